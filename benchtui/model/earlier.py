@@ -15,7 +15,8 @@ from typing import Any, NotRequired, TypedDict
 
 class EarlierDoc(TypedDict):
     """Fields as they were ``until`` a moment (UTC). ``unset``: fields that were not there; ``absent``: the
-    record itself was not. ``record``: on a head, a record that was undone although it had a stock number.
+    record itself was not. ``record``: on a head, a record that is gone although it had a stock number, or
+    stood there when books were closed.
     """
 
     until: str
@@ -139,6 +140,13 @@ def taken_back(head: Doc, moment: str) -> list[dict[str, Any]]:
 def days_of(*docs: Doc) -> set[str]:
     """The days on which an earlier value of these ceased to hold."""
     return {local_day(row["until"]) for doc in docs for row in doc.get("earlier") or ()}
+
+
+def stood_at_closing(record: Doc, at: str, begun: str, closed_at: str) -> bool:
+    """Whether it was in its parcel when the books were closed last: also a place still empty has a share of
+    an open parcel's cost."""
+    came = next((row["until"] for row in reversed(record.get("earlier") or ()) if row.get("absent")), begun)
+    return bool(closed_at) and came <= closed_at <= at
 
 
 def had_stock(record: Doc) -> bool:

@@ -6,7 +6,15 @@ from functools import partial
 from typing import Any, cast
 
 from benchtui.base.errors import BenchError
-from benchtui.model.earlier import OF_HEAD, OF_RECORD, after_closing, begun_with, had_stock, with_earlier
+from benchtui.model.earlier import (
+    OF_HEAD,
+    OF_RECORD,
+    after_closing,
+    begun_with,
+    had_stock,
+    stood_at_closing,
+    with_earlier,
+)
 from benchtui.model.parcel import CursorDoc, DraftDoc, HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.store.change import Change, Outcome, played
@@ -390,7 +398,7 @@ class Parcel:
                 outcome.records[key] = with_earlier(was, new, OF_RECORD, at, begun, closed_at)
             elif new is not None:
                 outcome.records[key] = begun_with(new, at, begun, closed_at)
-            elif was is not None and had_stock(was):
+            elif was is not None and (had_stock(was) or stood_at_closing(was, at, begun, closed_at)):
                 row = {"until": after_closing(at, closed_at), "record": was}
                 head = {**head, "earlier": [*head.get("earlier", ()), row]}
         return with_earlier(old, head, OF_HEAD, at, begun, closed_at)

@@ -125,6 +125,25 @@ def test_a_record_that_is_undone_on_a_later_day_stays_known(shop: Shop, clock: C
     assert [len(known(parcel, one)[1]) for one in days] == [0, 1, 0]
 
 
+def test_an_empty_place_that_is_gone_stays_known_where_books_were_closed_over_it(
+    shop: Shop, clock: Clock
+) -> None:
+    parcel = shop.new_parcel({"opened": "2026-03-01"}, expected=2)
+    first, second = (one["id"] for one in parcel.records)
+    clock.now = "2026-03-02T12:00:00Z"
+    with parcel.action("one place less") as change:
+        change.remove(first)
+    clock.now = "2026-03-03T12:00:00Z"
+    doc: Any = {"through": "2026-03-02", "closed_at": clock.now, "digest": "x"}
+    shop.close_through(doc)
+    clock.now = "2026-03-03T13:00:00Z"
+    with parcel.action("another less") as change:
+        change.remove(second)
+    assert [one["id"] for one in taken_back(parcel.head, "2026-03-03T12:00:00Z")] == [second]
+    parcel.undo()
+    assert [one["id"] for one in known(parcel, "2026-03-03T12:00:00Z")[1]] == [second], "once only"
+
+
 def test_rates_and_terms_that_are_put_right_are_known_as_they_were(shop: Shop, clock: Clock) -> None:
     shop.change_settings(vat_rate="20", noted={"at": clock.now, "say": "VAT rate 20"})
     sender = shop.add_sender("Mrs Quill", commission="30")

@@ -86,7 +86,7 @@ def close_parcel(desk: Desk) -> None:
     empty = [record for record in desk.work.records if record["state"] == "empty"]
     path = write_sender_note(desk, said) if said else None  # first, as a disk may not take it
     if empty:
-        with desk.act("empty places removed from the queue") as change:
+        with desk.act("parcel closed: empty places removed from the queue") as change:
             for record in empty:
                 change.remove(record["id"])
     parcel.close_parcel(shares=shares)

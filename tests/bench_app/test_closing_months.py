@@ -1,0 +1,65 @@
+"""A month's end as a dealer does it: books closed over an open parcel, the parcel closed afterwards."""
+
+from typing import Any
+
+import pytest
+from bench_hands import TODAY, Hands
+
+from benchtui.desk.people.reckoning import close_through
+from benchtui.money.check import check_accounts
+from benchtui.money.closing import read_closed
+from benchtui.money.entries import Entry
+from benchtui.money.ledger import shop_entries
+
+
+def books_of(hands: Hands) -> tuple[list[Any], list[Entry], list[str]]:
+    """Parcels, entries, and what check tells of them."""
+    shop = hands.desk.shop
+    parcels = [shop.read_parcel(one) for one in shop.parcel_ids()]
+    closed = read_closed(shop.closings())
+    entries = shop_entries(parcels, shop.senders, shop.settings, closed, TODAY)
+    faults = check_accounts(parcels, shop.senders, shop.settings, shop.closings())
+    return parcels, entries, [fault.one_line() for fault in faults]
+
+
+@pytest.fixture
+def sold(empty: Hands) -> Hands:
+    """A parcel of 12.00 with three places, of which two are taken in (12.00 asked for each) and one of these
+    was sold yesterday."""
+    empty.desk.shop.clock = empty.desk.now  # one clock for what is entered and for the closing
+    empty.new_parcel(3).ready().do("take-in").ready().do("take-in")
+    if empty.desk.open.line:
+        empty.do("line-leave")
+    with empty.desk.act("bought") as change:
+        change.head["delivered"] = "2026-11-20"
+        change.head["charges"] = [
+            {
+                "what": "price",
+                "minor": 1200,
+                "currency": "GBP",
+                "rate": None,
+                "rate_date": "",
+                "rate_from": "",
+            }
+        ]
+    empty.do("sell").enter("a1; -1; 10; N. Reed; #")
+    assert empty.said.startswith("A00001 sold for 10.00 GBP")
+    return empty
+
+
+def test_a_parcel_closed_short_after_its_books_books_its_new_shares_today(sold: Hands) -> None:
+    close_through(sold.desk, "2026-11-24")
+    assert books_of(sold)[2] == []
+    sold.do("parcel-page", "page-close").key("c")
+    assert sold.head["state"] == "closed"
+    _, entries, faults = books_of(sold)
+    assert faults == []
+    # 12.00 over three places is 4.00 each, over the two that came 6.00
+    moved = {
+        one.stock: (one.day, one.sum_of("cost of sales", "stock"), one.words["why"])
+        for one in entries
+        if one.kind == "correction" and one.stock
+    }
+    why = "parcel closed: empty places removed from the queue"
+    assert moved == {"A00001": (TODAY, 200, why), "A00002": (TODAY, 200, why)}
+    assert sum(one.sum_of("cost of sales") for one in entries) == 600
