@@ -120,7 +120,7 @@ class SecondLook(NamedTuple):
     say: str
 
 
-HeldBack = Literal["", "unlike", "cuts", "contradicted", "new"]
+HeldBack = Literal["", "runout", "unlike", "cuts", "contradicted", "new"]
 
 
 class Surprise(NamedTuple):

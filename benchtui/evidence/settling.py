@@ -18,12 +18,15 @@ def held_back(case: Case, leader: Likely, fit: Fit | None) -> HeldBack:
     ``unlike``: the copy does not fit it. Where something was seen instead of what it always shows: ``cuts``
     until those were read, for they tell a late pressing from a misread label better than any label; then
     ``contradicted`` while it is not likelier still (``WeighSettings.contradicted``). That it may be ``new``,
-    one that nobody has described, is asked after all of these (``weighing.py``).
+    one that nobody has described, is asked after all of these (``weighing.py``). ``runout``: that of a disc
+    which nobody has ruled on is another title's.
     """
+    if fit is not None and not fit.holds:
+        return "unlike"
+    if any(part.stray and part.id not in case.record["rulings"] for part in case.seen.parts):
+        return "runout"
     if fit is None:
         return ""
-    if not fit.holds:
-        return "unlike"
     if not fit.contradicted:
         return ""
     if any(_unread(case, part) for part in case.seen.parts):
@@ -63,6 +66,8 @@ def say_held(weighing: Weighing, most: int = 3) -> str:
     if weighing.held == "new":
         new = next(one.p for one in weighing.pressings if one.id is None)
         return f"not sure yet: {new:.0%} that it is a pressing nobody has described"
+    if weighing.held == "runout":
+        return "not sure: a runout does not fit this title"
     if weighing.fit is None or not weighing.held:
         return ""
     if weighing.held == "unlike":

@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from benchtui.books.shape import BookTitle, Cipher, Pressing
-from benchtui.evidence import other_side, read_runout, segments_of, weigh
+from benchtui.evidence import WeighSettings, other_side, read_runout, say_held, segments_of, weigh
 from benchtui.evidence.reference import Shelf
 from benchtui.evidence.runout import Segment, decipher, inscription
 from benchtui.model.span import Span, parse_edtf
@@ -134,3 +134,15 @@ def test_a_side_that_does_not_belong_is_told_by_rule_and_its_cut_weighs_nothing(
     assert told.by_rule
     assert told.say == "disc: side B does not fit this title, whose runout begins DV 1041 B/"
     assert chance(record) == pytest.approx(plain)
+
+
+def test_nothing_is_settled_while_a_runout_is_another_title_s_and_nobody_ruled_on_it(record_of: Any) -> None:
+    low = WeighSettings(settle=0.3)
+    record = record_of()
+    record["parts"][0]["sides"]["A"] = {"typed": "1", "cut": "1"}
+    assert weigh(record, BOOKS, settings=low).settled
+    record["parts"][0]["sides"]["B"] = {"typed": "HOB 77 B-1"}
+    told = weigh(record, BOOKS, settings=low)
+    assert (told.settled, say_held(told)) == (False, "not sure: a runout does not fit this title")
+    record["rulings"]["disc-1"] = "own"
+    assert weigh(record, BOOKS, settings=low).settled, "the dealer has looked and said so"
