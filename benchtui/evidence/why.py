@@ -60,7 +60,7 @@ def _line(one: Weighed, part: str, name: str, value: float) -> WhyLine:
     if one.mark is None:
         clue = one.label.partition(" ")[0]
         known = {
-            "cuts": ("cut", "the book's pairs of cuts"),
+            "cuts": ("cut", "how often the book has these cuts together"),
             "runout": ("cut", "the title's stems by channels"),
         }
         where, source = known.get(clue, ("stamper", "an early stamper means an early copy (our own rule)"))

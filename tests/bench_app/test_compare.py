@@ -20,8 +20,8 @@ def test_the_why_page_says_what_tells_the_first_two_apart_and_what_would_prove_t
     breakwater.do("why")
     page = said(breakwater)
     assert f"What tells {first.name} from {second.name}" in page
-    assert f"What would prove {first.name}" in page
-    assert f"What would disprove {first.name}" in page
+    assert f"What would speak for {first.name}" in page
+    assert f"What would speak against {first.name}" in page
 
 
 def test_any_two_pressings_are_compared_and_one_by_itself(breakwater: Hands) -> None:
@@ -40,7 +40,7 @@ def test_any_two_pressings_are_compared_and_one_by_itself(breakwater: Hands) -> 
     breakwater.do("why-compare").key("1", "1")
     page = said(breakwater)
     assert " from " not in page.splitlines()[2]
-    assert f"What would prove {names[0]}" in page
+    assert f"What would speak for {names[0]}" in page
     breakwater.do("page-leave")
     assert breakwater.desk.open.page is None
 
@@ -67,7 +67,7 @@ def test_an_unusual_answer_is_named(breakwater: Hands) -> None:
 
 def test_a_title_without_pressings_has_nothing_to_compare(parcel: Hands) -> None:
     parcel.enter("Zzyzx - Wqrt").do("why")
-    assert "What would prove" not in said(parcel)
+    assert "What would speak for" not in said(parcel)
     parcel.do("why-compare")
     assert not parcel.desk.open.menu or len(parcel.desk.open.menu.choices) < 2
 

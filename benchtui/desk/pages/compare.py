@@ -44,7 +44,7 @@ def apart(
     lines = []
     for told in weighing.compare.apart(one, other)[:most]:
         seen = f"  seen: {told.seen}" if told.seen else ""
-        shows = f"{told.one}; the other {told.other}"
+        shows = f"{told.one}; {'others' if other is None else 'the other'} {told.other}"
         lines.append(
             _hung(
                 f"{told.points:7.1f}", f"{_where(record, told.part, told.place)}: {told.ask}: {shows}", seen
@@ -56,10 +56,10 @@ def apart(
 
 
 def proofs(record: RecordDoc, weighing: Weighing, pressing: str | None, most: int) -> list[Section]:
-    """What would prove and what disprove the pressing: its odds after each answer, how likely that is."""
+    """What would speak for the pressing and what against it: its odds after each answer, how likely that is."""
     told = weighing.compare.proofs(pressing)
     sections: list[Section] = []
-    for proves, heading in ((True, "What would prove"), (False, "What would disprove")):
+    for proves, heading in ((True, "What would speak for"), (False, "What would speak against")):
         lines = [
             _hung(
                 f"{one.after * 100:6.1f}%",

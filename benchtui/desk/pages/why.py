@@ -226,7 +226,7 @@ def _open(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
     offers.sort(key=lambda one: -one[0].bits / max(one[0].seconds, 0.1))
     lines = []
     for row, part in offers[:4]:
-        worth = f", worth {row.worth.show()}" if row.worth else ""
+        worth = f", worth {row.worth.show()}" if row.worth and row.worth.minor else ""
         text = f"{hand.part_name(record, part)}, {row.place}: {row.clue.ask} ({row.seconds:g} s{worth})"
         lines.append(_hung(f"{row.points:7.1f}", "", text))
     if lines:
