@@ -56,7 +56,7 @@ def apart(
 
 
 def proofs(record: RecordDoc, weighing: Weighing, pressing: str | None, most: int) -> list[Section]:
-    """What would speak for the pressing and what against it: its odds after each answer, how likely that is."""
+    """What would speak for the pressing and what against it: its odds after each answer."""
     told = weighing.compare.proofs(pressing)
     sections: list[Section] = []
     for proves, heading in ((True, "What would speak for"), (False, "What would speak against")):
