@@ -5,6 +5,7 @@ from bench_hands import Hands
 from seen import middle_rows
 
 from benchtui.bench.pieces import FANCY, text_of
+from benchtui.bench.widgets.pressing import pressing_rows
 from benchtui.desk.hand.prices import worked_for
 from benchtui.model.money import Money
 
@@ -125,3 +126,10 @@ def test_a_book_in_another_currency_is_priced_by_the_rate_of_the_shop_or_not_at_
     assert weighing.leader.book_price == Money(1200, "GBP")
     assert price.price == (Money(worked, currency) if worked else None)
     assert rate or "the base price is in GBP and no rate is set" in price.say
+
+
+def test_what_the_panel_does_not_list_is_told_as_one(breakwater: Hands) -> None:
+    rows = [text_of([line]) for line in pressing_rows(breakwater.desk, 34, 16, FANCY)]
+    listed = [int(row.split("%")[0].strip(" <>")) for row in rows if "%" in row]
+    assert any(row.endswith("% others") for row in rows)
+    assert 97 <= sum(listed) <= 103, "rounded, the odds shown add up"

@@ -15,6 +15,8 @@ from benchtui.model.record import RecordDoc, anchor_of, is_here
 LISTED = 3
 FAINT = 0.01
 """Below this chance "none of these" needs no row of its own."""
+MANY = 0.05
+"""From this chance on what is not listed is told as one."""
 BAR = 6
 WIDE = 34
 """Cells from which a pressing has its bar, its name and its price in one row, where rows are scarce."""
@@ -99,7 +101,8 @@ def _odds(desk: Desk, weighing: Weighing, width: int, height: int, signs: Glyphs
     one_row = width >= WIDE and height < TALL
     for n, likely in enumerate(listed):
         lines += _pressing(likely, names, n == 0, width, one_row, signs)
-    return lines
+    others = 1.0 - sum(likely.p for likely in listed)
+    return [*lines, [(f"{percent(others)} others", "dim")]] if others >= MANY else lines
 
 
 def _pressing(
