@@ -9,7 +9,7 @@ from benchtui.books.check_clues import check_answers_added, check_cipher, check_
 from benchtui.books.check_scales import check_scales, problem_of
 from benchtui.books.check_titles import check_passing, check_pressing, check_title
 from benchtui.books.library import book_files
-from benchtui.books.read import book_faults, read_cipher, read_clues, read_head, read_numbering
+from benchtui.books.read import book_faults, read_answers, read_cipher, read_clues, read_head, read_numbering
 from benchtui.books.read_titles import read_pressing, read_title
 from benchtui.books.row import Faults, Problem, Row, one_of
 from benchtui.books.shape import BookHead, BookTitle, Clue
@@ -24,6 +24,8 @@ class Seen:
     """What all books together know, for what one book says of another's."""
 
     clues: dict[str, Clue] = field(default_factory=dict)
+    whole: dict[str, Clue] = field(default_factory=dict)
+    """The same, each with the answers that other books add to it."""
     titles: dict[str, BookTitle] = field(default_factory=dict)
     pressings: dict[str, str] = field(default_factory=dict)
     added: set[str] = field(default_factory=set)
@@ -59,6 +61,9 @@ def check_books(folders: Sequence[Path] = ()) -> list[Problem]:
     seen = Seen()
     for book in books:
         _gather(book, seen)
+    seen.whole = dict(seen.clues)
+    for book in books:
+        _gather_added(book, seen)
     for book in books:
         _check(book, seen)
         problems += book.faults.problems()
@@ -105,6 +110,13 @@ def _gather(book: _Book, seen: Seen) -> None:
         seen.added |= {entry.text("id") for entry in row.rows("pressing")}
 
 
+def _gather_added(book: _Book, seen: Seen) -> None:
+    """Answers that the book adds to clues of other books."""
+    for row in book.top.rows("add"):
+        if (clue := seen.whole.get(row.text("clue"))) is not None:
+            seen.whole[clue.id] = clue._replace(answers=(*clue.answers, *read_answers(row)))
+
+
 def _check(book: _Book, seen: Seen) -> None:
     for row, clue in book.clues:
         if clue.id == row.text("id"):  # a clue asked of several parts is checked once
@@ -115,9 +127,9 @@ def _check(book: _Book, seen: Seen) -> None:
     check_numbering(rules)
     every = seen.pressings.keys() | seen.added
     for row, title in book.titles:
-        check_title(row, title, seen.clues, seen.ciphers)
+        check_title(row, title, seen.whole, seen.ciphers)
         for entry, pressing in zip(row.rows("pressing"), title.pressings, strict=True):
-            check_pressing(entry, pressing, title, seen.clues)
+            check_pressing(entry, pressing, title, seen.whole)
             check_passing(entry, pressing, every)
     _check_added(book, seen, every)
 
@@ -135,5 +147,5 @@ def _check_added(book: _Book, seen: Seen, every: Collection[str]) -> None:
         elif title:
             for entry in row.rows("pressing"):
                 pressing = read_pressing(entry, book.head)
-                check_pressing(entry, pressing, seen.titles[title], seen.clues)
+                check_pressing(entry, pressing, seen.titles[title], seen.whole)
                 check_passing(entry, pressing, every)

@@ -79,6 +79,12 @@ class BookEdit:
         paths = (("cipher",), ("numbering",))
         return [(piece.path, dict(piece.table)) for piece in self._pieces if piece.path in paths]
 
+    def answers_added(self) -> dict[str, list[Table]]:
+        """Id of a clue of another book -> the answers that this book adds to it."""
+        keys = [(key, places) for key, places in self._found()[1].items() if key[0] == "clue"]
+        found = {key[1]: [one for at in places for one in self._inner(at, "answer")] for key, places in keys}
+        return {clue: answers for clue, answers in found.items() if answers}
+
     def title(self, title_id: str) -> Table | None:
         """A title of this book with its pressings."""
         return self._whole("title", title_id)

@@ -15,6 +15,8 @@ def text_to_give(book: BookEdit, prices: bool = True) -> str:
     pieces = [table_text(("book",), book.head(), array=False)]
     for clue_id in book.ids("clue"):
         pieces += _with_inner(("clue",), book.clue(clue_id) or {}, "answer")
+    for clue_id, answers in book.answers_added().items():
+        pieces += _with_inner(("add",), {"clue": clue_id, "answer": answers}, "answer")
     for table in book.others():
         pieces.append(table_text(table[0], table[1]))
     for title_id in book.ids("title"):

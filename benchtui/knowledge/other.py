@@ -222,7 +222,26 @@ def _clues(mine: Library, theirs: Library, told: Told) -> list[ClueMatch]:
             made.append(_with_answers(ClueMatch(clue, "same", known[clue.id])))
         else:
             made.append(_match(clue, here, said or told.doubtful))
-    return _once(made)
+    return [*_once(made), *_added_to_shipped(known, theirs)]
+
+
+def _added_to_shipped(known: Mapping[str, Clue], theirs: Library) -> Iterator[ClueMatch]:
+    """Questions that both have from the universal book, to which theirs adds answers that mine does not."""
+    for clue in theirs.clues():
+        mine = known.get(clue.id)
+        if clue.book != UNIVERSAL.stem or mine is None:
+            continue
+        same = {one.id for one in clue.answers} & {one.id for one in mine.answers if _has(clue, one)}
+        left = tuple(one for one in clue.answers if one.id not in same)
+        if left:
+            rest = tuple(one for one in mine.answers if one.id not in same)
+            named = pair_answers(clue._replace(answers=left), mine._replace(answers=rest))
+            yield ClueMatch(clue, "same", mine, {**named, **{one: one for one in same}})
+
+
+def _has(clue: Clue, answer: Answer) -> bool:
+    found = clue.answer(answer.id)
+    return found is not None and fold(found.text) == fold(answer.text)
 
 
 def _match(clue: Clue, here: Sequence[Clue], said: str) -> ClueMatch:
@@ -423,6 +442,9 @@ def lines_of(found: Comparison) -> list[str]:
     ]
     lines += [f"the same question: {one.theirs.id} ('{one.theirs.ask}') is {one.mine.id} ('{one.mine.ask}')"
               for one in found.clues if one.mine is not None and one.theirs.ask != one.mine.ask]  # fmt: skip
+    lines += [f"'{one.mine.ask}' gets the answer '{answer.text}'"
+              for one in found.clues if one.mine is not None
+              for answer in one.theirs.answers if one.answers.get(answer.id, "") is None]  # fmt: skip
     lines += [
         f"{one.title.theirs.title}, {one.mine.name}: {name}: yours {mine}, theirs {theirs}"
         for one in found.pressings

@@ -9,9 +9,10 @@ import pytest
 from two_hands import NAMES, QUESTIONS, write_two
 
 from benchtui.books.check import check_books
-from benchtui.books.edit import open_edit
+from benchtui.books.edit import BookEdit, open_edit
 from benchtui.knowledge.asked import target_of
 from benchtui.knowledge.cite import NOBODY, Source, sources_of
+from benchtui.knowledge.giving import text_to_give
 from benchtui.knowledge.merge import merge
 from benchtui.knowledge.other import Told, compare, lines_of
 from benchtui.knowledge.put import take_out
@@ -136,3 +137,40 @@ def test_sources_and_their_trust(field, two):
     assert len(sources[NOBODY].claims) >= len(NAMES) - 4
     seen = Source("x", [], 5, 0)
     assert seen.trust > 4.0 > Source("y", [], 0, 3).trust
+
+
+ADDED = """[[add]]
+clue = "u-sound-cover"
+
+[[add.answer]]
+id = "two-ear"
+text = "TWO-EAR"
+digit = 6
+made = "[..1966]"
+
+[[title]]
+id = "small-lanterns"
+artist = "Osric Vayle"
+title = "Small Lanterns"
+
+[[title.pressing]]
+id = "small-lanterns/sage"
+name = "sage"
+expect = { u-sound-cover = { two-ear = "usually" } }
+"""
+
+
+def test_an_answer_added_to_a_shipped_question_goes_along_with_a_book(field, tmp_path):
+    given = tmp_path / "given.toml"
+    given.write_text(text_to_give(BookEdit(tmp_path / "x.toml", '[book]\nname = "Given"\n\n' + ADDED)))
+    assert tomllib.loads(given.read_text())["add"][0]["answer"][0]["text"] == "TWO-EAR"
+    theirs, head = other_book(str(given), field.shop / "books")
+    found = compare(field.library, theirs, head.id)
+    assert [line for line in lines_of(found) if line.endswith("gets the answer 'TWO-EAR'")]
+    merge(found, field.library, head, field.shop, target_of(field.shop / "books", "own", currency="GBP"))
+    assert check_books([field.shop / "books"]) == []
+    clue = field.library.clue("u-sound-cover")
+    assert clue is not None
+    assert clue.answer("two-ear") is not None
+    again = compare(field.library, theirs, head.id)
+    assert not [one for one in again.clues if None in one.answers.values()]
