@@ -78,6 +78,12 @@ class Comparison:
     only_mine: list[BookTitle] = field(default_factory=list)
 
     @property
+    def undecided(self) -> list[str]:
+        """Ids of theirs that a person has to say something of: what is merged now leaves them out."""
+        every: list[TitleMatch | ClueMatch | PressingMatch] = [*self.titles, *self.clues, *self.pressings]
+        return [one.theirs.id for one in every if one.how == "doubtful"]
+
+    @property
     def asked(self) -> list[str]:
         """What a person has to say, in words."""
         told = [

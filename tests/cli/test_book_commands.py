@@ -96,3 +96,19 @@ def test_sources_are_listed(shop, capsys):
     code, said = run(capsys, shop, "cite", "tarrowick")
     assert code == 0
     assert "trust 4.0" in said.out
+
+
+def test_what_a_merge_leaves_undecided_is_said_and_a_script_sees_it(shop, tmp_path, capsys):
+    file = tmp_path / "theirs.toml"
+    file.write_text(
+        '[book]\nname = "Theirs"\n\n[[clue]]\nid = "their-word"\nask = "Word for a sound"\npart = "cover"\n'
+        'place = "front"\n\n[[clue.answer]]\nid = "mono"\ntext = "mono"\n\n[[clue.answer]]\nid = "x"\n'
+        'text = "TWO-EAR"\n\n[[clue.answer]]\nid = "y"\ntext = "ONE-EAR"\n'
+    )
+    code, said = run(capsys, shop, "merge", str(file), "--yes")
+    assert code == 1
+    assert "but their-word left out, undecided" in said.out
+    assert "--same their-word=YOURS" in said.out
+    code, said = run(capsys, shop, "merge", str(file), "--yes", "--same", "their-word=new")
+    assert code == 0
+    assert "left out" not in said.out

@@ -33,6 +33,7 @@ def _options(parser: argparse.ArgumentParser) -> None:
 
 @command("take another dealer's book into yours; what differs is kept beside, with its source", _options)
 def merge(args: argparse.Namespace) -> int:
+    """Exit 1 where something was left out because nobody decided it."""
     shop = Shop.open(shop_path(args), read_only=True)
     currency = str(shop.settings.get("currency") or "")
     shop.close()
@@ -51,8 +52,12 @@ def merge(args: argparse.Namespace) -> int:
         return 0
     target = target_of(shop.path / "books", args.into, currency=currency)
     merge_books(found, mine, head, shop.path, target)
-    print_visible(f"merged into {target.path}; benchtui book undo takes it out again")
-    return 0
+    left = found.undecided
+    out = f", but {', '.join(left)} left out, undecided" if left else ""
+    print_visible(f"merged into {target.path}{out}; benchtui book undo takes it out again")
+    if left:
+        print_visible(f"decide: --same {left[0]}=YOURS (or =new, =skip), or --doubtful; then merge again")
+    return 1 if left else 0
 
 
 def _pair(text: str) -> tuple[str, str]:
