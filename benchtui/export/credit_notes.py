@@ -13,12 +13,22 @@ from benchtui.export.ask import Ask
 from benchtui.export.page import page, shown, tag
 from benchtui.export.paper_money import paper_money
 from benchtui.export.paper_vat import Facts, Taxed, booked_vat, marks, taxed, vat_table, vat_words
-from benchtui.export.papers import STYLE, Sold, cells, head_rows, in_order, line_heads, paper_row, void_pages
+from benchtui.export.papers import (
+    STYLE,
+    Paper,
+    Sold,
+    cells,
+    head_rows,
+    in_order,
+    line_heads,
+    paper_row,
+    to_row,
+)
 from benchtui.export.shop_books import Books, Parcels
 from benchtui.model.money import Money
 from benchtui.money.book import description
 from benchtui.money.notice import TAX_ESTIMATE
-from benchtui.money.standings import effective
+from benchtui.money.standings import effective, voided
 
 WHAT = {"returned": "returned", "refunded": "price reduced"}
 
@@ -43,7 +53,7 @@ class Given(NamedTuple):
 def credit_notes(books: Books, settings: Mapping[str, Any], ask: Ask) -> tuple[bytes, int]:
     """A printable page of every credit note of the days, and how many they are. BenchError for none."""
     found = given_back(books.parcels, ask)
-    void = void_pages(books.parcels, settings, ask, "credit_note", tuple(WHAT))
+    void = void_pages(books.parcels, settings, ask)
     if not found and not void:
         said = "no return or price reduction of an invoiced sale in these days"
         raise BenchError(said, "credit-notes", "name other days: --day, or --from and --to")
@@ -84,6 +94,28 @@ def _of_record(head: Any, record: Any) -> Iterator[Given]:
             yield Given(event, (head, record, sale))
 
 
+def void_pages(parcels: Parcels, settings: Mapping[str, Any], ask: Ask) -> list[Paper]:
+    """A page for each number of the days that only voided events bear, so that the series shows no gap."""
+    void: dict[str, tuple[str, str]] = {}
+    used: set[str] = set()
+    for head, records in parcels:
+        for record in records:
+            used |= {str(event["credit_note"]) for event in effective(record) if event.get("credit_note")}
+            for event, why in voided(record):
+                mine = ask.parcel in (None, head["id"]) and ask.first <= event["at"][:10] <= ask.last
+                if mine and event["what"] in WHAT and event.get("credit_note"):
+                    void.setdefault(str(event["credit_note"]), (event["at"][:10], why))
+    return [
+        (
+            (on, number),
+            tag("h1", shown(f"Credit note {number}: void"))
+            + head_rows(settings, (("date", on), ("reason", why))),
+        )
+        for number, (on, why) in void.items()
+        if number not in used
+    ]
+
+
 class _Note:
     """One credit note: its records, in the currency the sale was paid in."""
 
@@ -99,7 +131,7 @@ class _Note:
         number, sale = first.event.get("credit_note"), first.sold[2]
         yield tag("h1", shown(f"Credit note {number}" if number else "Credit note without a number"))
         why = dict.fromkeys(str(one.event["note"]) for one in self.mine if one.event.get("note"))
-        rows = (("date", first.on), ("to", str(sale.get("buyer") or "")),
+        rows = (("date", first.on), to_row(str(sale.get("buyer") or "")),
                 ("for invoice", f"{sale['invoice']} of {sale['at'][:10]}"),
                 ("reason", "; ".join(why)))  # fmt: skip
         yield head_rows(settings, rows)

@@ -6,7 +6,7 @@ from typing import Any
 from benchtui.base.errors import BenchError
 from benchtui.export.ask import Ask
 from benchtui.export.page import page, shown, tag
-from benchtui.export.papers import STYLE, Sold, by_invoice, head_rows, paper_row, sale_name
+from benchtui.export.papers import STYLE, Sold, by_invoice, head_rows, paper_row, sale_name, to_row
 from benchtui.export.shop_books import Books, Parcels
 from benchtui.model.money import Money
 from benchtui.model.naming import grades_of
@@ -46,7 +46,7 @@ def packing_slips(found: Sequence[Sequence[Sold]], settings: Mapping[str, Any]) 
 
 def _slip(mine: Sequence[Sold], settings: Mapping[str, Any]) -> str:
     first = mine[0][2]
-    about = [("to", str(first.get("buyer") or "")), ("sold on", str(first["at"])[:10])]
+    about = [to_row(str(first.get("buyer") or "")), ("sold on", str(first["at"])[:10])]
     about += [("invoice", str(first.get("invoice") or ""))]
     rows = [paper_row(description(record), record["stock"] or "", grades_of(record)) for _, record, _ in mine]
     count = "1 record" if len(mine) == 1 else f"{len(mine)} records"

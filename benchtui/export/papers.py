@@ -1,10 +1,11 @@
 """Papers to print: sales invoices, and receipts for what was bought from private persons."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from benchtui.base.errors import BenchError
 from benchtui.export.ask import Ask
+from benchtui.export.issued import CorrectionPaper, Step, corrections, issued_facts, issued_sales
 from benchtui.export.page import page, shown, tag
 from benchtui.export.paper_money import PaperMoney, paper_money
 from benchtui.export.paper_vat import Facts, Taxed, booked_vat, marks, taxed, vat_table, vat_words
@@ -19,7 +20,7 @@ from benchtui.money.deal import ON_INVOICE, extra
 from benchtui.money.notice import TAX_ESTIMATE
 from benchtui.money.policy import Rates
 from benchtui.money.scheme import vat_in
-from benchtui.money.standings import effective, voided
+from benchtui.money.standings import effective
 
 STYLE = """
 section { break-after: page; }
@@ -34,19 +35,21 @@ section { break-after: page; }
 .sign { margin-top: 18mm; border-top: 0.2mm solid #111; width: 70mm; font-size: 9pt; }
 """
 Sold = tuple[HeadDoc, RecordDoc, dict[str, Any]]
+Sales = Callable[[RecordDoc], Iterator[dict[str, Any]]]
 
 
 def invoices(books: Books, settings: Mapping[str, Any], ask: Ask) -> tuple[bytes, int]:
     """A printable page of every sales invoice of the days, and how many they are.
 
-    Records on one invoice are those with one number (else of one sale). `paper_vat` says what of VAT stands
-    there. BenchError where there is none.
+    Records on one invoice are those with one number (else of one sale). Each stands as it was issued, and
+    what was corrected since is a page of its own day (`issued`). `paper_vat` says what of VAT stands there.
+    BenchError where there is none.
     """
-    found = by_invoice(books.parcels, ask)
-    void = void_pages(books.parcels, settings, ask, "invoice", ("sold",))
-    if not found and not void:
+    found, steps = by_invoice(books.parcels, ask, issued_sales), corrections(books.parcels, ask)
+    if not found and not steps:
         raise BenchError("no sale in these days", "invoices", "name other days: --day, or --from and --to")
-    facts = booked_vat(books.entries)
+    facts = {**booked_vat(books.entries), **issued_facts(books.parcels, books.entries)}
+    since = [((one.on, one.name), _correction(one, books, settings)) for one in steps]
     made = [
         (
             (mine[0][2]["at"][:10], str(mine[0][2].get("invoice") or "")),
@@ -54,7 +57,15 @@ def invoices(books: Books, settings: Mapping[str, Any], ask: Ask) -> tuple[bytes
         )
         for mine in found
     ]
-    return page("Invoices", in_order(made, void), STYLE), len(found) + len(void)
+    return page("Invoices", in_order(made, since), STYLE), len(found) + len(since)
+
+
+def _correction(step: Step, books: Books, settings: Mapping[str, Any]) -> str:
+    of = f"{step.issued['invoice']} of {step.issued['at'][:10]}"
+    buyer = str((step.now or step.was or {}).get("buyer") or "")
+    rows = (("date", step.on), to_row(buyer), ("for invoice", of), ("reason", str(step.correction["why"])))
+    paper = CorrectionPaper(step, books.entries, books.rates)
+    return "".join(paper.html(head_rows(settings, rows), settings))
 
 
 Paper = tuple[tuple[str, str], str]
@@ -66,37 +77,18 @@ def in_order(made: Sequence[Paper], void: Sequence[Paper]) -> str:
     return "\n".join(tag("section", body) for _, body in sorted((*made, *void), key=lambda one: one[0]))
 
 
-def void_pages(
-    parcels: Parcels, settings: Mapping[str, Any], ask: Ask, field: str, kinds: Sequence[str]
-) -> list[Paper]:
-    """A page for each number of the days that only voided events bear, so that the series shows no gap."""
-    void: dict[str, tuple[str, str]] = {}
-    used: set[str] = set()
-    for head, records in parcels:
-        for record in records:
-            used |= {str(event[field]) for event in effective(record) if event.get(field)}
-            for event, why in voided(record):
-                mine = ask.parcel in (None, head["id"]) and ask.first <= event["at"][:10] <= ask.last
-                if mine and event["what"] in kinds and event.get(field):
-                    void.setdefault(str(event[field]), (event["at"][:10], why))
-    name = field.replace("_", " ").capitalize()
-    return [
-        (
-            (on, number),
-            tag("h1", shown(f"{name} {number}: void")) + head_rows(settings, (("date", on), ("reason", why))),
-        )
-        for number, (on, why) in void.items()
-        if number not in used
-    ]
+def sales_of(record: RecordDoc) -> Iterator[dict[str, Any]]:
+    """The record's sales as they count now."""
+    return (event for event in effective(record) if event["what"] == "sold")
 
 
-def by_invoice(parcels: Parcels, ask: Ask) -> list[list[Sold]]:
+def by_invoice(parcels: Parcels, ask: Ask, sales: Sales = sales_of) -> list[list[Sold]]:
     """The sales of the days, those of one invoice (else of one sale) together."""
     found: dict[tuple[str, str], list[Sold]] = {}
     for head, records in parcels:
         for record in records:
-            for event in effective(record):
-                if event["what"] == "sold" and ask.first <= event["at"][:10] <= ask.last:
+            for event in sales(record):
+                if ask.first <= event["at"][:10] <= ask.last:
                     key = (event["at"][:10], sale_name(record, event))
                     found.setdefault(key, []).append((head, record, event))
     chosen = (found[key] for key in sorted(found))
@@ -115,7 +107,7 @@ def _invoice(mine: Sequence[Sold], settings: Mapping[str, Any], rates: Rates, fa
     sales = [event for _, _, event in mine]
     first, money = sales[0], paper_money(sales, rates.currency)
     yield tag("h1", shown(f"Invoice {first['invoice']}" if first.get("invoice") else "Sales note"))
-    yield head_rows(settings, (("date", first["at"][:10]), ("to", str(first.get("buyer") or ""))))
+    yield head_rows(settings, (("date", first["at"][:10]), to_row(str(first.get("buyer") or ""))))
     booked = [taxed(record, event, event["at"][:10], facts, rates) for _, record, event in mine]
     vat = [money.of_sale(one, event, rates) for one, event in zip(booked, sales, strict=True)]
     lines = [_line(*each, money, rates) for each in zip(mine, vat, marks(vat), strict=True)]
@@ -174,6 +166,12 @@ def cells(what: str, stock: str, amount: str, net: str = "", rate: str = "") -> 
     words = (shown(what), "what"), (shown(stock), "stock"), (shown(rate), "rate")
     figures = tag("td", shown(net), "num") + tag("td", shown(amount), "num")
     return "".join(tag("td", word, css) for word, css in words) + figures
+
+
+def to_row(buyer: str) -> tuple[str, str]:
+    """To whom; of a buyer who is only a place ("over the counter", "at the fair") where it was sold."""
+    place = buyer.casefold().startswith(("over the ", "at the ", "in the "))
+    return ("sold" if place else "to", buyer)
 
 
 def head_rows(settings: Mapping[str, Any], rows: Sequence[tuple[str, str]]) -> str:

@@ -203,7 +203,32 @@ def test_a_voided_paper_stands_in_its_series_as_void(counter: Counter) -> None:
     assert text.index("Credit note C0001: void") < text.index("Credit note C0002")
     assert "reasonwrong record" in text
     assert "Credit note C0002: void" not in text
-    assert "Invoice 26-0002: void" in counter.invoice()
+    text = counter.invoice()
+    assert "Correction of invoice 26-0002, A00004: void" in text
+    assert text.index("Invoice 26-0002") < text.index("Correction of invoice 26-0002"), "it stays as issued"
+
+
+def test_an_issued_invoice_keeps_what_it_says_and_a_correction_is_a_paper_of_its_day(
+    counter: Counter,
+) -> None:
+    before = counter.sell((3, 3100), invoice="26-0355", postage=500).invoice()
+    record = counter.records[2]
+    for day, now in (("2026-04-02", {"minor": 2900}), ("2026-05-02", {"selling_fee": 100}),
+                     ("2026-06-02", {"buyer": "M. Larch, Quarl", "minor": 3000})):  # fmt: skip
+        record["life"].append(life.correct(record, When(day, TODAY), 1, "misread", now))
+    text = counter.invoice()
+    assert text.startswith(before.rstrip()), "number, day, price and VAT as they were issued"
+    first, second = text[len(before.rstrip()) :].split("Correction 2 of invoice 26-0355, A00003")
+    assert "Correction of invoice 26-0355, A00003" in first, "a fee of the shop's stands on no invoice"
+    for line in ("date2026-04-02", "for invoice26-0355 of 2026-02-03", "reasonmisread", "toM. Larch |",
+                 "price |31.00 |29.00 |-2.00", "to pay |36.00 |34.00 |-2.00 GBP",
+                 "without VAT |30.00 |28.33 |-1.67", "VAT 20 % |6.00 |5.67 |-0.33"):  # fmt: skip
+        assert line in first, line
+    assert "to |M. Larch |M. Larch, Quarl |" in second
+    assert "to pay |34.00 |35.00 |1.00 GBP" in second
+    only = Ask("invoices", TODAY, start=date(2026, 4, 1), end=date(2026, 4, 30))
+    assert invoices(counter.books, counter.settings, only)[1] == 1
+    assert counter.vat(date(2026, 1, 1), date(2026, 6, 30))["outside the scheme: VAT"] == "5.83"
 
 
 def test_a_credit_note_in_the_currency_of_the_sale(counter: Counter) -> None:
