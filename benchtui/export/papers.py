@@ -133,11 +133,13 @@ def _sum_rows(money: PaperMoney, sums: Mapping[str, int], whole: int, own: int) 
         if minor := sums[name]:
             signed = -minor if name == "discount" else minor
             yield paper_row(label, "", Money(signed, money.currency).plain())
-    yield tag("tr", cells("to pay", "", Money(whole, money.currency).show()), "sum")
+    traded = sums["traded"]
+    yield tag("tr", cells("in all" if traded else "to pay", "", Money(whole, money.currency).show()), "sum")
     if words := money.rate_words():
         yield paper_row(words, "", Money(own, money.shop).show())
-    if traded := sums["traded"]:
-        yield paper_row("taken in exchange", "", Money(traded, money.currency).plain())
+    if traded:
+        yield paper_row("taken in exchange", "", Money(-traded, money.currency).plain())
+        yield tag("tr", cells("to pay", "", Money(whole - traded, money.currency).show()), "sum")
 
 
 def _line(sold: Sold, vat: Taxed, mark: str, money: PaperMoney, rates: Rates) -> str:
