@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.export.ask import Ask
-from benchtui.export.page import page, shown, tag
+from benchtui.export.page import aside, page, shown, tag
 from benchtui.export.paper_money import paper_money
 from benchtui.export.paper_vat import Facts, Taxed, booked_vat, marks, taxed, vat_table, vat_words
 from benchtui.export.papers import (
@@ -140,7 +140,7 @@ class _Note:
         yield tag("table", "".join((line_heads(self.vat), *lines, *self._sums(whole))), "lines")
         yield vat_table(self.vat, whole, money.currency, self.booked if money.paid_in else (), money.shop)
         if any(one.ordinary for one in self.vat):
-            yield tag("p", shown(TAX_ESTIMATE), "small")
+            yield aside(TAX_ESTIMATE)
         yield "".join(tag("p", shown(said)) for said in vat_words(self.vat, settings))
 
     def _line(self, one: Given, vat: Taxed, mark: str) -> str:

@@ -11,7 +11,7 @@ from itertools import count
 from typing import Any, NamedTuple
 
 from benchtui.export.ask import Ask
-from benchtui.export.page import shown, tag
+from benchtui.export.page import aside, shown, tag
 from benchtui.export.paper_money import PaperMoney, paper_money
 from benchtui.export.paper_vat import Facts, Steps, Taxed, booked_vat_steps, taxed, vat_words
 from benchtui.model.money import Money
@@ -20,6 +20,7 @@ from benchtui.model.record import RecordDoc
 from benchtui.money.book import Parcels, description
 from benchtui.money.consign import percent_words
 from benchtui.money.entries import Entry
+from benchtui.money.notice import TAX_ESTIMATE
 from benchtui.money.policy import Rates
 from benchtui.money.standings import effective
 
@@ -150,6 +151,8 @@ class CorrectionPaper:
         """``heads``: the rows of shop, day and buyer."""
         record = self.step.record
         yield tag("h1", shown(self.step.name)) + heads
+        if any(one is not None and one.ordinary for one in self.vat):
+            yield aside(TAX_ESTIMATE)
         cells = ("correction", "was", "is", "difference")
         rows = [_row(*cells, css="head"), *self._words(), *self._amounts(), *self._tax()]
         yield tag("p", shown(f"{record['stock']}  {description(record)}"))

@@ -52,3 +52,8 @@ def tag(name: str, inner: str, css: str = "") -> str:
     """An element round HTML that is ready."""
     mark = f' class="{css}"' if css else ""
     return f"<{name}{mark}>{inner}</{name}>"
+
+
+def aside(text: str) -> str:
+    """What the shop's own file says and no paper that leaves it: neither shown nor printed."""
+    return f"<!-- {escape(text).replace('--', '- -')} -->"

@@ -6,7 +6,7 @@ from typing import Any
 from benchtui.base.errors import BenchError
 from benchtui.export.ask import Ask
 from benchtui.export.issued import CorrectionPaper, Step, corrections, issued_facts, issued_sales
-from benchtui.export.page import page, shown, tag
+from benchtui.export.page import aside, page, shown, tag
 from benchtui.export.paper_money import PaperMoney, paper_money
 from benchtui.export.paper_vat import Facts, Taxed, booked_vat, marks, taxed, vat_table, vat_words
 from benchtui.export.shop_books import Books, Parcels
@@ -118,7 +118,7 @@ def _invoice(mine: Sequence[Sold], settings: Mapping[str, Any], rates: Rates, fa
     yield tag("table", "".join((line_heads(vat), *lines)), "lines")
     yield vat_table(vat, whole, money.currency, booked if money.paid_in else (), rates.currency)
     if sums["tax"] or any(one.ordinary for one in vat):
-        yield tag("p", shown(TAX_ESTIMATE), "small")
+        yield aside(TAX_ESTIMATE)
     yield "".join(tag("p", shown(each)) for each in vat_words(vat, settings))
 
 

@@ -4,6 +4,7 @@ _DECIDE = "the local tax and customs authority and a licensed accountant decide.
 ESTIMATE = f"An estimate: {_DECIDE}"
 """Of pages and files whose every figure is one: cost, result, VAT of a period, the journal."""
 TAX_ESTIMATE = f"Figures of tax are estimates: {_DECIDE}"
-"""Of papers that show tax beside amounts which are what was agreed and paid."""
+"""Of a buyer's papers that show tax: told to the dealer as they are made, and kept in the file unseen: a bill
+that goes out is what was agreed, and no estimate."""
 CONSIGNED_ESTIMATE = f"Commission, charges and tax are estimates: {_DECIDE}"
 """Of a consignor's papers: what a buyer paid and what was paid out are none."""
