@@ -21,6 +21,7 @@ from benchtui.export.papers import (
     head_rows,
     in_order,
     line_heads,
+    owners_words,
     paper_row,
     to_row,
 )
@@ -142,6 +143,7 @@ class _Note:
         if any(one.ordinary for one in self.vat):
             yield aside(TAX_ESTIMATE)
         yield "".join(tag("p", shown(said)) for said in vat_words(self.vat, settings))
+        yield "".join(tag("p", shown(said)) for said in owners_words(one.sold for one in self.mine))
 
     def _line(self, one: Given, vat: Taxed, mark: str) -> str:
         record, code = one.sold[1], self.money.currency

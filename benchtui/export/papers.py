@@ -120,6 +120,13 @@ def _invoice(mine: Sequence[Sold], settings: Mapping[str, Any], rates: Rates, fa
     if sums["tax"] or any(one.ordinary for one in vat):
         yield aside(TAX_ESTIMATE)
     yield "".join(tag("p", shown(each)) for each in vat_words(vat, settings))
+    yield "".join(tag("p", shown(each)) for each in owners_words(mine))
+
+
+def owners_words(mine: Iterable[Sold]) -> Iterator[str]:
+    """Which records are not the shop's own. Whose they are stands on no buyer's paper."""
+    if theirs := [str(record["stock"]) for head, record, _ in mine if own_terms(head, record) == "consigned"]:
+        yield f"Sold for the owner, on commission: {', '.join(theirs)}."
 
 
 def _sum_rows(money: PaperMoney, sums: Mapping[str, int], whole: int, own: int) -> Iterator[str]:
@@ -153,10 +160,9 @@ def _line(sold: Sold, vat: Taxed, mark: str, money: PaperMoney, rates: Rates) ->
 
 
 def line_heads(vat: Sequence[Taxed]) -> str:
-    """What the columns are, where VAT is shown."""
-    if not any(one.ordinary for one in vat):
-        return ""
-    return tag("tr", cells("record", "number", "price", "without VAT", "VAT"), "head")
+    """What the columns are, those of VAT where it is shown."""
+    of_vat = ("without VAT", "VAT") if any(one.ordinary for one in vat) else ()
+    return tag("tr", cells("record", "number", "price", *of_vat), "head")
 
 
 def paper_row(what: str, stock: str, amount: str, net: str = "", rate: str = "") -> str:

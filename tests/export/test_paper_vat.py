@@ -129,6 +129,20 @@ def test_within_the_scheme_the_wording_stands_and_no_vat(counter: Counter) -> No
     assert "as our law writes it" in counter.invoice()
 
 
+def test_an_invoice_says_what_its_columns_are_and_which_records_are_not_the_shops(counter: Counter) -> None:
+    text = counter.sell((1, 2400)).invoice()
+    assert "record |number | | |price |" in text
+    assert "toM. Larch" in text
+    assert "on commission" not in text
+    counter.records[1]["terms"] = "consigned"
+    counter.sell((2, 1000), invoice="8")
+    counter.records[1]["life"][-1]["buyer"] = "Over the counter"
+    eight = counter.invoice().partition("Invoice 8")[2]
+    assert "Sold for the owner, on commission: A00002." in eight
+    assert "soldOver the counter" in eight, "a counter is no buyer"
+    assert "Sold for the owner, on commission: A00002." in counter.back(2).credit()
+
+
 def test_a_mixed_invoice_shows_both_and_adds_up(counter: Counter) -> None:
     text = counter.sell((1, 2400), (3, 1200), tax=36).invoice()
     assert "A00001 |margin scheme | |24.00" in text
