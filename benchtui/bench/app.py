@@ -266,7 +266,7 @@ class BenchApp(App[int], inherit_bindings=False):
         elif what == "pick" and self.desk.open.line is not None:
             pick_row(self.desk, int(name) + 1)
             self.after_key()
-        elif what == "row" and self.desk.open.page is not None:
+        elif what == "row" and self.desk.open.scope == "page" and self.desk.open.page is not None:
             self.desk.open.page.marked = int(name)
             self.press_key(self.desk.references.keymap.first_key("page-enter") or "enter")
         elif what == "text":
