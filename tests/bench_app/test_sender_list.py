@@ -216,6 +216,24 @@ def test_a_line_is_tied_to_a_record_done_before_by_enter_and_a_digit_where_there
     assert parcel.head["list"][1]["record"] == parcel.desk.work.records[1]["id"]
 
 
+def test_the_record_at_hand_can_be_moved_to_another_line_while_others_are_on_none(parcel: Hands) -> None:
+    parcel.do("line-leave", "parcel-page", "page-list").paste("salt almanac\nHomemade thing").do(
+        "line-accept"
+    )
+    parcel.do("page-leave").enter("Una Marr - Songs of a Weir - PRIV 9").do("later").find("salt almanac")
+    mine = parcel.record["id"]
+    assert [line["record"] for line in parcel.head["list"]] == [mine, None]
+    page_of(parcel, "Homemade thing").do("page-enter").key("2")
+    assert [line["record"] for line in parcel.head["list"]] == [None, mine]
+
+
+def test_nothing_is_tied_in_a_closed_parcel_and_it_says_why(breakwater: Hands) -> None:
+    breakwater.do("line-leave", "parcel-page", "page-list").paste("Homemade thing").do("line-accept")
+    breakwater.do("page-close").key("c")
+    page_of(breakwater, "Homemade thing").do("page-enter")
+    assert breakwater.said == "the parcel is closed: its list stays as it is"
+
+
 def page_of(hands: Hands, line: str) -> Hands:
     """The parcel's page with that line of the sender's list marked."""
     hands.do("line-leave") if hands.desk.open.line is not None else None

@@ -61,11 +61,13 @@ def _likeness(desk: Desk, title: TitleRef, line: ListLine) -> float:
 
 def tie(desk: Desk, n: int) -> None:
     """The line is a record that has its title, whatever its words say: the one at hand, else the only one
-    that is on no line; of several a digit says which, the likeliest first.
+    that is on no line; of several a digit says which, the likeliest first, and last the one at hand where it
+    is on another line.
     """
     parcel, here = desk.work.parcel, desk.work.record
     if parcel is None or parcel.closed or parcel.read_only:
-        desk.say("not here yet: it is ticked off when you choose its title")
+        why = "the parcel is closed" if parcel is None or parcel.closed else "open for reading only"
+        desk.say(f"{why}: its list stays as it is")
         return
     line, taken = parcel.head["list"][n], {one["record"] for one in parcel.head["list"]}
     free = [
@@ -74,14 +76,22 @@ def tie(desk: Desk, n: int) -> None:
         if record["title"] is not None and record["state"] != "withdrawn" and record["id"] not in taken
     ]
     of_line = [record for _, record in sorted(free, key=lambda one: -one[0])]
-    if here is not None and here["title"] is not None and (here in of_line or not of_line):
+    if here is not None and (here["title"] is None or here["state"] == "withdrawn"):
+        here = None
+    if here is not None and (here in of_line or not of_line):
         _tie_to(desk, n, here)
-    elif len(of_line) == 1:
+    elif len(of_line) == 1 and here is None:
         _tie_to(desk, n, of_line[0])
     elif of_line:
+        offered = of_line[:MOST] if here is None else [*of_line[: MOST - 1], here]
         choices = [
-            Choice(str(digit), _named(record), partial(_tie_to, desk, n, record))
-            for digit, record in enumerate(of_line[:MOST], 1)
+            Choice(
+                str(digit),
+                _named(record),
+                partial(_tie_to, desk, n, record),
+                ends=() if record in of_line else ("on another line now", ""),
+            )
+            for digit, record in enumerate(offered, 1)
         ]
         desk.open.menu = Menu(f"Which record is '{line['line']}'?", tuple(choices), NOT_HERE, "tie")
     else:
