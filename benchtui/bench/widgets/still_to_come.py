@@ -114,7 +114,7 @@ def _figures(desk: Desk) -> list[_Figure]:
         if now.cost.minor > 0:
             found.append(_Figure("", share=now.asked.minor / now.cost.minor))
     except (BenchError, ValueError) as error:
-        found.append(_Figure(f"it cost: {error}"))
+        found.append(_Figure(f"parcel cost: {error}"))
     seconds = pace(desk)
     if seconds is not None:
         found.append(_Figure("a record", f"{seconds / 60:.1f} min"))
