@@ -46,5 +46,5 @@ def not_gone(desk: Desk) -> str:
     return unless(what not in LEFT, f"it is {what}")
 
 
-def not_sold(desk: Desk) -> str:
+def is_sold(desk: Desk) -> str:
     return unless(where_it_is(desk) in ("sold", ""), "it is not sold")

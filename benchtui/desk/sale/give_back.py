@@ -8,7 +8,7 @@ from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine, Pick
 from benchtui.desk.core.every_parcel import all_parcels
 from benchtui.desk.core.lives import changing, parcel_for, when_on
-from benchtui.desk.core.needs import not_sold
+from benchtui.desk.core.needs import is_sold
 from benchtui.desk.core.shapes import pick_of
 from benchtui.desk.line.amount_typed import whole_number
 from benchtui.desk.line.lines import (
@@ -62,7 +62,7 @@ def open_credit_note(desk: Desk) -> None:
     """Open the line; on the page of a record that was sold, with all of its invoice in it."""
     mine: list[Sold] = []
     on_record = desk.open.page is not None and desk.open.page.name == "record"
-    if on_record and not not_sold(desk) and desk.work.record is not None and desk.work.parcel is not None:
+    if on_record and not is_sold(desk) and desk.work.record is not None and desk.work.parcel is not None:
         mine = sold_with(desk.work.record, desk.work.parcel.head, all_parcels(desk))
     open_line(desk, "credit-note", "credit note", _line_for(desk, mine), ABOUT)
 

@@ -8,7 +8,7 @@ from benchtui.base.errors import BenchError
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.core.lives import Make, enter_event
-from benchtui.desk.core.needs import not_gone, not_sold, unless
+from benchtui.desk.core.needs import is_sold, not_gone, unless
 from benchtui.desk.line.amount_typed import read_amount
 from benchtui.desk.line.day_typed import read_day
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
@@ -193,7 +193,7 @@ def hold(desk: Desk) -> None:
     "the buyer returned it, and was refunded",
     short="came back",
     also="returned buyer refund",
-    needs=[not_sold],
+    needs=[is_sold],
     on=("record",),
     order=1120,
 )
@@ -207,7 +207,7 @@ def give_back_to_buyer(desk: Desk) -> None:
     "give part of the price back; the buyer keeps it",
     short="part refund",
     also="discount rebate money back",
-    needs=[not_sold],
+    needs=[is_sold],
     on=("record",),
     order=1130,
 )

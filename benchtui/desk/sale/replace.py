@@ -8,7 +8,7 @@ from benchtui.base.errors import BenchError
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.core.lives import changing, parcel_for, when_on, with_reserve
-from benchtui.desk.core.needs import not_sold
+from benchtui.desk.core.needs import is_sold
 from benchtui.desk.line.amount_typed import whole_number
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.record.record_page import on_page
@@ -34,7 +34,7 @@ ABOUT = "number of the one that goes; price, if another; why; day: a13; ; clicks
     "the buyer brings it back and gets another one instead",
     short="replace",
     also="exchange swap instead replacement return",
-    needs=[not_sold],
+    needs=[is_sold],
     on=("record",),
     order=1125,
 )
@@ -42,7 +42,7 @@ def open_replace(desk: Desk) -> None:
     record, parcel = on_page(desk), desk.work.parcel
     if record is None or parcel is None:
         return
-    if why := not_sold(desk):
+    if why := is_sold(desk):
         desk.refuse(why)
         return
     open_line(desk, "life-replace", "replaced by", "", ABOUT, parcel=parcel.id, record=record["id"])
