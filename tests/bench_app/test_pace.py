@@ -34,8 +34,10 @@ def test_the_pace_is_the_median_of_the_records() -> None:
 
 
 def test_a_record_taken_in_twice_counts_once_with_all_its_time() -> None:
-    pace = pace_of(*_parcel((1, "10:00", 100, 20), (1, "10:05", 20, 4), (2, "10:10", 60, 10)))
+    parcel = _parcel((1, "10:00", 100, 20), (1, "10:05", 20, 4), (2, "10:10", 60, 10))
+    pace = pace_of(*parcel)
     assert (pace.records, pace.seconds, pace.keys) == (2, 90, 17)
+    assert seconds_of(*parcel) == [120, 60], "the strip said 60 a record, the median of the three visits"
 
 
 def test_a_long_silence_parts_two_sessions_and_is_no_time_at_the_bench() -> None:
@@ -60,7 +62,7 @@ def test_what_was_taken_back_or_edited_into_nonsense_is_left_out() -> None:
     head["sessions"].append(
         {"record": records[0]["id"], "at": "2026-11-25T10:00:00Z", "keys": 1, "seconds": "soon"}
     )
-    assert seconds_of(head) == [100.0, 60.0, 1.0], "the strip tells minutes from what can be told"
+    assert seconds_of(head, records) == [101.0], "the strip tells minutes from what can be told"
 
 
 @pytest.mark.parametrize(("seconds", "words"), [(59, "1 minute"), (2160, "36 minutes"), (7500, "2 h 05")])

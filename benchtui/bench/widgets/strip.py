@@ -80,7 +80,7 @@ def _progress(desk: Desk, width: int) -> Line:
 
 def pace(desk: Desk) -> float | None:
     """Median seconds a record took, pauses of over half an hour left out; None before the second record."""
-    times = seconds_of(desk.work.parcel.head) if desk.work.parcel else []
+    times = seconds_of(desk.work.parcel.head, desk.work.records) if desk.work.parcel else []
     return median(times) if len(times) >= 2 else None
 
 

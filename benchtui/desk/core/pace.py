@@ -70,14 +70,15 @@ def _time(entry: Mapping[str, Any]) -> datetime:
     return datetime.fromisoformat(str(entry["at"])).replace(tzinfo=UTC)
 
 
-def seconds_of(head: HeadDoc) -> list[float]:
-    """The seconds of each visit without a long pause: for the strip, which is drawn at every key."""
-    found = []
+def seconds_of(head: HeadDoc, records: Iterable[RecordDoc]) -> list[float]:
+    """The seconds of each record taken in, its visits summed, as ``pace_of`` has them: for the strip, which
+    is drawn at every key and reads no time of day."""
+    found = {record["id"]: 0.0 for record in records if record["state"] == "taken-in"}
     for entry in head["sessions"]:
-        seconds = entry.get("seconds")
-        if isinstance(seconds, int | float) and 0 < seconds <= LONGEST_PAUSE:
-            found.append(float(seconds))
-    return found
+        seconds, record = entry.get("seconds"), entry.get("record")
+        if record in found and isinstance(seconds, int | float) and 0 < seconds <= LONGEST_PAUSE:
+            found[record] += seconds
+    return [seconds for seconds in found.values() if seconds]
 
 
 def _each(entries: Sequence[Mapping[str, Any]], name: str, most: float = float("inf")) -> list[float]:
