@@ -6,6 +6,7 @@ from typing import Any, Literal, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money, minor_units
+from benchtui.money.apportion import largest_remainder
 from benchtui.money.dated import as_on
 from benchtui.money.policy import Policy
 from benchtui.money.rounding import exact, money_of, percent, to_int
@@ -42,6 +43,19 @@ class ConsignTerms(NamedTuple):
         """The commission on one sale, rounded once, at least the minimum and at most the price."""
         due = to_int(self.commission(price.minor)) if self.over == "item" else 0
         return Money(min(price.minor, max(due, self.minimum.minor)), price.currency)
+
+    def on_sales(self, prices: Sequence[Money]) -> list[Money]:
+        """The commission on each of some sales, taken as all there are: where it is graduated over them
+        together it is shared out by price, each part at least the minimum and at most its price."""
+        each = [self.on_sale(price) for price in prices]
+        minors = [price.minor for price in prices]
+        if self.over == "item" or not sum(minors):
+            return each
+        parts = largest_remainder(to_int(self.commission(sum(minors))), minors)
+        return [
+            Money(min(price.minor, max(part, least.minor)), price.currency)
+            for price, part, least in zip(prices, parts, each, strict=True)
+        ]
 
     def say(self) -> str:
         """The terms in one line, for the head of the statement."""

@@ -7,7 +7,7 @@ from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.book import consignor, description
-from benchtui.money.charges import Landed, landed
+from benchtui.money.charges import Landed, landed, own_terms
 from benchtui.money.consign import ConsignTerms, terms_of
 from benchtui.money.late import late_bills
 from benchtui.money.notice import ESTIMATE
@@ -89,7 +89,8 @@ def parcel_result(
     }
     by_id = {record["id"]: record for record in records}
     frozen = head["shares"]
-    rows = tuple(_row(head, by_id[share.record], share, policy, terms) for share in made.shares)
+    earned = _commissions(head, records, policy, terms)
+    rows = tuple(_row(head, by_id[share.record], share, policy, terms, earned) for share in made.shares)
     late = late_bills(head, policy.currency, policy.conversion)
     gone = {record["id"] for record in records if _brings_nothing(record)}
     sunk = sum(
@@ -116,6 +117,29 @@ def parcel_result(
     )
 
 
+def _commissions(
+    head: HeadDoc, records: Sequence[RecordDoc], policy: Policy, terms: Mapping[str, ConsignTerms]
+) -> dict[str, Money]:
+    """Record -> commission on the price asked. One graduated over all sales together is reckoned as if those
+    of this parcel were all, which an estimate may: what else the consignor sells is not known yet."""
+    hoped: dict[str, list[RecordDoc]] = {}
+    for record in records:
+        who = consignor(head, record) or ""
+        if own_terms(head, record) == "consigned" and who in terms and not _brings_nothing(record):
+            hoped.setdefault(who, []).append(record)
+    found = {}
+    for who, theirs in hoped.items():
+        priced = [(record["id"], asked) for record in theirs if (asked := _asked(record, policy)) is not None]
+        due = terms[who].on_sales([asked for _, asked in priced])
+        found |= {record: money for (record, _), money in zip(priced, due, strict=True)}
+    return found
+
+
+def _asked(record: RecordDoc, policy: Policy) -> Money | None:
+    price = record["price"]
+    return money_of(price, f"price of record {record['no']}", policy.currency) if price else None
+
+
 def _brings_nothing(record: RecordDoc) -> bool:
     """Whether no sale is to be expected: set apart, or gone without one."""
     what = standing(record).what
@@ -137,11 +161,15 @@ def _sum(rows: Sequence[ResultRow], what: str, terms: str, policy: Policy) -> Mo
 
 
 def _row(
-    head: HeadDoc, record: RecordDoc, share: Share, policy: Policy, terms: Mapping[str, ConsignTerms]
+    head: HeadDoc,
+    record: RecordDoc,
+    share: Share,
+    policy: Policy,
+    terms: Mapping[str, ConsignTerms],
+    earned: Mapping[str, Money],
 ) -> ResultRow:
-    price = record["price"]
-    asked = money_of(price, f"price of record {record['no']}", policy.currency) if price else None
-    margin = _margin(asked, share, terms.get(consignor(head, record) or ""), head)
+    asked = _asked(record, policy)
+    margin = _margin(asked, share, terms.get(consignor(head, record) or ""), head, earned.get(record["id"]))
     vat = _vat(head, record, asked, share, policy)
     after = None if margin is None or vat is None else margin - vat
     label = description(record) if record["title"] else ""
@@ -150,7 +178,9 @@ def _row(
     )
 
 
-def _margin(asked: Money | None, share: Share, terms: ConsignTerms | None, head: HeadDoc) -> Money | None:
+def _margin(
+    asked: Money | None, share: Share, terms: ConsignTerms | None, head: HeadDoc, commission: Money | None
+) -> Money | None:
     """Of a bought record asked less its cost; of a consigned one the commission and charges, less what the
     shop bears of its inbound postage."""
     if asked is None:
@@ -160,7 +190,7 @@ def _margin(asked: Money | None, share: Share, terms: ConsignTerms | None, head:
     if terms is None:
         return None
     bearer = head.get("inbound") or terms.inbound
-    earned = terms.on_sale(asked) + terms.per_sale + terms.per_record
+    earned = (commission or terms.on_sale(asked)) + terms.per_sale + terms.per_record
     return earned if bearer == "sender" else earned - share.inbound
 
 

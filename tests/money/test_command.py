@@ -78,6 +78,18 @@ def test_a_consigned_record_earns_its_commission_less_the_postage_the_shop_bears
     assert parcel_result(head, records, settings).rows[2].margin is None
 
 
+def test_a_commission_graduated_over_all_sales_together_is_hoped_for_too(
+    head: HeadDoc, make_record: Make, settings: Any
+) -> None:
+    """It stood at 0.00: only a commission on each price by itself was reckoned."""
+    head["terms"] = "consigned"
+    sender = {"name": "Mrs Quill", "bands": [["100", "40"], [None, "20"]], "bands_over": "statement"}
+    records = [make_record(1, 8000), make_record(2, 7000), make_record(3)]
+    got = parcel_result(head, records, settings, senders={"s-quill": sender})
+    assert got.commission == Money(5000, "GBP"), "asked 150.00: 40 % of 100.00 and 20 % of 50.00"
+    assert [row.margin and row.margin.minor for row in got.rows] == [2667, 2333, None], "80 : 70 of 50.00"
+
+
 def test_what_is_not_known_is_not_guessed(parcel: Any, settings: Any) -> None:
     head, records = parcel
     del head["margin_eligible"]
