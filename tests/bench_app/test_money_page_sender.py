@@ -64,6 +64,26 @@ def test_the_page_shows_terms_account_and_what_the_figures_are(
         captain.do("page-down")
 
 
+@pytest.mark.parametrize(
+    ("settings", "account"),
+    [
+        # sold 30.00, 13.00 and 22.00; a quarter each: 7.50, 3.25 and 5.50; 6.00 inbound; 20.48 paid out
+        ({}, "sold 65.00 - commission 16.25 - charges 6.00 = net 42.75 GBP paid out 20.48, due 22.27 GBP"),
+        # a fifth of each commission on top: 1.50, 0.65 and 1.10
+        (
+            {"commission_vat": "added", "vat_rate": "20"},
+            "sold 65.00 - commission 16.25 - VAT on it 3.25 - charges 6.00 = net 39.50 GBP paid out 20.48, due"
+            " 19.02 GBP",
+        ),
+    ],
+)
+def test_the_account_on_the_page_adds_up(demo: Hands, settings: dict[str, Any], account: str) -> None:
+    """VAT on top of the commission was in the net and not in the sum that should make it."""
+    demo.desk.shop.change_settings(**settings)
+    demo.do("line-leave", "search").enter("A00003")
+    assert account in " ".join(drawn(demo.do("parcel-page", "sender-page"), height=33).split())
+
+
 def test_a_flat_commission_becomes_a_graduated_one_and_the_account_follows(captain: Hands) -> None:
     before = drawn(captain)
     at_field(captain, "commission").enter("50")

@@ -222,7 +222,7 @@ def _cost(desk: Desk, record: RecordDoc, result: ParcelResult) -> list[tuple[str
         ]
     vat = f", VAT in it {row.vat.show()}" if row.vat and row.vat.minor else ""
     own = (share.cost_share - share.moved - share.late).show()
-    before = f"{own} of {result.landed.show()} it cost to get here{frozen}{guess}"
+    before = f"{own} of {result.cost.total.show()} it cost to get here{frozen}{guess}"
     rows = [
         (
             "cost share",

@@ -74,10 +74,11 @@ def _account(doc: dict[str, object], made: Statement | None, trouble: str) -> li
         said = trouble or "The account is worked out when you write the statement."
         paras = [] if _nothing_agreed(doc) else [says(said, "warn" if trouble else "dim")]
         return [*paras, says(CONSIGNED_ESTIMATE, "dim")]
+    vat = f" - VAT on it {made.vat.plain()}" if made.vat.minor else ""
     return [
         Para((("Account ", "accent bold"), (f"as of {made.as_of}: {_counts(made)}", "dim"))),
         says(
-            f"sold {made.gross.plain()} - commission {made.commission.plain()}"
+            f"sold {made.gross.plain()} - commission {made.commission.plain()}{vat}"
             f" - charges {made.charges.plain()} = net {made.net.show()}"
         ),
         Para(((f"paid out {made.paid_out.plain()}, ", ""), (f"due {made.due.show()}", "bold"))),
