@@ -1,12 +1,16 @@
 """The sender's own list, read from CSV or pasted: ticked off by the records, short and over said at the close."""
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 from bench_hands import Hands
 
 from benchtui.desk.parcel.closing import short_or_over
 from benchtui.desk.parcel.parcel import rows
+from benchtui.export.report import count_of
+from benchtui.model.parcel import new_head
+from benchtui.model.record import empty_record
 
 LIST = "artist,title,number\nQuayside Bafflers,on the Breakwater,\nStavercote,Long Peal,BMD 161\nNobody,Nothing at all,ZZ 1\n"
 
@@ -117,6 +121,17 @@ def test_enter_on_a_ticked_line_goes_to_its_record(parcel: Hands) -> None:
     parcel.desk.open.page.marked = [row.kind for row in rows(parcel.desk)].index("list") + 1
     parcel.do("page-enter")
     assert parcel.record["no"] == 1
+
+
+def test_what_was_taken_out_of_the_parcel_came_neither_in_the_note_nor_in_the_report() -> None:
+    """Of three announced two are there and one was taken out: the note said 3 came, the report 2."""
+    states = ("taken-in", "withdrawn", "taken-in")
+    records: list[Any] = [{**empty_record(no), "state": state} for no, state in enumerate(states, 1)]
+    head = {**new_head("2026-11-25-1"), "expected": 3}
+    said = short_or_over(head, records)  # type: ignore[arg-type]
+    assert said[0] == "3 records were expected, 2 came: 1 fewer."
+    assert said[1] == "Kept back: record 2: taken out of the parcel."
+    assert count_of(head, records).say == "3 announced, 2 came: 1 short"  # type: ignore[arg-type]
 
 
 def test_closing_says_what_is_short_and_what_is_over_and_leaves_a_note_for_the_sender(parcel: Hands) -> None:

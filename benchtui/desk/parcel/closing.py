@@ -13,8 +13,10 @@ from benchtui.model.record import RecordDoc, why_apart
 
 
 def short_or_over(head: HeadDoc, records: list[RecordDoc]) -> list[str]:
-    """What came short or over, in sentences fit for the sender."""
-    came = [record for record in records if record["state"] != "empty"]
+    """What came short or over, in sentences fit for the sender. What was taken out of the parcel did not come
+    with it, here as in the parcel's report."""
+    entered = [record for record in records if record["state"] != "empty"]
+    came = [record for record in entered if record["state"] != "withdrawn"]
     said = []
     if head["expected"] and len(came) != head["expected"]:
         gap = abs(len(came) - head["expected"])
@@ -23,7 +25,7 @@ def short_or_over(head: HeadDoc, records: list[RecordDoc]) -> list[str]:
     for line in head["list"]:
         if line["record"] is None:
             said.append(f"On your list but not in the parcel: {line['line']}.")
-    for record in came:
+    for record in entered:
         if record["set_apart"] is not None or record["state"] == "withdrawn":
             why = why_apart(record["set_apart"]) or "taken out of the parcel"
             said.append(f"Kept back: {_named(record)}: {why}.")
