@@ -173,7 +173,8 @@ def rates_of(settings: Mapping[str, Any]) -> tuple[tuple[str, Fraction], ...]:
     One that cannot be right is left out: where a price needs it, the worked price says what is wrong.
     """
     found = []
-    for code in settings.get("rates") or {}:
+    given = settings.get("rates")
+    for code in given if isinstance(given, Mapping) else ():
         try:
             one = in_shop_currency(Money(1, code), None, policy_of(settings), settings, "rates")
         except (BenchError, ValueError):

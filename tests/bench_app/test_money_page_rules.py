@@ -49,6 +49,7 @@ def drawn(hands: Hands, width: int = 80, height: int = 17) -> str:
         ("conversion_rounding", "half-even", "half-even"),
         ("price_steps", "5 0.25; 100 2; 10", [["5", "0.25"], ["100", "2"], [None, "10"]]),
         ("currencies", "zza 3; zzb 0", {"ZZA": 3, "ZZB": 0}),
+        ("rates", "eur 0.86; JPY 1/188", {"EUR": "0.86", "JPY": "1/188"}),
         ("half_life_days", "365", "365"),
         ("disc_weight", "0.7", "0.7"),
         ("hour_wage", "21.50", {"minor": 2150, "currency": "GBP"}),

@@ -17,6 +17,7 @@ from benchtui.desk.line.lines import LINES, LineKind, open_line
 from benchtui.desk.sale.record_life import leave_line
 from benchtui.export.paper_vat import MARGIN_WORDS
 from benchtui.model.currencies import read_currencies
+from benchtui.model.money import minor_units
 from benchtui.money.accounts import periods_of
 from benchtui.money.closing import close_books, read_closed
 from benchtui.money.dated import read_dated, show_dated
@@ -25,7 +26,7 @@ from benchtui.money.journal import account_names
 from benchtui.money.ledger import shop_entries
 from benchtui.money.policy import Rates, policy_of
 from benchtui.money.price_index import read_price_index, show_price_index
-from benchtui.money.rounding import RULES
+from benchtui.money.rounding import RULES, rate_of
 
 Settings = Mapping[str, Any]
 _UNSAID = {"half_life_days": "730", "disc_weight": "0.6", "missing_extra": "0.9", "swapped_part": "0.8"}
@@ -102,6 +103,23 @@ def _show_currencies(settings: Settings) -> str:
     return "; ".join(f"{code} {decimals}" for code, decimals in settings["currencies"].items())
 
 
+def _read_rates(text: str, currency: str, today: date) -> dict[str, str]:
+    """``EUR 0.86; JPY 1/188``: BenchError or ValueError for a rate or a currency that there is not."""
+    found = {}
+    for cell in filter(None, (cell.strip() for cell in text.split(";"))):
+        code, _, rate = (word.strip() for word in cell.partition(" "))
+        minor_units(code.upper())
+        rate_of(rate, f"the rate of {code.upper()}")
+        found[code.upper()] = rate
+    if currency in found:
+        raise ValueError(f"{currency} is the shop's own money: give rates of others")
+    return found
+
+
+def _show_rates(settings: Settings) -> str:
+    return "; ".join(f"{code} {rate}" for code, rate in (settings.get("rates") or {}).items())
+
+
 def _read_wage(text: str, currency: str, today: date) -> Any:
     return dict(read_amount(text, currency).to_doc()) if text.strip() else None
 
@@ -158,6 +176,13 @@ RULES_SET: tuple[Rule, ...] = (
         "codes newer than this program, with their decimals: XYZ 2; empty: none",
         lambda text, currency, today: read_currencies(text),
         _show_currencies,
+    ),
+    Rule(
+        "rates",
+        "rates for prices",
+        "of books and sales seen in other money, yours for one of theirs: EUR 0.86; JPY 1/188; empty: none",
+        _read_rates,
+        _show_rates,
     ),
     _text("half_life_days", "a sale fades in", "days after which a sale seen counts half; empty: 730"),
     _text("disc_weight", "disc's weight", "the disc's share of a copy's worth, 0 to 1; empty: 0.6"),
