@@ -127,7 +127,7 @@ def _commissions(
         who = consignor(head, record) or ""
         if own_terms(head, record) == "consigned" and who in terms and not _brings_nothing(record):
             hoped.setdefault(who, []).append(record)
-    found = {}
+    found: dict[str, Money] = {}
     for who, theirs in hoped.items():
         priced = [(record["id"], asked) for record in theirs if (asked := _asked(record, policy)) is not None]
         due = terms[who].on_sales([asked for _, asked in priced])

@@ -197,7 +197,10 @@ def test_taken_in_at_the_worked_price_that_is_shown(breakwater: Hands) -> None:
     assert taken["state"] == "taken-in"
     assert taken["price"] is not None
     assert taken["price"]["how"] == "worked"
-    assert " at " in breakwater.said
+    assert taken["price"]["minor"] == 400, (
+        "12.00 in the book, of which VG leaves 0.35: 4.20, in steps of 0.50"
+    )
+    assert " at 4.00 GBP" in breakwater.said
     breakwater.key("\\")
     assert breakwater.desk.open.line is not None
     assert breakwater.desk.open.line.text == "", "a take-in pressed twice is no title"

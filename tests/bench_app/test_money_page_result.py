@@ -10,6 +10,7 @@ from seen import middle_rows
 
 from benchtui.bench.pieces import FANCY, PLAIN, text_of, width_of
 from benchtui.cli import main
+from benchtui.model.money import Money
 from benchtui.money.charges import landed
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.result import parcel_result
@@ -46,7 +47,7 @@ def test_the_page_shows_paid_landed_asked_and_margin_of_the_whole_and_of_each_re
         assert (f" {row.asked.plain()} " if row.asked else " - ") in line
         assert (f" {row.margin.plain()} " if row.margin else "?") in f"{line} "
     assert made.landed.show() in text
-    assert made.margin is not None
+    assert made.margin == Money(-24948, "GBP"), "112.50 asked; a share of 361.98 by weights 11250 of 17100"
     assert made.margin.show() in text
 
 
@@ -120,7 +121,9 @@ def test_what_weighs_is_the_worked_price_kept_at_take_in_whatever_is_asked(
 ) -> None:
     before = shares(result)
     first = result.at(1)
-    assert first["worked"]["minor"] > 0  # type: ignore[index]
+    # sold at 7, 6, 4 (VG+) and 3.50 (VG): 11.86, 10.17, 6.78 and 10.00 at the top; the middle one, 10.00, by
+    # .494 (six tenths of VG+ .59, four of VG .35): 4.94
+    assert first["worked"]["minor"] == 500  # type: ignore[index]
     result.do("page-leave", "jump-record").enter("1")
     result.do("price-hand").enter("500")
     assert result.record["price"]["minor"] == 50000  # type: ignore[index]

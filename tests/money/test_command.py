@@ -66,8 +66,10 @@ def test_a_consigned_record_earns_its_commission_less_the_postage_the_shop_bears
     sender = {"name": "Mrs Quill", "commission": "25"}
     senders = {"s-quill": sender}
     row = parcel_result(head, records, settings, senders=senders).rows[2]
-    assert row.share.inbound.minor > 0
-    assert row.margin == Money(500 - row.share.inbound.minor, "GBP")
+    assert row.share.inbound == Money(83, "GBP"), (
+        "5.00 postage by 60, 20, 20 and the middle one's 20: a sixth"
+    )
+    assert row.margin == Money(417, "GBP"), "a quarter of 20.00, less the postage"
     bears = parcel_result(head, records, settings, senders={"s-quill": sender | {"inbound": "sender"}}).rows[
         2
     ]
