@@ -55,6 +55,17 @@ class Case:
         known = self.post.model.pressings
         return known[h] if h < len(known) else None
 
+    @property
+    def named(self) -> int | None:
+        """The place of the pressing that the dealer named; None where they left it to the odds, and where no
+        book has it any longer.
+        """
+        called = self.record["pressing"]
+        if called["how"] != "hand" or called["id"] is None:
+            return None
+        known = enumerate(self.post.model.pressings)
+        return next((h for h, one in known if called["id"] in (one.id, *one.was)), None)
+
 
 def open_case(record: RecordDoc, library: Reference, counts: Counts, settings: WeighSettings) -> Case:
     """Reads the record and works out the odds."""

@@ -3,11 +3,13 @@
 The copy is as old as its anchor's pressing: P(pressing, cell | all) is P(pressing | all) times the anchor's
 time given that pressing and the anchor's own answers, times what dates the copy otherwise: no copy is older
 than any part that belongs to it, nor younger than what says it was sold. "None of these" has no time of its
-own: it is left out, and its share told.
+own: it is left out, and its share told. A pressing that the dealer named is the only one.
+
+It lies inside the copy's likely span, so that one record never bears two dates.
 """
 
 from calendar import monthrange
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from datetime import date
 from itertools import accumulate
 from math import exp, floor
@@ -17,7 +19,7 @@ from benchtui.evidence.bounds import Bound, bounds_of
 from benchtui.evidence.candidates import LAGGED
 from benchtui.evidence.case import Case
 from benchtui.evidence.cells import YEAR, Grid
-from benchtui.evidence.results import CopyDate
+from benchtui.evidence.results import CopyDate, PartSpan
 from benchtui.evidence.settings import ModelSettings
 from benchtui.model.span import Span
 
@@ -25,32 +27,60 @@ HELD = 0.9
 _FAINT = 1e-4
 """Pressings with less than this share of what is known move no month."""
 _ROUNDING = 1e-9
+INSIDE = 0.5
+"""The share that must lie inside the likely span: with less, parts and pressing date the copy differently."""
 
 
-def copy_date(case: Case, certain: Span | None) -> CopyDate | None:
-    """The shortest run of whole months that holds nine tenths; None where no pressing is known or seen of."""
+def copy_date(case: Case, spans: PartSpan, torn: Collection[str] = ()) -> CopyDate | None:
+    """The shortest run of whole months that holds nine tenths; None where no pressing is known or seen, and
+    where the copy's own date (``spans``) is not established or is another than its pressing's.
+
+    ``torn``: parts whose clues contradict each other; only what is certain of them dates the copy.
+    """
     anchor = case.post.parts.get(case.post.anchor or "")
-    known = sum(case.post.p[: len(case.post.model.pressings)])
-    if anchor is None or known <= 0 or not any(part.says_anything() for part in case.seen.parts):
+    shares, unknown = _shares(case)
+    known = sum(shares)
+    seen = any(part.says_anything() for part in case.seen.parts)
+    if anchor is None or known <= 0 or not seen or spans.likely is None:
         return None
     grids = case.post.model.grids(anchor.seen.kind in LAGGED)
-    others = _others(case)
+    others = _others(case, torn)
     months: dict[int, float] = {}
-    for h, share in enumerate(case.post.p[: len(case.post.model.pressings)]):
+    for h, share in enumerate(shares):
         if share > _FAINT * known:
             _spread(months, grids[h], _times(grids[h], anchor.factors.times.get(h), others), share / known)
     first, length, held = shortest_run(months)
-    return CopyDate(_span(first, length), held, case.post.none, certain)
+    if not all(_touches(spans.likely, month) for month in (first, first + length - 1)):
+        inside = {month: weight for month, weight in months.items() if _touches(spans.likely, month)}
+        if sum(inside.values()) < INSIDE * sum(months.values()):
+            return None
+        first, length, held = shortest_run(inside)
+    return CopyDate(_span(first, length), held, unknown, spans.certain)
 
 
-def _others(case: Case) -> list[Callable[[float], float]]:
+def _shares(case: Case) -> tuple[list[float], float]:
+    """The odds of each pressing known, and those of "none of these"; all on the one that the dealer named."""
+    named = case.named
+    if named is None:
+        return case.post.p[: len(case.post.model.pressings)], case.post.none
+    return [float(h == named) for h in range(len(case.post.model.pressings))], 0.0
+
+
+def _touches(span: Span, month: int) -> bool:
+    begins, ends = span.earliest, span.latest
+    after = begins is None or _month_of(begins.toordinal()) <= month
+    return after and (ends is None or month <= _month_of(ends.toordinal()))
+
+
+def _others(case: Case, torn: Collection[str]) -> list[Callable[[float], float]]:
     """How each bound of the other parts that belong, and each mark of the sale, lets a moment pass."""
     found = []
     for part in case.seen.parts:
-        if part.id in case.elsewhere:
+        if part.id in case.elsewhere or part.id == case.post.anchor:  # its own answers are weighed already
             continue
-        own = part.id == case.post.anchor  # its own answers are weighed already
-        found += [_passes(bound, case.settings.model) for bound in bounds_of(part, case.settings) if not own]
+        for bound in bounds_of(part, case.settings):
+            kept = bound._replace(span=bound.certain()) if part.id in torn else bound
+            found.append(_passes(kept, case.settings.model))
     return found
 
 

@@ -2,9 +2,12 @@
 
 from collections.abc import Sequence
 
+from benchtui.books.shape import NOT_BY_THE_COMPANY
+from benchtui.evidence.bounds import dating_disc
 from benchtui.evidence.case import Case
-from benchtui.evidence.results import Clash, Fit, HeldBack, Likely, Weighing
+from benchtui.evidence.results import Clash, Fit, HeldBack, Likely, PartSpan, Weighing
 from benchtui.evidence.seen import PartSeen
+from benchtui.evidence.spans import Spans
 from benchtui.evidence.why import without
 from benchtui.model.record import PressingRef
 
@@ -49,6 +52,22 @@ def holds_back(case: Case, clashes: Sequence[Clash], lead: int) -> bool:
     stand without each of them.
     """
     return any(one.hard or not one.within or not _stands(case, one, lead) for one in clashes)
+
+
+def dated(case: Case, spans: Spans, lead: int) -> PartSpan:
+    """When the copy was made by its parts: not established where the disc that dates it contradicts itself.
+
+    It is where the pressing it is called is of two times by nature, or stands without each of the clues that
+    clash.
+    """
+    disc = dating_disc(case.seen, case.elsewhere)
+    if disc is None or disc.id not in spans.torn:
+        return spans.copy
+    called = lead if case.named is None else case.named
+    pressing, its = case.pressing(called), [one for one in spans.clashes if disc.id in one.parts]
+    if pressing is not None and (pressing.kind in NOT_BY_THE_COMPANY or not holds_back(case, its, called)):
+        return spans.copy
+    return spans.copy._replace(likely=None)
 
 
 def _stands(case: Case, clash: Clash, lead: int) -> bool:

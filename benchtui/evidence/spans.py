@@ -12,13 +12,14 @@ from benchtui.model.span import Span
 
 
 class Spans(NamedTuple):
-    """All spans of a record and its clashes."""
+    """All spans of a record and its clashes. ``torn``: parts whose own clues contradict each other."""
 
     parts: dict[str, PartSpan]
     disc: PartSpan
     copy: PartSpan
     clashes: tuple[Clash, ...]
     dates: tuple[DateLine, ...]
+    torn: frozenset[str] = frozenset()
 
 
 def spans_of(
@@ -49,7 +50,8 @@ def spans_of(
     own = {key: [b for b in bounds if not b.caps] for key, bounds in belonging.items()}
     caps = [b for bounds in belonging.values() for b in bounds if b.caps]
     dated_own = {**own, "title": issued} if issued else own
-    clashes += after_sale(dated_own, caps, settings, {**names, "title": "title"})
+    torn = frozenset(clash.part_a for clash in clashes)
+    between = after_sale(dated_own, caps, settings, {**names, "title": "title"})
     disc = dating_disc(seen, elsewhere)
     dates = tuple(
         bound.line(names)
@@ -58,19 +60,25 @@ def spans_of(
         if not (bound.caps and bound.clue == COPY_BY_HAND)  # told with its beginning
     )
     disc_span = parts[disc.id] if disc else PartSpan()
-    clashes += newer_than_disc(own, disc.id, parts[disc.id], settings, names) if disc else []
-    return Spans(parts, disc_span, _copy(dated_own, caps, settings), told_once(clashes, names), dates)
+    between += newer_than_disc(own, disc.id, parts[disc.id], settings, names) if disc else []
+    copy = _copy([*belonging.values(), issued], settings, torn)
+    if between:  # of two parts that exclude each other nobody can tell which is the copy's
+        copy = PartSpan(None, None)
+    return Spans(parts, disc_span, copy, told_once([*clashes, *between], names), dates, torn)
 
 
-def _copy(own: dict[str, list[Bound]], caps: list[Bound], settings: WeighSettings) -> PartSpan:
-    """Earliest: the greatest of the parts'. Latest: the least of what caps the sale, else open."""
-    return PartSpan(_joined(own, caps, None), _joined(own, caps, settings))
+def _copy(parts: Iterable[list[Bound]], settings: WeighSettings, torn: Collection[str]) -> PartSpan:
+    """Earliest: the greatest of the parts'. Latest: the least of what caps the sale, else open.
+
+    Of a part whose clues contradict each other only what is certain dates the copy.
+    """
+    bounds = [bound for its in parts for bound in its]
+    sure = [(bound, bound.certain()) for bound in bounds]
+    likely = [(b, b.certain() if b.part in torn else b.graced(settings)) for b in bounds]
+    return PartSpan(_joined(sure), _joined(likely))
 
 
-def _joined(own: dict[str, list[Bound]], caps: list[Bound], settings: WeighSettings | None) -> Span | None:
-    def use(bounds: Iterable[Bound]) -> list[Span]:
-        return [b.graced(settings) if settings else b.certain() for b in bounds]
-
-    earliest = max((s.earliest for bounds in own.values() for s in use(bounds) if s.earliest), default=None)
-    latest = min((s.latest for s in use(caps) if s.latest), default=None)
+def _joined(bounds: list[tuple[Bound, Span]]) -> Span | None:
+    earliest = max((s.earliest for b, s in bounds if s.earliest and not b.caps), default=None)
+    latest = min((s.latest for b, s in bounds if s.latest and b.caps), default=None)
     return None if earliest and latest and earliest > latest else Span(earliest, latest)

@@ -15,7 +15,7 @@ from benchtui.evidence.order import in_order
 from benchtui.evidence.reference import Reference
 from benchtui.evidence.results import Compare, Fit, HeldBack, Likely, NextClue, SecondLook, Weighing
 from benchtui.evidence.settings import DEFAULTS, Counts, WeighSettings
-from benchtui.evidence.settling import fits_none, held_back, holds_back
+from benchtui.evidence.settling import dated, fits_none, held_back, holds_back
 from benchtui.evidence.spans import spans_of
 from benchtui.evidence.stop import stop_of
 from benchtui.evidence.why import why
@@ -57,6 +57,7 @@ def weigh(
     spans = spans_of(case.seen, case.first, settings, case.names, case.elsewhere)
     # An imitation's clues belong to two times by nature.
     torn = leader.kind not in NOT_BY_THE_COMPANY and holds_back(case, spans.clashes, lead)
+    copy = dated(case, spans, lead)
     fit = _fit(case, leader, lead)
     sure = leader.id is not None and leader.p >= settings.settle and not torn
     held = held_back(case, leader, fit)
@@ -71,7 +72,7 @@ def weigh(
     return Weighing(
         parts=spans.parts,
         disc_span=spans.disc,
-        copy_span=spans.copy,
+        copy_span=copy,
         dates=spans.dates,
         clashes=spans.clashes,
         pressings=pressings,
@@ -97,7 +98,7 @@ def weigh(
         ),
         witness=partial(witness, case),
         dating=lambda: (
-            None if fits_none(record["pressing"], leader, held) else copy_date(case, spans.copy.certain)
+            None if fits_none(record["pressing"], leader, held) else copy_date(case, copy, spans.torn)
         ),
         compare=Compare(
             cache(partial(apart, case)), cache(partial(proofs, case)), cache(partial(unusual, case))

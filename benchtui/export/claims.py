@@ -7,6 +7,7 @@ the record's document, such as ``parts/d1/grades/0`` or ``answers/d1/label A/tw-
 
 from collections.abc import Mapping
 
+from benchtui.books.ladder import is_proposed
 from benchtui.books.row import one_of
 from benchtui.evidence.results import Likely
 from benchtui.evidence.sound import sound_of
@@ -130,10 +131,13 @@ def _is_unlike(item: Item) -> bool:
 
 
 def _leading(item: Item, named: str) -> tuple[str, float]:
-    """The name and the chance of what the record would be called; "" for none of these."""
+    """The name and the chance of what the record would be called; "" for none of these, and for one that
+    the company's ladder proposes and nobody has seen.
+    """
     leader: Likely | None = item.weighed.leader if item.weighed else None
     if leader is not None:
-        return (leader.name, leader.p) if leader.id else ("", leader.p)
+        seen = leader.id and not is_proposed(leader.id)
+        return (leader.name, leader.p) if seen else ("", leader.p)
     return named, item.record["pressing"]["p"] or 0.0
 
 

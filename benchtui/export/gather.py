@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Iterator
 from datetime import UTC, date, datetime, time
 
 from benchtui.books.faults import load_faults
+from benchtui.books.ladder import Laddered
 from benchtui.books.library import Library
 from benchtui.books.scales import load_scales
 from benchtui.evidence.learn import counts_of
@@ -65,7 +66,7 @@ def weigher(shop: Shop, library: Library | None = None) -> Weigh:
     """
     books = library or Library.of_shop(shop.path, shop.settings)
     counts = shop.counts(counts_of)
-    books = books.trusting(books.trusts(counts))
+    laddered = Laddered(books.trusting(books.trusts(counts)))
     scales = load_scales([shop.path, shop.path / "books"])
     settings = shop.settings
     policy = policy_of(settings)
@@ -80,8 +81,9 @@ def weigher(shop: Shop, library: Library | None = None) -> Weigh:
     def weighed(record: RecordDoc) -> Weighing:
         worth = condition_of(record, scales, policy).worth(policy)
         settings = plain._replace(price_factor=float(worth or 1))
+        laddered.meet(record)
         # What to look at next is asked at the bench only, and costs more than all the rest.
-        return weigh_record(record, books, counts=counts, settings=settings, ask=False)
+        return weigh_record(record, laddered, counts=counts, settings=settings, ask=False)
 
     return weighed
 

@@ -1,5 +1,6 @@
 """What the columns say of the pressing: its name, how sure it is, what the books know of it."""
 
+from benchtui.books.ladder import is_proposed
 from benchtui.evidence.results import Likely
 from benchtui.export.items import Item
 from benchtui.export.wording import Wording
@@ -30,7 +31,9 @@ def sure(item: Item, words: Wording) -> str:
     """
     pressing = item.record["pressing"]
     if pressing["id"] is None or pressing["how"] == "open":
-        known = item.weighed is None or any(one.id for one in item.weighed.pressings)
+        known = item.weighed is None or any(
+            one.id and not is_proposed(one.id) for one in item.weighed.pressings
+        )
         return "not sure" if item.record["title"] and known else ""
     if pressing["how"] == "hand":
         return "by hand"

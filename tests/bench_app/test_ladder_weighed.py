@@ -4,6 +4,7 @@ import pytest
 from bench_hands import Hands, Sit
 
 from benchtui.books.ladder import is_proposed
+from benchtui.export.gather import weigher
 
 
 @pytest.fixture
@@ -40,6 +41,15 @@ def test_what_is_seen_moves_the_odds_between_the_stretches(at_it: Hands) -> None
     kelp = sum(one.p for one in weighing.pressings if one.name.startswith("kelp paper"))
     assert kelp > 0.6, "the stretches of that label, together"
     assert all(one.p < 0.02 for one in weighing.pressings if one.name.startswith("reed paper, SPOKEN"))
+
+
+def test_the_lists_handed_out_weigh_it_as_the_bench_does(at_it: Hands) -> None:
+    at_it.take("disc")
+    at_it.ask("label paper").answer("kelp")
+    shown, told = at_it.desk.weighing(), weigher(at_it.desk.shop)(at_it.record)
+    assert shown is not None
+    assert told.pressings == shown.pressings
+    assert told.copy_date == shown.copy_date
 
 
 def test_a_proposed_pressing_called_by_its_name_goes_into_the_book_and_takes_the_place_of_its_stretch(

@@ -154,6 +154,39 @@ def test_none_of_these_is_left_out_and_its_share_told(record_of: Any, saw: Any) 
     assert weighed.copy_date is None, "none of these, by the dealer's word"
 
 
+def test_a_pressing_that_the_dealer_named_dates_the_copy_whatever_the_odds(record_of: Any, saw: Any) -> None:
+    rows = ("one", "[1967-01..1967-12]", 9, "always"), ("two", "[1971-01..1971-12]", 1, "rarely")
+    record, books = record_of("t", ("disc",)), Shelf([title_of(*rows)], [LABEL])
+    saw(record, "disc-1", "print", "gold")
+    assert weigh(record, books).copy_date.run.latest < date(1968, 1, 1)  # type: ignore[union-attr,operator]
+    record["pressing"] |= {"id": "two", "how": "hand"}
+    found = weigh(record, books).copy_date
+    assert found is not None
+    assert found.say() == "[1971-01..1971-11], nine in ten", "none of these is out of the question"
+
+
+def test_the_months_lie_inside_the_likely_span_or_are_not_told(record_of: Any, saw: Any) -> None:
+    def dated_to(begins: str, period: str) -> tuple[Any, Any]:
+        docket = Clue(
+            "docket", "Docket", "inner", "front",
+            (Answer("yes", "yes", 1, parse_edtf(begins), "soft"), Answer("no", "no", 2)),
+        )  # fmt: skip
+        record = record_of("t")
+        saw(record, "disc-1", "print", "gold")
+        saw(record, "inner-1", "docket", "yes")
+        record["rulings"]["inner-1"] = "own"
+        weighed = weigh(record, Shelf([title_of(("one", period, 1, "always"))], [LABEL, docket]))
+        return weighed.copy_span.likely, weighed.copy_date
+
+    likely, found = dated_to("[1971-07..]", "[1967..1970]")
+    assert likely.edtf() == "[1969-07..]"
+    # Odds that double in 1.4 years: nine tenths of those after mid-1969 lie from September on, of all from 1968.
+    assert date(1969, 8, 1) <= found.run.earliest <= date(1969, 10, 1)
+    assert found.run.latest == date(1970, 12, 31)
+    likely, found = dated_to("[1979..]", "[1967..1968]")
+    assert (likely.edtf(), found) == ("[1977..]", None), "its pressing was never made then"
+
+
 def test_without_a_known_pressing_or_anything_seen_nothing_is_said(record_of: Any, saw: Any) -> None:
     assert weigh(record_of("t"), Shelf([title_of(*ROWS[1])], [LABEL])).copy_date is None
     record = record_of("t", ("disc",))

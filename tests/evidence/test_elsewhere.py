@@ -95,6 +95,8 @@ def test_a_clash_between_cover_and_disc_holds_settled_back(record_of: Any, saw: 
     assert torn.leader is not None
     assert torn.leader.p >= 0.95
     assert not torn.settled
+    assert torn.copy_span == (None, None), "either part may be another copy's: 1973 is not established"
+    assert torn.copy_date is None
     record["rulings"]["cover-1"] = "swapped"
     assert weigh(record, books).clashes == ()
 

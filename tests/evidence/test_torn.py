@@ -34,6 +34,7 @@ def test_settled_is_not_said_over_a_disc_that_contradicts_itself(
     assert before.settled
     saw(record, "disc-1", "duty", "k")
     after = weigh(record, shelf(kind))
+    assert (after.copy_span.likely is None) is (kind == "ordinary")
     assert after.clashes
     assert after.leader is not None
     assert after.leader.id == "one"
@@ -81,3 +82,32 @@ def test_a_contradiction_that_one_misread_clue_explains_holds_back_only_what_res
     assert found.leader.p >= 0.95 or not settled
     assert found.clashes, "it is told all the same"
     assert found.settled is settled
+    # Nor is the copy dated by what rests on one of the two; else by its pressing and by what does not clash.
+    date_of_copy = found.copy_date
+    assert (date_of_copy is not None) is (found.copy_span.likely is not None) is settled
+    assert date_of_copy is None or date_of_copy.run.latest == date(1966, 12, 31)
+
+
+def test_a_cover_that_contradicts_itself_leaves_the_date_to_the_other_parts(record_of: Any, saw: Any) -> None:
+    shelf = torn_shelf("firm", EIGHT)
+    price = Clue(
+        "price", "Price", "cover", "front",
+        (Answer("old", "old", 1, parse_edtf("[..1968]"), "firm"), Answer("none", "none", 2)),
+    )  # fmt: skip
+    fold = Clue(
+        "fold", "Fold", "cover", "front",
+        (Answer("new", "new", 1, parse_edtf("[1975..]"), "firm"), Answer("none", "none", 2)),
+    )  # fmt: skip
+    record = record_of()
+    for clue in EIGHT:
+        saw(record, "disc-1", clue, "gold")
+    books = Shelf([shelf.title("t")], (*shelf.clues_for(record, record["parts"][0]), price, fold))
+    before = weigh(record, books)
+    saw(record, "cover-1", "price", "old")
+    saw(record, "cover-1", "fold", "new")
+    found = weigh(record, books)
+    assert found.clashes
+    assert found.copy_span == before.copy_span, "1975 is no date of the copy: the cover says 1968 as well"
+    assert before.copy_date is not None
+    assert found.copy_date is not None
+    assert found.copy_date.run == before.copy_date.run

@@ -290,17 +290,19 @@ def faults_in_short(desk: Desk, part: PartDoc) -> Line:
 
 def _copy(frame: _Frame) -> Line:
     """The copy as a whole: the months that hold nine tenths of the odds, else what its parts allow."""
-    likely = frame.weighing.copy_span.likely
-    found = frame.weighing.copy_date if likely is not None else None
+    likely, found = frame.weighing.copy_span.likely, frame.weighing.copy_date
     when = found.run if found is not None else likely
+    name = (f"  {'copy':<{frame.head - 2}}", "dim")
+    if when is None:
+        return [name, ("not established, the clues clash", "clash")]
     row: Line = [
-        (f"  {'copy':<{frame.head - 2}}", "dim"),
+        name,
         *span_row(when, frame.axis, frame.signs, "accent"),
     ]
     said = f"  {found.say()}" if found is not None else ""
     if said and frame.wide and sum(len(text) for text, _ in row) + len(said) <= frame.width:
         row.append((said, "dim"))
-    elif when is not None:
+    else:
         row.append((f"  {when.edtf() if frame.wide else _years(when)}", "dim"))
     return row
 

@@ -174,7 +174,7 @@ def _span(name: str, span: PartSpan) -> Para:
 
 def _dated(span: Span | None, unknown: str) -> str:
     if span is None:
-        return "nothing (the clues contradict each other)"
+        return "not established (the clues contradict each other)"
     return span.edtf() or unknown
 
 
