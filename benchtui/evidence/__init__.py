@@ -17,6 +17,7 @@ from benchtui.evidence.runout import Runout, Segment, cuts_of, other_side, read_
 from benchtui.evidence.settings import Counts, ModelSettings, WeighSettings
 from benchtui.evidence.settling import say_held
 from benchtui.evidence.teaching import book_alone_is_sure
+from benchtui.evidence.together import together
 from benchtui.evidence.weighing import prepare, weigh
 
 __all__ = [
@@ -44,5 +45,6 @@ __all__ = [
     "read_runout",
     "say_held",
     "segments_of",
+    "together",
     "weigh",
 ]

@@ -8,14 +8,14 @@ from operator import mul
 from benchtui.evidence.candidates import Candidates
 from benchtui.evidence.parts import PartEvidence, cut_clue, evidence_of
 from benchtui.evidence.reference import Reference
-from benchtui.evidence.results import Agreement
+from benchtui.evidence.results import Agreement, Standing
 from benchtui.evidence.runout import decipher
 from benchtui.evidence.seen import PartSeen, Seen
 from benchtui.evidence.settings import LIKELY_ELSEWHERE
 from benchtui.evidence.stampers import stamper_of
 from benchtui.evidence.word_weights import Row
 from benchtui.model.naming import with_the
-from benchtui.model.record import RecordDoc
+from benchtui.model.record import RecordDoc, is_touched
 
 _MOST = 120.0
 _TELLING, _FAINT = 32, 1e-3
@@ -123,12 +123,15 @@ def decibans(ratio: float) -> float:
 
 def agreement(record: RecordDoc, post: Posterior, names: dict[str, str]) -> dict[str, Agreement]:
     """Per part: BF(u) = B(u) / sum over h of P(h | all but u) A(u,h); odds = BF s/(1-s)."""
-    anchor = names.get(post.anchor or "", "disc")
+    main = post.parts.get(post.anchor or "")
+    seen = main is not None and main.seen.says_anything()
+    whole = with_the(names.get(post.anchor or "", "disc")) if seen else "the other parts"
     found = {}
     for key, part in post.parts.items():
         if key == post.anchor:
             say = part.seen.stray or "main part, decides what the copy is"
-            found[key] = Agreement(0.0, 0.0, f"{names[key]}: {say}", bool(part.seen.stray))
+            stands: Standing = "main" if part.seen.says_anything() else "unseen"
+            found[key] = Agreement(0.0, 0.0, f"{names[key]}: {say}", bool(part.seen.stray), stands)
             continue
         fits = sum(map(mul, post.rest[key], part.a))
         rest = sum(post.rest[key])
@@ -136,14 +139,12 @@ def agreement(record: RecordDoc, post: Posterior, names: dict[str, str]) -> dict
         s = post.model.settings.swap(part.seen.kind)
         odds = factor * s / (1 - s)
         p = 1.0 if odds == float("inf") else odds / (1 + odds)
-        found[key] = _told(record["rulings"].get(key), part, p, factor, names[key], anchor)
+        found[key] = _told(record, part, p, factor, names[key], whole)
     return found
 
 
-def _told(
-    ruling: str | None, part: PartEvidence, p: float, factor: float, name: str, anchor: str
-) -> Agreement:
-    db = decibans(factor)
+def _told(record: RecordDoc, part: PartEvidence, p: float, factor: float, name: str, whole: str) -> Agreement:
+    db, ruling = decibans(factor), record["rulings"].get(part.seen.id)
     if ruling == "swapped":
         return Agreement(1.0, db, f"{name}: from another copy, your verdict", True)
     if ruling == "own":
@@ -154,21 +155,24 @@ def _told(
         return Agreement(p, db, f"{name}: {part.seen.stray}", True)
     if part.seen.doc.get("origin"):
         return Agreement(1.0, db, f"{name}: put in from another copy", True)
-    return Agreement(p, db, _words(part, p, db, name, anchor))
+    say, stands = _words(part, p, db, is_touched(record, part.seen.doc), whole)
+    return Agreement(p, db, f"{name}: {say}", False, stands)
 
 
-def _words(part: PartEvidence, p: float, db: float, name: str, anchor: str) -> str:
-    """The sentence: consistent with, probably, not established."""
+def _words(part: PartEvidence, p: float, db: float, touched: bool, whole: str) -> tuple[str, Standing]:
+    """The sentence: consistent with, probably, not established, not looked at; and what it comes to."""
     if p >= LIKELY_ELSEWHERE:
-        return f"{name}: probably from another copy ({_odds(p)})"
+        return f"probably from another copy ({_odds(p)})", ""
+    if not part.weighed and not touched:
+        return "not looked at", "unseen"
     if not part.weighed:
-        return f"{name}: not established, nothing conclusive seen"
+        return "not established, nothing conclusive seen", "open"
     if abs(db) < 0.5:
-        return f"{name}: not established, what was seen is not conclusive"
+        return "not established, what was seen is not conclusive", "open"
     if db > 0 and p >= 0.05:
         odds = f"{_odds(p)} that it does not" if p >= 0.5 else f"{_odds(1 - p)} that it does"
-        return f"{name}: not established whether it belongs ({odds})"
-    return f"{name}: consistent with {with_the(anchor)}"
+        return f"not established whether it belongs ({odds})", "open"
+    return f"consistent with {whole}", "consistent"
 
 
 def _odds(p: float) -> str:

@@ -85,13 +85,20 @@ class Likely(NamedTuple):
         return self.id is not None and (pressing_id == self.id or pressing_id in self.was)
 
 
+Standing = Literal["", "main", "consistent", "open", "unseen"]
+
+
 class Agreement(NamedTuple):
-    """Whether a part came from another copy of the title: probability, Bayes factor in decibans, in words."""
+    """Whether a part came from another copy of the title: probability, Bayes factor in decibans, in words.
+
+    ``stands``: what the words come to, "" where they speak against the part or the dealer or a rule decides.
+    """
 
     p_swapped: float
     decibans: float
     say: str
     by_rule: bool = False
+    stands: Standing = ""
 
 
 class NextClue(NamedTuple):

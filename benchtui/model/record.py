@@ -381,6 +381,13 @@ def parts_of(record: RecordDoc, kind: str) -> list[PartDoc]:
     return [part for part in record["parts"] if part["kind"] == kind and is_here(part)]
 
 
+def is_touched(record: RecordDoc, part: PartDoc) -> bool:
+    """Whether the dealer has said anything of the part yet."""
+    if part["grades"] or part["faults"] or part.get("state") in ("present", "missing") or part.get("sides"):
+        return True
+    return any(answer["part"] == part["id"] and answer["how"] == "seen" for answer in record["answers"])
+
+
 def anchor_of(record: RecordDoc) -> PartDoc | None:
     """The part that decides what the record is: the chosen one, else disc 1, else the first part there is."""
     chosen = part_of(record, record["anchor"])

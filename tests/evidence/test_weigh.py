@@ -180,7 +180,7 @@ def test_disagreeing_parts_are_told_in_words_and_the_anchor_can_change(record_of
     weighing = weigh(record, TWO)
     assert weighing.agreement["inner-1"].decibans > 1
     assert weighing.agreement["inner-1"].say.startswith("inner: not established whether it belongs (")
-    assert weighing.agreement["cover-1"].say == "cover: not established, nothing conclusive seen"
+    assert weighing.agreement["cover-1"].say == "cover: not looked at"
     record["anchor"] = "inner-1"
     turned = weigh(record, TWO)
     assert turned.agreement["inner-1"].say == "inner: main part, decides what the copy is"
@@ -425,7 +425,7 @@ def test_without_asking_the_odds_the_spans_and_what_is_settled_are_the_same(reco
         (["b"] * 4, "inner: probably from another copy ("),
         (["a"] * 4, "inner: consistent with the disc"),
         (["b"], "inner: not established whether it belongs ("),
-        ([], "inner: not established, nothing conclusive seen"),
+        ([], "inner: not looked at"),
     ],
 )
 def test_agreement_is_told_in_three_fixed_ways(

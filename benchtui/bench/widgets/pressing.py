@@ -4,13 +4,12 @@ from benchtui.bench.packed import told_apart
 from benchtui.bench.pieces import Glyphs, Line, bar, clean, cut, fill, shed, width_of, wrap
 from benchtui.bench.widgets.rows import Rows
 from benchtui.bench.widgets.still_to_come import is_empty, sums
-from benchtui.desk.ask.asking import is_touched
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.hand import hand
 from benchtui.desk.look import clues
 from benchtui.desk.record.verdicts import percent
-from benchtui.evidence import Likely, Weighing, say_held
-from benchtui.model.record import RecordDoc, anchor_of, is_here
+from benchtui.evidence import Likely, Weighing, say_held, together
+from benchtui.model.record import RecordDoc, anchor_of, is_here, is_touched
 
 LISTED = 3
 FAINT = 0.01
@@ -164,8 +163,7 @@ def _agreement(record: RecordDoc, weighing: Weighing, width: int) -> list[Line]:
     lines: list[Line] = []
     for say in said[:3]:
         lines += wrap(clean(say), width, "warn", "  ")
-    looked_at = {answer["part"] for answer in record["answers"] if answer["how"] == "seen"}
     decided = (weighing.settled or weighing.nothing_left) and not weighing.clashes
-    if not said and len(looked_at) > 1 and weighing.agreement and decided:
-        lines += wrap("the parts are consistent with one copy", width, "dim")
+    if not said and decided and (whole := together(record, weighing)):
+        lines += wrap(clean(whole), width, "dim", "  ")
     return lines

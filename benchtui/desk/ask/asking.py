@@ -21,6 +21,7 @@ from benchtui.model.record import (
     answer_ids,
     answer_to,
     is_here,
+    is_touched,
     part_of,
     sides_of,
 )
@@ -66,13 +67,6 @@ def answer_now(desk: Desk) -> AnswerDoc | None:
     """What already stands as the answer to the question shown."""
     record, part_id, asked = desk.work.record, desk.work.part_id, desk.asking.asked
     return answer_to(record, part_id, *asked) if record and part_id and asked else None
-
-
-def is_touched(record: RecordDoc, part: PartDoc) -> bool:
-    """Whether the dealer has said anything of the part yet."""
-    if part["grades"] or part["faults"] or part.get("state") in ("present", "missing") or part.get("sides"):
-        return True
-    return any(answer["part"] == part["id"] and answer["how"] == "seen" for answer in record["answers"])
 
 
 def is_incomplete(part: PartDoc) -> bool:

@@ -6,7 +6,6 @@ from benchtui.desk.ask.asking import HERE as HERE
 from benchtui.desk.ask.asking import ahead, next_question, order_of
 from benchtui.desk.ask.asking import in_hand_order as in_hand_order
 from benchtui.desk.ask.asking import is_incomplete as is_incomplete
-from benchtui.desk.ask.asking import is_touched as is_touched
 from benchtui.desk.core.command import Legend, Need, command
 from benchtui.desk.core.desk import Choice, Desk, Menu
 from benchtui.desk.core.needs import part_in_hand, record_here, unless
@@ -20,6 +19,7 @@ from benchtui.model.record import (
     half_words,
     halves_of,
     is_here,
+    is_touched,
     new_part,
     part_of,
     parts_of,

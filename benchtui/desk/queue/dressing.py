@@ -6,7 +6,7 @@ from benchtui.books.shape import BookTitle
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.field import field_of
 from benchtui.desk.hand import hand
-from benchtui.model.record import PartKind, RecordDoc, TitleRef, new_part
+from benchtui.model.record import PartKind, RecordDoc, TitleRef, is_touched, new_part
 from benchtui.model.title import Title, title_ref
 
 
@@ -70,7 +70,7 @@ def _fit_cover(record: RecordDoc, was: PartKind, wanted: PartKind, owner: str) -
     found = [part for part in record["parts"] if part["kind"] in ("cover", "box")]
     if not found:
         record["parts"].append(new_part(wanted, owner))
-    elif was != wanted and found[0]["kind"] == was and not hand.is_touched(record, found[0]):
+    elif was != wanted and found[0]["kind"] == was and not is_touched(record, found[0]):
         found[0]["kind"] = wanted
 
 
@@ -87,7 +87,7 @@ def _fit_kind(record: RecordDoc, kind: PartKind, counts: tuple[int, int], owner:
     record["parts"] = [
         part
         for part in record["parts"]
-        if part["kind"] != kind or not count < part.get("number", 1) <= was or hand.is_touched(record, part)
+        if part["kind"] != kind or not count < part.get("number", 1) <= was or is_touched(record, part)
     ]
     have = {part.get("number", 1) for part in record["parts"] if part["kind"] == kind}
     record["parts"] += [

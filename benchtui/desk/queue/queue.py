@@ -17,7 +17,7 @@ from benchtui.desk.queue.title import find_title
 from benchtui.desk.queue.usual_pace import pace_in_words
 from benchtui.evidence import Weighing, read_runout
 from benchtui.model.naming import grades_of, with_the
-from benchtui.model.record import RecordDoc, part_of, parts_of, why_apart
+from benchtui.model.record import RecordDoc, is_touched, part_of, parts_of, why_apart
 
 
 def arrive(desk: Desk, record: RecordDoc | None) -> None:
@@ -39,7 +39,7 @@ def arrive(desk: Desk, record: RecordDoc | None) -> None:
     if record["title"] is None and not record["parts"]:
         find_title(desk)
         return
-    waiting = [part for part in hand.in_hand_order(record) if not hand.is_touched(record, part)]
+    waiting = [part for part in hand.in_hand_order(record) if not is_touched(record, part)]
     first = next(iter(waiting or hand.in_hand_order(record)), None)
     hand.take(desk, record, first["id"] if first else None)
     desk.place()
