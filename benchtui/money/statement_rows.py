@@ -11,7 +11,7 @@ COLUMNS = (
     BookColumn("description", about="artist, title, catalogue number, size; or what is charged"),
     BookColumn("grades", about="the latest grade of disc and cover"),
     BookColumn("state", about="in the shop, sold, handed back, scrapped; charge, stated before, correction"),
-    BookColumn("what", about="what the line is, in words: sold, how much of it is paid out and on which day"),
+    BookColumn("what", about="what the line is, in words: sold, how much of it is paid out and by which day"),
     BookColumn("sold_on", about="day; of a correction the day on which it counts"),
     BookColumn("price", "number", "what the buyer paid, part refunds taken off", True),
     BookColumn("commission", "number", "the shop's", True),
@@ -61,9 +61,9 @@ def _row(line: Line, before: Money, after: Money) -> dict[str, str]:
 
 
 def what_of(line: Line) -> str:
-    """``sold on 2026-10-12, 20.48 paid out on 2026-10-20``."""
+    """``sold on 2026-10-12, 20.48 paid out by 2026-10-20``: the day of the last payout of several."""
     said, paid = _kind(line), line.paid_out
-    on = f" on {line.paid_on}" if line.paid_on else ""
+    on = f" by {line.paid_on}" if line.paid_on else ""
     if paid.minor < 0:
         return f"{said}, {(-paid).plain()} less paid out"
     if paid.minor:
