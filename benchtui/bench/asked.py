@@ -5,11 +5,13 @@ from typing import NamedTuple
 from benchtui.bench.columns import Entry
 from benchtui.bench.pieces import Glyphs, Line, clean
 from benchtui.books.shape import Answer, Clue
-from benchtui.desk.ask.asking import HERE, ahead, is_doubted, is_incomplete, is_runout
+from benchtui.desk.ask.asking import HERE, ahead, is_doubted, is_incomplete, is_runout, typed_on
 from benchtui.desk.ask.forms import form_of, with_digits
 from benchtui.desk.core.desk import Asked, Choice, Desk
 from benchtui.desk.core.keys import shown as key_shown
+from benchtui.desk.forms.number import question_id
 from benchtui.desk.hand import hand
+from benchtui.desk.line.lines import left_at
 from benchtui.desk.look import clues
 from benchtui.desk.queue import queue
 from benchtui.model.record import PartDoc, RecordDoc, answer_ids, answer_to, half_words, is_here
@@ -98,7 +100,17 @@ def _entry(desk: Desk, record: RecordDoc, shown: Shown, clue: Clue, answer: Answ
 def hint(desk: Desk, shown: Shown) -> str:
     """How it is answered, where that is not by a digit."""
     if is_runout(desk, shown.asked):
-        return f"a digit starts it; {desk.key('next-clue')} leaves it open"
+        side, disc = shown.asked[0].split()[-1], shown.part
+        left = left_at(desk, "runout", side=side, disc=disc["id"])
+        if left:
+            return f"{clean(left)} … left here: {desk.key('runout')} or a digit goes on"
+        stands = typed_on(disc, side)
+        starts = "a digit changes it" if stands else "a digit starts it"
+        answered = f"answered: {clean(stands)}; " if stands else ""
+        return f"{answered}{starts}; {desk.key('next-clue')} leaves it open"
+    left = left_at(desk, "clue-number", question=question_id(shown.part["id"], shown.asked))
+    if left:
+        return f"{clean(left)} … left here: a digit goes on"
     clue = desk.library.clue(shown.asked[1])
     return form_of(clue).hint if clue is not None else ""
 

@@ -3,6 +3,8 @@
 import pytest
 from bench_hands import Hands, sit_down
 
+from benchtui.bench.asked import hint, question_now
+
 
 def _asked(hands: Hands) -> str:
     assert hands.desk.asking.asked is not None
@@ -227,3 +229,13 @@ def test_predicting_by_the_cover_and_checking_by_the_disc_moves_the_odds(parcel:
     weighing = parcel.desk.weighing()
     assert weighing is not None
     assert weighing.agreement[cover].p_swapped > 0.5, "a mono disc in a stereo cover"
+
+
+def test_a_digit_goes_on_with_the_number_that_escape_left(parcel: Hands) -> None:
+    parcel.find("salt").ask("number limited").key("4", "1").do("line-leave")
+    now = question_now(parcel.desk)
+    assert now is not None
+    assert hint(parcel.desk, now).startswith("41 … left here: ")
+    parcel.key("2").do("line-accept")
+    (answer,) = parcel.answers("tw-number")
+    assert answer["value"] == 412

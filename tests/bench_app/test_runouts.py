@@ -3,6 +3,8 @@
 import pytest
 from bench_hands import Hands, sit_down
 
+from benchtui.bench.asked import hint, question_now
+
 
 def _side(hands: Hands) -> str:
     assert hands.desk.open.line is not None
@@ -147,3 +149,53 @@ def test_a_side_that_is_written_already_is_replaced_by_what_is_typed(breakwater:
     breakwater.desk.work.side = "A"
     breakwater.do("runout").enter("1 3un")
     assert _sides(breakwater) == {"A": "1 3un"}
+
+
+def _asked(hands: Hands) -> str:
+    now = question_now(hands.desk)
+    assert now is not None
+    return now.asked[0]
+
+
+def _said_at_the_prompt(hands: Hands) -> str:
+    now = question_now(hands.desk)
+    assert now is not None
+    return hint(hands.desk, now)
+
+
+def test_a_digit_goes_on_with_a_runout_that_escape_left_and_the_prompt_shows_it(breakwater: Hands) -> None:
+    breakwater.ask("runout a").key("5", " ", "1").do("line-leave")
+    assert _said_at_the_prompt(breakwater).startswith("5 1 … left here: ")
+    breakwater.key("7").do("line-accept")
+    assert _sides(breakwater) == {"A": "5 17"}
+
+
+def test_escape_at_the_second_side_leaves_that_side_s_question_with_its_text(breakwater: Hands) -> None:
+    breakwater.ask("runout a").key("5").do("line-accept").type("6 1").do("line-leave")
+    assert _asked(breakwater) == "runout B"
+    assert _said_at_the_prompt(breakwater).startswith("6 1 … left here: ")
+    breakwater.key("2").do("line-accept")
+    assert _sides(breakwater) == {"A": "5", "B": "6 12"}
+
+
+def test_a_first_side_corrected_opens_the_second_one_marked(breakwater: Hands) -> None:
+    breakwater.do("runout").enter("1").enter("2").do("take-disc", "runout").type("3").do("line-accept")
+    line = breakwater.desk.open.line
+    assert line is not None
+    assert (_side(breakwater), line.text, line.replace) == ("B", "2", True)
+    steps = len(breakwater.desk.work.parcel.history)  # type: ignore[union-attr]
+    breakwater.do("line-accept")
+    assert _sides(breakwater) == {"A": "3", "B": "2"}
+    assert len(breakwater.desk.work.parcel.history) == steps  # type: ignore[union-attr]
+    breakwater.do("runout").type("1").do("line-accept").type("=")
+    assert _sides(breakwater) == {"A": "1", "B": "1"}
+
+
+def test_a_runout_jumped_to_and_answered_is_asked_no_more_and_the_list_says_so(breakwater: Hands) -> None:
+    breakwater.ask("runout b").key("5").do("line-accept")
+    now = question_now(breakwater.desk)
+    assert now is None or now.asked[0] != "runout B"
+    breakwater.do("jump-clue").type("runout b")
+    line = breakwater.desk.open.line
+    assert line is not None
+    assert "answered: 5" in "".join(text for text, _ in line.picks[0].spans)

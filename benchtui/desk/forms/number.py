@@ -3,7 +3,7 @@
 from benchtui.books.shape import Answer, Clue
 from benchtui.desk.ask.forms import form
 from benchtui.desk.core.desk import Asked, Desk, OpenLine
-from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.line.lines import LINES, LineKind, begin, close_line, open_line
 from benchtui.desk.look.clues import write_answer
 from benchtui.desk.look.either import pieces
 
@@ -22,7 +22,14 @@ SAID_BY_THE_QUESTION = ("year", "copy")
 def answer(desk: Desk, asked: Asked, clue: Clue | None, digit: str) -> None:
     """The first digit, nought too, begins the figure in its line: nothing is taken before Enter."""
     assert clue is not None
-    open_line(desk, "clue-number", clue.ask, digit, f"{_number_of(clue)}; 0 or 'none' if there is none")
+    about = f"{_number_of(clue)}; 0 or 'none' if there is none"
+    open_line(desk, "clue-number", clue.ask, "", about, question=question_id(desk.work.part_id, asked))
+    begin(desk, digit)
+
+
+def question_id(part_id: str | None, asked: Asked) -> str:
+    """The question of that part, as what Escape left in its line is kept by."""
+    return "/".join([part_id or "", *asked])
 
 
 def _unit(clue: Clue) -> str:

@@ -20,7 +20,7 @@ class LineKind(NamedTuple):
     ``accept`` takes the text (it closes the line itself, or leaves it open after a refusal);
     ``suggest`` lists what fits; ``steps`` lists it in steps of a few milliseconds, each giving the list
     so far, for a screen that must not wait; ``typed`` runs after each key and may accept by itself;
-    ``new`` makes something new from the text.
+    ``new`` makes something new from the text; ``left`` runs where Escape left half a text.
     """
 
     accept: Accept
@@ -28,6 +28,7 @@ class LineKind(NamedTuple):
     typed: Accept | None = None
     new: Accept | None = None
     backspace: Accept | None = None
+    left: Accept | None = None
     steps: Steps | None = None
     one_write: bool = False
     """Its taking stays within the parcel, however far it moves on: one write."""
@@ -37,7 +38,7 @@ class LineKind(NamedTuple):
 
 LINES: dict[str, LineKind] = {}
 LONG_TEXTS = ("note", "description-text", "sender-list")
-GONE_ON_WITH = (*LONG_TEXTS, "runout", "play-test")
+GONE_ON_WITH = (*LONG_TEXTS, "runout", "clue-number", "play-test")
 """Lines where half a text that Escape left is gone on with; in others typing begins anew."""
 MOST_PASTED, MOST_LONG = 10_000, 2_000_000
 """Signs that one paste may have: in a line that is searched or read, in one that takes a text."""
@@ -141,7 +142,20 @@ def close_line(desk: Desk) -> None:
 
 def _place(desk: Desk, line: OpenLine) -> str:
     """Where a line's text belongs, so that what Escape left comes back there."""
-    return "/".join([desk.work.record_id or "", line.name, str(line.data.get("side", ""))])
+    about = (str(line.data[one]) for one in ("disc", "question") if one in line.data)
+    return "/".join([desk.work.record_id or "", line.name, str(line.data.get("side", "")), *about])
+
+
+def begin(desk: Desk, digit: str) -> None:
+    """The first digit of an answer goes on with what Escape left in the line that has just been opened."""
+    line = desk.open.line
+    if line is not None:
+        type_text(desk, line.back + digit)
+
+
+def left_at(desk: Desk, name: str, **data: Any) -> str:
+    """What Escape left in the line of that name and place; "" where it left nothing."""
+    return desk.open.left.get(_place(desk, OpenLine(name, "", data=data)), "")
 
 
 def refuse_unfound(desk: Desk, said: str) -> None:
@@ -196,6 +210,8 @@ def leave(desk: Desk) -> None:
     if line is not None and typed:
         desk.open.left[_place(desk, line)] = line.text
         desk.open.left = dict(list(desk.open.left.items())[-KEPT_TEXTS:])
+        if (left := LINES[line.name].left) is not None:
+            left(desk, line)
     desk.open.line = desk.background.search = None
     desk.say("left; what you typed comes back when you open the line again" if typed else "")
     desk.place()

@@ -4,6 +4,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from benchtui.books.shape import Clue
+from benchtui.desk.ask.asking import typed_on
+from benchtui.desk.ask.forms import form_of
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Asked, Desk, OpenLine, Pick
 from benchtui.desk.core.needs import unless
@@ -118,6 +120,8 @@ JUMP_COLUMNS = (
 def _pick(record: RecordDoc, part: PartDoc, asked: Asked, clue: Clue, where: str, answer_text: str) -> Pick:
     seen = answer_to(record, part["id"], *asked)
     answered = seen["text"].partition(": ")[2] if seen and seen["how"] == "seen" else ""
+    if form_of(clue).written:
+        answered = typed_on(part, asked[0].split()[-1])
     said = words(answer_text, "bold") or words(answered and f"answered: {answered}", "dim")
     return pick_of((words(clue.ask), said, words(where, "dim")), (part["id"], asked))
 

@@ -5,8 +5,9 @@ from benchtui.desk.ask.asking import ahead, is_insisted, is_runout, next_questio
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.core.needs import unless
+from benchtui.desk.core.shapes import RUNOUT
 from benchtui.desk.hand import hand
-from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line, type_text
+from benchtui.desk.line.lines import LINES, LineKind, begin, close_line, open_line, type_text
 from benchtui.desk.look import clues
 from benchtui.evidence import Runout, cuts_of, other_side, read_runout
 from benchtui.model.record import PartDoc, RecordDoc, SideDoc, is_here, part_of, parts_of, sides_of
@@ -66,7 +67,10 @@ def write_side(desk: Desk, side: str, begun: str) -> None:
     record, disc = desk.work.record, desk.work.part
     if record is not None and disc is not None:
         _open(desk, record, disc, side, "")
-        type_text(desk, begun)
+        if begun == SAME:
+            type_text(desk, begun)
+        else:
+            begin(desk, begun)
 
 
 def write_same(desk: Desk) -> bool:
@@ -151,39 +155,58 @@ def _accept(desk: Desk, line: OpenLine) -> None:
         desk.say(f"runout {line.data['side']} left open")
         desk.place()
         return
+    disc = _disc(desk, line)
+    if disc is not None and line.text == line.opened == typed_on(disc, line.data["side"]):
+        close_line(desk)
+        desk.say(f"runout {line.data['side']} stays as it is")
+        desk.place()
+        return
     _take(desk, line)
 
 
 def _take(desk: Desk, line: OpenLine) -> None:
-    """Write the side; then the other side's line if it is still empty."""
+    """Write the side; behind the first one the second one's line opens, with what stands there marked."""
     record, disc, side = desk.work.record, _disc(desk, line), line.data["side"]
     if record is None or disc is None:
         close_line(desk)
         return
     found = reading(desk, line.text.strip(), side)
     close_line(desk)
-    insisted = is_insisted(desk)
     sides = sides_of(record, disc)
-    other = sides[1] if side == sides[0] else sides[0]
-    other_empty = not typed_on(disc, other)
     with desk.act(f"record {record['no']}, runout {side}: {found.full or found.typed}") as change:
         copy = desk.changed(change)
         changed = part_of(copy, disc["id"])
         assert changed is not None
         changed.setdefault("sides", {})[side] = side_doc(found)
         _answer_cut(desk, copy, changed, side, found)
-        if (
-            desk.work.part_id == changed["id"] and not insisted
-        ):  # what was to be asked as a check is not any more
-            desk.asking.asked = next_question(desk, copy)
+        if desk.work.part_id == changed["id"]:
+            _ask_on(desk, copy, side)
     if found.belongs is False:
         desk.say(f"runout {side}: {found.say}", "clash")
-    if side == sides[0] and other_empty and desk.work.record is not None:
-        now = _disc_now(desk, disc["id"])
-        if now is not None:
-            message, tone = desk.open.message, desk.open.tone
-            _open(desk, desk.work.record, now, other, "")
-            desk.open.message, desk.open.tone = message, tone
+    now = _disc_now(desk, disc["id"])
+    if side == sides[0] and desk.work.record is not None and now is not None:
+        message, tone = desk.open.message, desk.open.tone
+        _open(desk, desk.work.record, now, sides[1])
+        desk.open.message, desk.open.tone = message, tone
+
+
+def _ask_on(desk: Desk, record: RecordDoc, side: str) -> None:
+    """The question after the runout; where another one was gone to, that stays."""
+    asked = desk.asking.asked
+    answered = asked is not None and is_runout(desk, asked) and asked[0].split()[-1] == side
+    insisted = not desk.asking.asked_explicitly and is_insisted(desk)
+    if answered or not (insisted or desk.asking.asked_explicitly):
+        desk.asking.asked, desk.asking.asked_explicitly = next_question(desk, record, insisted), False
+
+
+def _left(desk: Desk, line: OpenLine) -> None:
+    """Half a runout was left: its side is what is asked, so that a digit or the key goes on with it."""
+    record, disc, side = desk.work.record, _disc(desk, line), line.data["side"]
+    if record is None or disc is None or disc["id"] != desk.work.part_id or typed_on(disc, side):
+        return
+    place = f"runout {side}"
+    listed = next((one for one in desk.asking.order if one[0] == place and is_runout(desk, one)), None)
+    desk.asking.asked = listed or (place, RUNOUT)
 
 
 def _disc_now(desk: Desk, disc_id: str) -> PartDoc | None:
@@ -221,4 +244,4 @@ def _answer_cut(desk: Desk, record: RecordDoc, disc: PartDoc, side: str, found: 
             record["answers"][-1]["also"] = [one.id for one in answers[1:]]
 
 
-LINES["runout"] = LineKind(_accept, typed=_typed, one_write=True)
+LINES["runout"] = LineKind(_accept, typed=_typed, left=_left, one_write=True)
