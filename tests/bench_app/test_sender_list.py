@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 from bench_hands import Hands
 
+from benchtui.desk.keyboard.key_line import word
 from benchtui.desk.parcel.closing import short_or_over
 from benchtui.desk.parcel.parcel import rows
 from benchtui.export.report import count_of
@@ -259,3 +260,21 @@ def page_of(hands: Hands, line: str) -> Hands:
     first = next(n for n, row in enumerate(rows(hands.desk)) if row.kind == "list")
     page.marked = first + listed.index(line)
     return hands
+
+
+def test_a_line_of_quite_other_words_asks_which_record_it_is_when_none_is_being_worked_on(
+    parcel: Hands,
+) -> None:
+    parcel.do("line-leave", "parcel-page", "page-list").paste("Homemade looking thing").do("line-accept")
+    parcel.do("page-leave").ready("salt almanac").do("take-in", "line-leave", "previous-record")
+    page_of(parcel, "Homemade looking thing")
+    assert word(parcel.desk, "page-enter") == "tie"
+    parcel.do("page-enter")
+    assert parcel.head["list"][0]["record"] is None
+    assert parcel.desk.open.menu is not None
+    parcel.key("1")
+    assert parcel.head["list"][0]["record"] == parcel.record["id"]
+    assert word(parcel.desk, "page-enter") == "open"
+    parcel.do("page-help")
+    assert parcel.desk.open.explained is not None
+    assert "goes to its record" in parcel.desk.open.explained.rows[0][1]

@@ -40,7 +40,7 @@ class PageKind:
     """What Enter does on the marked row; where there is nothing to open Enter leaves the page."""
     enter_needs: Need | None = None
     """Why Enter opens nothing now."""
-    enter_word: str = ""
+    enter_word: str | Callable[[Desk], str] = ""
     """What the key line calls Enter, where it does not open the marked row."""
     count: Callable[[Desk], int] | None = None
     """How many rows can be marked; a page without is read, and the arrows scroll it."""
@@ -69,7 +69,7 @@ def page(
     keys: Keys | Callable[[Desk], Keys] = ("page-leave",),
     enter: Callable[[Desk], object] | None = None,
     enter_needs: Need | None = None,
-    enter_word: str = "",
+    enter_word: str | Callable[[Desk], str] = "",
     count: Callable[[Desk], int] | None = None,
     about: Callable[[Desk], tuple[str, str]] | None = None,
     leave: Callable[[Desk], object] | None = None,

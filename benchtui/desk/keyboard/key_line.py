@@ -36,6 +36,7 @@ def word(desk: Desk, action: str) -> str:
     line = desk.open.line
     if action == "line-new" and line is not None and line.name == "title" and not line.text:
         return "repeat"
-    if action == "page-enter" and (kind := page_now(desk)) is not None and kind.enter_word:
-        return kind.enter_word
+    if action == "page-enter" and (kind := page_now(desk)) is not None:
+        said = kind.enter_word if isinstance(kind.enter_word, str) else kind.enter_word(desk)
+        return said or command_of(action).short
     return command_of(action).short

@@ -11,6 +11,8 @@ from benchtui.store import Change
 
 SAME = 85.0
 """A line is a title's from this likeness on (0 to 100)."""
+ALIKE = 60.0
+"""Below this likeness the words of line and record do not fit at all."""
 MOST = 9
 """So many records are listed: each has a digit."""
 NOT_HERE = "records whose title is on no line; Escape leaves the line open"
@@ -60,14 +62,13 @@ def _likeness(desk: Desk, title: TitleRef, line: ListLine) -> float:
 
 
 def tie(desk: Desk, n: int) -> None:
-    """The line is a record that has its title, whatever its words say: the one at hand, else the only one
-    that is on no line; of several a digit says which, the likeliest first, and last the one at hand where it
-    is on another line.
+    """The line is a record that has its title: the one being worked on, whatever its words say; else the one
+    shown last or the only one that is on no line, where the words fit at all. Of several, or of one with
+    other words, a digit says which, the likeliest first, and last the one at hand where it is on another line.
     """
     parcel, here = desk.work.parcel, desk.work.record
     if parcel is None or parcel.closed or parcel.read_only:
-        why = "the parcel is closed" if parcel is None or parcel.closed else "open for reading only"
-        desk.say(f"{why}: its list stays as it is")
+        desk.say("not here yet: it is ticked off when you choose its title")
         return
     line, taken = parcel.head["list"][n], {one["record"] for one in parcel.head["list"]}
     free = [
@@ -78,12 +79,14 @@ def tie(desk: Desk, n: int) -> None:
     of_line = [record for _, record in sorted(free, key=lambda one: -one[0])]
     if here is not None and (here["title"] is None or here["state"] == "withdrawn"):
         here = None
-    if here is not None and (here in of_line or not of_line):
-        _tie_to(desk, n, here)
-    elif len(of_line) == 1 and here is None:
-        _tie_to(desk, n, of_line[0])
-    elif of_line:
-        offered = of_line[:MOST] if here is None else [*of_line[: MOST - 1], here]
+    meant = here if here in of_line or not of_line else None
+    if here is None and len(of_line) == 1:
+        meant = of_line[0]
+    begun = meant is here and desk.work.part_id is not None
+    if meant is not None and ((begun and meant["state"] == "started") or _fits(desk, meant, line)):
+        _tie_to(desk, n, meant)
+    elif of_line or here is not None:
+        offered = of_line[:MOST] if here is None or here in of_line else [*of_line[: MOST - 1], here]
         choices = [
             Choice(
                 str(digit),
@@ -96,6 +99,11 @@ def tie(desk: Desk, n: int) -> None:
         desk.open.menu = Menu(f"Which record is '{line['line']}'?", tuple(choices), NOT_HERE, "tie")
     else:
         desk.say("not here yet: it is ticked off when you choose its title")
+
+
+def _fits(desk: Desk, record: RecordDoc, line: ListLine) -> bool:
+    """Whether line and record have any words in common."""
+    return record["title"] is not None and _likeness(desk, record["title"], line) >= ALIKE
 
 
 def _named(record: RecordDoc) -> str:

@@ -43,7 +43,19 @@ SESSIONS = 4
 
 def _about(desk: Desk) -> tuple[str, str]:
     row = marked(desk)
+    if row is not None and row.kind == "list":
+        return ("the sender's line", "listed-tied" if _is_tied(desk, row) else "listed-open")
     return (BY_NAME[row.id].label, f"field-{row.id}") if row and row.kind == "field" else ("", "")
+
+
+def _is_tied(desk: Desk, row: Marked) -> bool:
+    """Whether a line of the sender's list is a record already."""
+    return desk.work.parcel is not None and desk.work.parcel.head["list"][int(row.id)]["record"] is not None
+
+
+def _enter_word(desk: Desk) -> str:
+    row = marked(desk)
+    return "tie" if row is not None and row.kind == "list" and not _is_tied(desk, row) else ""
 
 
 def _cannot_open(desk: Desk) -> str:
@@ -70,6 +82,7 @@ def _cannot_open(desk: Desk) -> str:
     ),
     enter=enter,
     enter_needs=_cannot_open,
+    enter_word=_enter_word,
     count=lambda desk: len(rows(desk)),
     about=_about,
     place="on the parcel's page ({parcel-page})",
