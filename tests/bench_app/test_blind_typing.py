@@ -185,8 +185,31 @@ def test_what_agrees_takes_the_marked_title(parcel: Hands, text: str) -> None:
 
 
 def test_a_scan_whose_figures_answer_first_and_then_open_a_line_is_taken_back_whole(demo: Hands) -> None:
-    demo.do("line-leave")
+    demo.key(*["backspace"] * 9).do("line-leave")
     before, stood = _facts(demo), _shown(demo)
     demo.burst("4006381333931\n")
     assert (_facts(demo), _shown(demo)) == (before, stood)
     assert demo.said.startswith("typed outside a line")
+
+
+@pytest.mark.parametrize("runout", ["LP 77 B-1", "DV 321 B/3 1 U", "5 1UE", "dv 321"])
+@pytest.mark.parametrize("apart", [0.001, 0.14])
+def test_a_runout_typed_at_a_question_is_taken_back_whole(
+    breakwater: Hands, runout: str, apart: float
+) -> None:
+    before, stood = _facts(breakwater), _shown(breakwater)
+    breakwater.burst(runout, apart=apart)
+    assert (_facts(breakwater), _shown(breakwater)) == (before, stood)
+    assert breakwater.said.startswith("typed outside a line")
+
+
+def test_a_runout_typed_at_a_record_that_is_done_leaves_it_nowhere(parcel: Hands) -> None:
+    parcel.ready().do("take-in").do("line-leave", "previous-record")
+    before, stood = _facts(parcel), _shown(parcel)
+    parcel.burst("LP 77 B-1", apart=0.1)
+    assert (_facts(parcel), _shown(parcel)) == (before, stood)
+
+
+def test_space_held_down_goes_along_the_queue(demo: Hands) -> None:
+    demo.do("line-leave", "jump-record").enter("1").burst("     ", apart=0.03)
+    assert demo.record["no"] == 6

@@ -1,7 +1,8 @@
 """Text typed, or scanned, where no line is open: taken back as one action, and said.
 
-Every key comes with its time. Six figures within 50 ms, or five letters each within 150 ms of the last
-(spaces between them do not count), come from a scanner or from somebody who believes that a line is open:
+Every key comes with its time. Six figures within 50 ms, five letters each within 150 ms of the last
+(spaces between them do not count), or five signs of any kind at that pace with a space between two, as of a
+runout, come from a scanner or from somebody who believes that a line is open:
 what they did is undone, and what follows without a pause does nothing. Keys without a time, as of a played
 script, count as typed slowly.
 """
@@ -11,12 +12,15 @@ from dataclasses import replace
 from typing import Any
 
 from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.keys import is_printable
 from benchtui.desk.core.state import Before, Burst
 
 SCANNED, WITHIN = 6, 0.05
 """So many figures within so many seconds come from no hand."""
 WORD, APART = 5, 0.15
 """So many letters, none later than so many seconds after the one before, are a word."""
+SPACED, FILLED = 5, 3
+"""So many keys at that pace, so many of them no space, with a space between two, are text."""
 
 
 def caught(desk: Desk, key: str, at: float) -> bool:
@@ -54,11 +58,14 @@ def _answered_before(burst: Burst, key: str, at: float) -> bool:
 
 
 def _opened_within(burst: Burst, key: str, at: float) -> bool:
-    """Whether a letter in a line goes on with a word of which a later letter than the first opened the line:
-    whoever opens one to type in it presses its key first."""
-    if not burst.run or key.isdigit() or at - burst.run[-1][0] > APART:
+    """Whether a key in a line goes on with text of which a later letter than the first, or a space, opened
+    the line: whoever opens one to type in it presses its key first."""
+    if not burst.run or at - burst.run[-1][0] > APART:
         return False
-    return _letters(burst, _word(burst)) > 1
+    if not key.isdigit() and _letters(burst, _word(burst)) > 1:
+        return True
+    before, space, _ = _pieces(burst).partition(" ")
+    return bool(space) and len(before) > 1
 
 
 def _start(burst: Burst) -> int | None:
@@ -70,13 +77,25 @@ def _start(burst: Burst) -> int | None:
     if len(figures) >= SCANNED and figures[-1][0] - figures[-SCANNED][0] <= WITHIN:
         return n
     n = _word(burst)
-    return n if _letters(burst, n) >= WORD else None
+    if _letters(burst, n) >= WORD:
+        return n
+    return 0 if _is_spaced(burst) else None
+
+
+def _is_spaced(burst: Burst) -> bool:
+    """Whether the run is several pieces of text with a space between them: ``LP 77 B-1``."""
+    pieces = _pieces(burst).strip()
+    return len(pieces) >= SPACED and " " in pieces and pieces.count("x") >= FILLED
+
+
+def _pieces(burst: Burst) -> str:
+    return "".join(" " if key == "space" else "x" for _, key, _ in burst.run)
 
 
 def _word(burst: Burst) -> int:
-    """Where what follows the last figure begins."""
+    """Where what follows the last figure or sign begins."""
     n = len(burst.run)
-    while n and not burst.run[n - 1][1].isdigit():
+    while n and (burst.run[n - 1][1] == "space" or burst.run[n - 1][1].isalpha()):
         n -= 1
     return n
 
@@ -91,7 +110,7 @@ def _close(burst: Burst, n: int) -> bool:
 
 
 def _types(key: str) -> bool:
-    return key == "space" or (len(key) == 1 and key.isalnum())
+    return key == "space" or is_printable(key)
 
 
 def _standing(desk: Desk) -> Before:
