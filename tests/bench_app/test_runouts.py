@@ -199,3 +199,12 @@ def test_a_runout_jumped_to_and_answered_is_asked_no_more_and_the_list_says_so(b
     line = breakwater.desk.open.line
     assert line is not None
     assert "answered: 5" in "".join(text for text, _ in line.picks[0].spans)
+
+
+def test_the_sign_for_the_same_shades_no_grade_after_a_runout(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    breakwater.grade("VG").do("take-disc", "runout").enter("5").do("line-leave").key("=")
+    assert _sides(breakwater) == {"A": "5"}
+    breakwater.ask("runout b").key("=")
+    assert _sides(breakwater) == {"A": "5", "B": "5"}
+    assert [grade["shade"] for grade in breakwater.part["grades"]] == [""]

@@ -93,9 +93,10 @@ def _to_shade(desk: Desk) -> object:
     order=280,
 )
 def shade_up(desk: Desk) -> None:
-    """A shade up; while a second runout is asked of a part without a grade, its sign says: as the first."""
-    ungraded = desk.work.part is not None and not desk.work.part["grades"]
-    if ungraded and write_same(desk):
+    """A shade up; while a second runout is asked and no grade was given just before, its sign says: as the
+    first."""
+    by_key = desk.work.pressed == "shade-up"
+    if by_key and not _just_graded(desk) and write_same(desk):
         return
     shade_by(desk, "+")
 

@@ -180,6 +180,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
         changed.setdefault("sides", {})[side] = side_doc(found)
         _answer_cut(desk, copy, changed, side, found)
         if desk.work.part_id == changed["id"]:
+            desk.work.held = False
             _ask_on(desk, copy, side)
     if found.belongs is False:
         desk.say(f"runout {side}: {found.say}", "clash")
