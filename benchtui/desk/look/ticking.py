@@ -64,11 +64,13 @@ def _likeness(desk: Desk, title: TitleRef, line: ListLine) -> float:
 def tie(desk: Desk, n: int) -> None:
     """The line is a record that has its title: the one being worked on, whatever its words say; else the one
     shown last or the only one that is on no line, where the words fit at all. Of several, or of one with
-    other words, a digit says which, the likeliest first, and last the one at hand where it is on another line.
+    other words, a digit says which, the likeliest first, and last the one at hand where it is
+    on another line.
     """
     parcel, here = desk.work.parcel, desk.work.record
     if parcel is None or parcel.closed or parcel.read_only:
-        desk.say("not here yet: it is ticked off when you choose its title")
+        why = "the parcel is closed" if parcel is None or parcel.closed else "open for reading only"
+        desk.say(f"{why}: its list stays as it is")
         return
     line, taken = parcel.head["list"][n], {one["record"] for one in parcel.head["list"]}
     free = [
