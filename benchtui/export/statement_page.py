@@ -26,8 +26,8 @@ _AMOUNTS = {
 
 
 def statement_page(shop: Shop, table: Table, ask: Ask) -> bytes:
-    """Sections by consignor: each record with its figures, their sums, and what is due where the statement
-    has all days up to its own (of a range of days nothing is due by itself)."""
+    """Sections by consignor: each record with its figures, their sums, and what is due at the end of the days
+    (of some days with what was due before them)."""
     found: dict[str, list[tuple[str, ...]]] = {}
     for row, name in zip(table.rows, table.cells("sender"), strict=True):
         found.setdefault(name, []).append(row)
@@ -42,16 +42,17 @@ def statement_page(shop: Shop, table: Table, ask: Ask) -> bytes:
 def _statement(shop: Shop, name: str, mine: Table, ask: Ask) -> Iterator[str]:
     doc = next((one for one in shop.senders.values() if str(one.get("name")) == name), {})
     yield tag("h1", shown(f"Statement for {name}"))
-    days = f"{ask.first} to {ask.last}" if ask.first else f"up to {ask.last}"
+    days = f"{ask.first} to {ask.last}" if ask.start else f"up to {ask.last}"
     yield head_rows(shop.settings, (("their address", str(doc.get("address") or "")), ("days", days)))
     rows = with_totals(mine).dicts()
     names = [one for one in _AMOUNTS if any(row[one] for row in rows)]
+    if not ask.start:
+        names.remove("balance_before")
     heads = "".join(tag("td", _AMOUNTS[one], "num") for one in names)
     lines = [tag("tr", tag("td", "number") + tag("td", "record") + tag("td", "") + heads, "head")]
     lines += [_line(row, names, "sum" if row["sender"] == "total" else "") for row in rows]
     yield tag("table", "".join(lines), "statement")
-    if not ask.first:
-        yield from (tag("p", shown(_due(row))) for row in rows if row["sender"] == "total")
+    yield tag("p", shown(_due(mine.dicts()[-1])))
     yield tag("p", shown(CONSIGNED_ESTIMATE), "small")
 
 
@@ -62,6 +63,6 @@ def _line(row: dict[str, str], names: list[str], css: str) -> str:
 
 
 def _due(row: dict[str, str]) -> str:
-    """``due to you: 27.97 GBP``; below 0 it is the shop's."""
-    due = Decimal(row["net"] or 0) - Decimal(row["paid_out"] or 0)
+    """``due to you: 27.97 GBP``, as the last line leaves it; below 0 it is the shop's."""
+    due = Decimal(row["balance_after"])
     return f"{'owed to the shop' if due < 0 else 'due to you'}: {abs(due)} {row['currency']}"

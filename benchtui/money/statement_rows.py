@@ -1,5 +1,7 @@
 """The consignor's statement as rows: what each line is, for which record, the balance before and after it."""
 
+from collections.abc import Iterator, Sequence
+
 from benchtui.model.money import Money
 from benchtui.money.book import BookColumn
 from benchtui.money.statements import Line, Statement
@@ -30,11 +32,27 @@ COLUMNS = (
 def statement_rows(made: Statement) -> list[dict[str, str]]:
     """A row a line, for the CSV; columns are ``COLUMNS``."""
     rows, before = [], Money(0, made.due.currency)
-    for line in made.lines:
+    for line in _telling(made.lines):
         after = before + line.net - line.paid_out
         rows.append(_row(line, before, after) | {"basis": made.note})
         before = after
     return rows
+
+
+def _telling(lines: Sequence[Line]) -> Iterator[Line]:
+    """The lines without those that say nothing more of a record whose correction stands above them."""
+    stood: dict[str, str] = {}
+    corrected: set[str] = set()
+    for line in lines:
+        amounts = (line.price, line.commission, line.charges, line.vat, line.paid_out)
+        unmoved = not any(money.minor for money in amounts)
+        if line.record in corrected and unmoved and line.state == stood.get(line.record):
+            continue
+        if line.state == "stated before":
+            stood[line.record] = "sold" if line.sold_on else "in the shop"
+        elif line.state == "correction" and line.record:
+            corrected.add(line.record)
+        yield line
 
 
 def _row(line: Line, before: Money, after: Money) -> dict[str, str]:
@@ -67,9 +85,7 @@ def what_of(line: Line) -> str:
     if paid.minor < 0:
         return f"{said}, {(-paid).plain()} less paid out"
     if paid.minor:
-        left = line.net - paid
-        rest = f", {left.plain()} left to pay" if line.state == "sold" and left.minor > 0 else ""
-        return f"{said}, {paid.plain()} paid out{on}{rest}"
+        return f"{said}, {paid.plain()} paid out{on}"
     if line.state != "sold":
         return said
     return f"{said}, {'not paid out yet' if line.net.minor > 0 else 'nothing more to account for'}"
@@ -80,5 +96,7 @@ def _kind(line: Line) -> str:
     if line.state == "charge":
         return "charge for the whole account"
     if line.state == "correction":
-        return f"correction{on} of what was stated"
-    return f"as stated before{on and f', sold{on}'}" if line.state == "stated before" else line.state + on
+        return f"correction{on}"
+    if line.state == "stated before":
+        return f"sold{on}, as stated before" if on else "as stated before"
+    return line.state + on

@@ -97,7 +97,7 @@ def test_a_flat_commission_becomes_a_graduated_one_and_the_account_follows(capta
     at_field(captain, "commission").enter("25 % always")
     assert (sender(captain)["commission"], sender(captain)["bands"]) == ("25", None)
     said = sender(captain)["noted"]["say"]
-    assert said == "commission % 25 % always, was 30 to 10; 20", "the reason of a correction of closed days"
+    assert said == "commission 25 %, was 30 to 10; 20", "the reason of a correction of closed days"
 
 
 @pytest.mark.parametrize(

@@ -205,6 +205,13 @@ def test_every_export_with_a_figure_of_the_books_says_that_it_is_an_estimate(
     assert all(
         word in printed for word in ("Orra Finn", "1 Kiln Yard", "15.00", "3.00", "due to you: 12.00 GBP")
     )
+    export(shop, Ask("statement", TODAY, day=date(2026, 6, 1)), tmp_path / "day.html")
+    on_a_day = (tmp_path / "day.html").read_text(encoding="utf-8")
+    assert all(word in on_a_day for word in ("up to 2026-06-01", "due to you: 12.00 GBP"))
+    assert not any(word in on_a_day for word in ("2026-06-01 to", "due before"))
+    export(shop, Ask("statement", TODAY, start=date(2026, 3, 1)), tmp_path / "march.html")
+    march = (tmp_path / "march.html").read_text(encoding="utf-8")
+    assert all(word in march for word in ("2026-03-01 to 2026-11-25", "due before", "due to you: 12.00 GBP"))
     export(shop, Ask("statement", TODAY, start=date(2026, 6, 1)), tmp_path / "late.html")
     assert "Nothing to account for" in (tmp_path / "late.html").read_text(encoding="utf-8")
 

@@ -158,8 +158,7 @@ def _take_terms(desk: Desk, line: OpenLine) -> None:
     after = {**sender, **change}
     if after.get("commission") or after.get("bands"):
         terms_of(after, policy_of(desk.settings))
-    was = show_terms(field, sender) or "none"
-    said = f"{field.label} {line.text.strip() or 'none'}, was {was}"
+    said = _change_words(field.label, line.text, show_terms(field, sender))
     noted = {"noted": {"at": desk.now(), "say": said}} if field.name not in _NO_MONEY else {}
     desk.shop.change_sender(sender_id, **change, **noted)
     booked = change_of_closed(desk.settings, desk.today(), sender, change)
@@ -167,6 +166,17 @@ def _take_terms(desk: Desk, line: OpenLine) -> None:
     leave_line(desk)
     if desk.open.page is not None and desk.open.page.name == "sender" and "account" in desk.open.page.data:
         read_account(desk)
+
+
+def _change_words(label: str, now: str, was: str) -> str:
+    """``commission 30 %, was 25 %``: it stands on the sender's own statement."""
+    name, per_cent = label.removesuffix(" %"), " %" if label.endswith(" %") else ""
+
+    def plain(value: str) -> str:
+        value = value.strip() if "/" in value else value.strip().removesuffix(" always")
+        return f"{value}{per_cent}" if value.replace(".", "").isdigit() else value or "none"
+
+    return f"{name} {plain(now)}, was {plain(was)}"
 
 
 # -- payments and files ----------------------------------------------------------------------------
