@@ -9,8 +9,10 @@ from seen import middle_rows
 from benchtui.base.errors import BenchError
 from benchtui.bench.pieces import FANCY, text_of, width_of
 from benchtui.desk.keyboard.perform import run
+from benchtui.desk.pages.year import sold_bar
 from benchtui.desk.people.reckoning import close_through
 from benchtui.money.closing import read_closed
+from benchtui.money.figures import Month
 from benchtui.money.ledger import shop_entries
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.proof import proof
@@ -519,3 +521,12 @@ def test_the_year_stands_on_a_page_with_what_is_owed_and_due(counter: Hands, wid
     assert "Captain Orlo Sandever" in text.partition("Owed")[2]
     assert "VAT period 2026-Q4 ends" not in text, "its end is more than a month away"
     assert ESTIMATE in " ".join(text_of(middle_rows(counter.desk, width, height, FANCY)).split())
+
+
+def test_a_month_that_lost_money_has_a_bar_as_long_as_what_it_sold() -> None:
+    def whole(month: Month) -> int:
+        return round(sum(share for share, *_ in sold_bar(month, 50000).stretches) * 50000)
+
+    assert whole(Month("2026-11", 0, 49170, -1500, 0, 0)) == 49170
+    assert whole(Month("2026-10", 0, 3000, 750, 0, 0)) == 3000
+    assert whole(Month("2026-09", 0, 500, -1500, 0, 0)) == 1500, "more was lost than sold"

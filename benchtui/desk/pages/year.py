@@ -192,7 +192,7 @@ def _month(one: Month, most: _Scale | None, currency: str) -> Row:
         return words(Money(minor, currency).plain(), how)
 
     bought, sold, stock = (
-        (_plain_bar(one.bought, most.bought), _bar(one, most.sold), _plain_bar(one.stock, most.stock))
+        (_plain_bar(one.bought, most.bought), sold_bar(one, most.sold), _plain_bar(one.stock, most.stock))
         if most
         else (Bar(), Bar(), Bar())
     )
@@ -207,10 +207,11 @@ def _plain_bar(minor: int, most: int) -> Bar:
     return Bar(((max(0, minor) / most, "half", "bar"),))
 
 
-def _bar(one: Month, most: int) -> Bar:
+def sold_bar(one: Month, most: int) -> Bar:
+    """As long as what was sold, or what was lost where that is more."""
+    rest = max(0, one.sold - abs(one.realised))
     if one.realised < 0:
-        return Bar(((-one.realised / most, "rest", "clash"),))
-    rest = max(0, one.sold - one.realised)
+        return Bar(((-one.realised / most, "rest", "clash"), (rest / most, "half", "bar")))
     return Bar(((one.realised / most, "full", "good"), (rest / most, "half", "bar")))
 
 
