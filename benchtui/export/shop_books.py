@@ -133,8 +133,8 @@ STOCK = (
     Column("sender", "text", "who it came from"),
     Column("in_stock", "number", "bought records in the shop at the end of the day", True),
     Column("consigned", "number", "consigned records there, which are nobody's cost", True),
-    Column("cost", "number", "cost to get here (landed) of the bought ones", True),
-    Column("not_shared_out", "number", "cost that no record bears yet", True),
+    Column("cost", "number", "cost to get here (landed) of the bought ones in stock", True),
+    Column("not_shared_out", "number", "cost that no record bears yet, or one still in its box", True),
     _CURRENCY,
     Column("as_of", "text", "day"),
     _BASIS,
@@ -147,11 +147,14 @@ def stock_table(shop: Shop, books: Books, ask: Ask) -> Table:
         _by_parcel(books.entries, ask.last, "stock"),
         _by_parcel(books.entries, ask.last, "arriving"),
     )
+    unopened = {one["id"] for _, records in books.parcels for one in records if one["state"] == "empty"}
+    in_box = _by_parcel((one for one in books.entries if one.record in unopened), ask.last, "stock")
     rows = []
     for head, records in books.parcels:
         parcel = head["id"]
         here = [one for one in records if _is_here(head, one, ask.last)]
-        mine = cost.get(parcel, 0), loose.get(parcel, 0)
+        boxed = in_box.get(parcel, 0)
+        mine = cost.get(parcel, 0) - boxed, loose.get(parcel, 0) + boxed
         if ask.parcel not in (None, parcel) or not (here or any(mine)):
             continue
         bought = sum(own_terms(head, one) == "bought" for one in here)

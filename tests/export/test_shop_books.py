@@ -111,6 +111,20 @@ def test_stock_on_a_day_is_what_was_there_at_cost(shop: Shop, tmp_path: Path) ->
     assert rows(shop, tmp_path, "stock", day=date(2025, 12, 31)) == []
 
 
+def test_the_cost_of_records_still_in_their_box_is_not_that_of_the_stock(shop: Shop, tmp_path: Path) -> None:
+    charge = {
+        "what": "price",
+        "minor": 1000,
+        "currency": "GBP",
+        "rate": None,
+        "rate_date": "",
+        "rate_from": "",
+    }
+    shop.new_parcel({"opened": "2026-02-10", "delivered": "2026-02-10", "charges": [charge]}, expected=4)
+    box = next(row for row in rows(shop, tmp_path, "stock") if row["in_stock"] == "0")
+    assert (box["cost"], box["not_shared_out"]) == ("0.00", "10.00"), "none of the four is out of it yet"
+
+
 def test_the_vat_of_a_period_names_the_rule_of_each_figure(shop: Shop, tmp_path: Path) -> None:
     found = rows(shop, tmp_path, "vat", start=date(2026, 1, 1), end=date(2026, 3, 31))
     by_name = {row["figure"]: row["amount"] for row in found}
