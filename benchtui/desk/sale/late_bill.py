@@ -30,6 +30,7 @@ from benchtui.money.charges import landed, landed_charge
 from benchtui.money.late import spread_late
 from benchtui.money.policy import policy_of
 from benchtui.money.spreading import spread
+from benchtui.store import Summary
 
 ABOUT = (
     "duty; 18.40; day; why (price, postage, tax, fees, tax reclaimed); credit; 5.00; day; why; records 3 5"
@@ -83,13 +84,33 @@ def _suggest(desk: Desk, line: OpenLine) -> list[Pick]:
     typed = line.text.strip().casefold()
     if line.data.get("parcel") or ";" in typed:
         return []
-    named = [(one, sender_name(desk, one.sender) or "no sender") for one in desk.shop.parcels()]
     fits = [
         pick_of((words(one.id, "bold"), words(name), words(one.opened or "", "dim")), one.id)
-        for one, name in named
-        if one.state == "closed" and typed in f"{one.id} {name}".casefold()
+        for one, name in _fitting(desk, typed)
     ]
     return sorted(fits, key=lambda one: str(one.value), reverse=True)[:8]
+
+
+def _fitting(desk: Desk, typed: str) -> list[tuple[Summary, str]]:
+    """Closed parcels of which number or sender hold these letters, each with its sender's name."""
+    named = [(one, sender_name(desk, one.sender) or "no sender") for one in desk.shop.parcels()]
+    return [
+        (one, name)
+        for one, name in named
+        if one.state == "closed" and typed.casefold() in f"{one.id} {name}".casefold()
+    ]
+
+
+def _the_one(desk: Desk, typed: str) -> str:
+    """The closed parcel that these letters or its number name. ValueError for none, or for several."""
+    fits = [one.id for one, _ in _fitting(desk, typed)] if typed else []
+    if typed in fits or len(fits) == 1:
+        return typed if typed in fits else fits[0]
+    if fits:
+        raise ValueError(
+            f"'{typed}' fits {len(fits)} closed parcels: write one of {', '.join(sorted(fits)[-3:])}"
+        )
+    raise ValueError(f"there is no closed parcel '{typed}': write its number or its sender first")
 
 
 def read_late(
@@ -118,12 +139,21 @@ def read_late(
     return made_of | {"credit": credit, "reclaimed": reclaimed, "shares": {} if reclaimed else parts}
 
 
+_ALSO = {
+    "customs": "duty", "tariff": "duty", "vat": "tax", "carrier": "postage", "courier": "postage",
+    "shipping": "postage", "freight": "postage", "post": "postage", "fee": "fees", "handling": "fees",
+    "clearance": "fees", "storage": "fees", "refund": "credit", "goods": "price",
+}  # fmt: skip
+"""Usual words for what a bill is about."""
+
+
 def _kind(text: str) -> tuple[str, bool, bool]:
     """Kind of charge, whether a credit, whether it comes back: ``duty``, ``credit``, ``tax reclaimed``."""
-    said = text.casefold().split()
+    first, *rest = text.casefold().split() or [""]
+    said = [_ALSO.get(first, first), *rest]
     if said == ["credit"]:
         return "price", True, False
-    kinds = [kind for kind in CHARGE_KINDS if said and kind.startswith(said[0])]
+    kinds = [kind for kind in CHARGE_KINDS if said[0] and kind.startswith(said[0])]
     if len(kinds) == 1 and said[1:] in ([], ["reclaimed"]):
         return kinds[0], False, len(said) == 2
     raise ValueError(f"'{text}' is not one of {', '.join(CHARGE_KINDS)}, tax reclaimed, credit")
@@ -148,12 +178,9 @@ def _take(desk: Desk, line: OpenLine) -> None:
     if not here and not rest.strip():
         _complete(desk, line)
         return
-    closed = {one.id for one in desk.shop.parcels() if one.state == "closed"}
-    if not here and named.strip() not in closed:
-        desk.refuse(f"there is no closed parcel '{named.strip()}': write its number first")
-        return
     try:
-        say = _enter(desk, here or named.strip(), rest)
+        into = here or _the_one(desk, named.strip())
+        say = _enter(desk, into, rest) + (f", parcel {into}" if not here else "")
     except ValueError as error:
         desk.refuse(str(error))
         return
