@@ -16,7 +16,7 @@ from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.book import bought_on, description
 from benchtui.money.charges import landed, own_terms
-from benchtui.money.deal import ON_INVOICE, extra
+from benchtui.money.deal import ON_INVOICE, extra, is_place
 from benchtui.money.notice import TAX_ESTIMATE
 from benchtui.money.policy import Rates
 from benchtui.money.scheme import vat_in
@@ -178,8 +178,7 @@ def cells(what: str, stock: str, amount: str, net: str = "", rate: str = "") -> 
 
 def to_row(buyer: str) -> tuple[str, str]:
     """To whom; of a buyer who is only a place ("over the counter", "at the fair") where it was sold."""
-    place = buyer.casefold().startswith(("over the ", "at the ", "in the "))
-    return ("sold" if place else "to", buyer)
+    return ("sold" if is_place(buyer) else "to", buyer)
 
 
 def head_rows(settings: Mapping[str, Any], rows: Sequence[tuple[str, str]]) -> str:

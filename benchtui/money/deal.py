@@ -127,3 +127,8 @@ def extra(event: Mapping[str, Any], name: str) -> int:
 def paid_apart(sale: Mapping[str, Any]) -> int:
     """What of a sale in another currency was paid in the shop's own: those of its fees, in minor units."""
     return sum(extra(sale, name) for name in (sale.get("paid_in") or {}).get("own", ()))
+
+
+def is_place(buyer: str) -> bool:
+    """Whether a buyer is only a place: "over the counter", "at the fair"."""
+    return buyer.casefold().startswith(("over the ", "at the ", "in the "))

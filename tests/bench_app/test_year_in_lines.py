@@ -120,6 +120,11 @@ def test_a_record_taken_in_exchange_is_a_parcel_paid_by_the_sale(counter: Hands)
     assert made in counter.said
     head, records = counter.desk.shop.read_parcel(made)
     assert (head["came_as"], head["charges"][0]["minor"], len(records)) == ("traded in", 1000, 1)
+    assert counter.desk.shop.senders[head["sender"]]["name"] == "N. Reed", "the buyer is its sender"
+    senders = len(counter.desk.shop.senders)
+    counter.do("sell").enter("a5; ; 4; n. reed; traded 2")
+    counter.do("sell").enter("a6; ; 8; over the counter; traded 2")
+    assert len(counter.desk.shop.senders) == senders, "known by now; a counter is nobody"
     all_is_found_again(counter)
 
 
@@ -391,8 +396,13 @@ def test_a_late_bill_is_entered_from_the_bench_for_a_parcel_that_letters_find(co
     assert counter.said.startswith("late postage 2.40 GBP: on ")
     (bill,) = counter.desk.shop.read_parcel(CLOSED)[0]["late"]
     assert (bill["minor"], bill["on"], bill["about"]) == (240, "2026-11-24", "surcharge")
+    run(counter.desk, "bench-late-bill")
+    counter.enter("sandever; customs; 7.50")
+    assert counter.said.startswith("late duty 7.50 GBP: on ")
+    assert CLOSED in counter.said
     for text, said in (
         ("nobody", "no closed parcel fits"),
+        ("nobody; duty; 2", "no closed parcel 'nobody'"),
         (f"{counter.head['id']}; duty; 2", "no closed parcel"),
     ):
         run(counter.desk, "bench-late-bill")

@@ -26,7 +26,7 @@ from benchtui.model.money import Money
 from benchtui.model.record import PACK, RecordDoc, new_id
 from benchtui.money import life
 from benchtui.money.book import bought_on
-from benchtui.money.deal import Extras, deal_fields
+from benchtui.money.deal import Extras, deal_fields, is_place
 from benchtui.money.policy import policy_of
 from benchtui.money.saleline import SaleLine, read_sale_line
 from benchtui.money.standings import standing
@@ -248,6 +248,7 @@ def trade_in(desk: Desk, sale: SaleLine, found: Found, say: str) -> str:
     price = {"what": "price", "minor": sale.extras.traded, "currency": sale.price.currency}
     rate = {"rate": sale.extras.rate or None, "rate_date": "", "rate_from": ""}
     fields = {
+        "sender": _their_sender(desk, sale.buyer),
         "came_as": "traded in",
         "traded": [found.parcel, found.record],
         "charges": [price | rate],
@@ -260,6 +261,19 @@ def trade_in(desk: Desk, sale: SaleLine, found: Found, say: str) -> str:
         return f"; what came in exchange is parcel {parcel.id}"
     finally:
         parcel.close()
+
+
+def _their_sender(desk: Desk, buyer: str) -> str | None:
+    """The buyer as the sender of what they gave in exchange, made if new; None for nobody, or a counter."""
+    name = buyer.strip()
+    if not name or is_place(name):
+        return None
+    known = (
+        one
+        for one, doc in desk.shop.senders.items()
+        if str(doc.get("name", "")).casefold() == name.casefold()
+    )
+    return next(known, None) or desk.shop.add_sender(name)
 
 
 LINES["sell"] = LineKind(_take, _suggest, columns=COLUMNS)
