@@ -152,6 +152,15 @@ def test_advertised_titles_are_picked_one_by_one_and_bound_the_inner(parcel: Han
     assert str(span.earliest)[:7] == newest, "an inner is no older than the newest title it advertises"
 
 
+def test_a_digit_without_an_answer_opens_no_line_for_titles(parcel: Hands) -> None:
+    parcel.find("orr")
+    parcel.take("inner")
+    parcel.ask("advertised inner").do("answer-6")
+    assert parcel.desk.open.line is None
+    assert parcel.refused
+    assert "1 titles" in parcel.desk.open.message
+
+
 def test_advertised_titles_copied_to_a_second_copy_are_confirmed_like_any_other_answer(parcel: Hands) -> None:
     parcel.find("orr")
     parcel.take("inner")

@@ -6,7 +6,7 @@ from bench_hands import Hands, Sit
 from seen import pane_rows
 
 from benchtui.bench.pieces import FANCY
-from benchtui.desk.ask.asking import RUNOUT, ahead, is_runout, wanted
+from benchtui.desk.ask.asking import RUNOUT, ahead, is_runout, order_of, wanted
 from benchtui.evidence.results import SecondLook
 from benchtui.model.money import Money
 
@@ -259,3 +259,15 @@ def test_the_clue_that_the_second_look_names_comes_first_once_all_else_is_sure(b
     lead = weighing.pressings[0]._replace(p=0.999)
     sure = replace(weighing, second_look=look, pressings=(lead, *weighing.pressings[1:]))
     assert wanted(desk, record, part, order, sure) == [last, *before[:-1]]
+
+
+def test_an_inner_is_looked_at_itself_before_titles_are_typed_that_it_advertises(parcel: Hands) -> None:
+    inner = parcel.find("orr").take("inner")
+    desk, weighing = parcel.desk, parcel.desk.weighing()
+    assert weighing is not None
+    silent = replace(
+        weighing, settled=False, ask_next=lambda part: ()
+    )  # the pressing is open, and nothing tells
+    order = order_of(desk, inner, weighing)
+    found = [clue for _, clue in wanted(desk, parcel.record, inner, order, silent)]
+    assert found == ["tw-inner", "u-advertised"]

@@ -132,8 +132,8 @@ def wanted(
     if not is_here(part) or part["id"] in weighing.elsewhere:  # another copy's says nothing of this one
         return []
     found = left if not knows_pressings(weighing) else _telling(desk, part, left, weighing)
-    if not found and not passed:
-        found = _check(desk, record, part, left, weighing)
+    if not passed and all(_is_typed(desk, asked) for asked in found):
+        found = _check(desk, record, part, left, weighing) + found
     again = _looked_again(desk, part, weighing)
     found.sort(key=lambda asked: asked != again)
     return found + [asked for asked in _runouts(desk, record, part) if asked not in passed][:1]
@@ -148,6 +148,12 @@ def _looked_again(desk: Desk, part: PartDoc, weighing: Weighing) -> Asked | None
         return None
     sure = weighing.pressings[0].p >= float(desk.settings["threshold"])
     return (second.place, second.clue.id) if sure else None
+
+
+def _is_typed(desk: Desk, asked: Asked) -> bool:
+    """Whether it is asked though it gives no expectation, and is answered in a line."""
+    clue = desk.library.clue(asked[1])
+    return clue is not None and bool(form_of(clue).asked_of)
 
 
 def _check(

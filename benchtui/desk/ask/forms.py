@@ -84,6 +84,12 @@ def form_asked(asked: Asked, clue: Clue | None) -> Form | None:
 
 
 def with_digits(clue: Clue) -> tuple[Answer, ...]:
-    """The answers that a digit gives as they stand."""
-    begins = form_of(clue).any_digit
-    return tuple(answer for answer in clue.answers if answer.digit == 0 or not begins)
+    """The answers that a digit gives as they stand; behind them, at the first free digit, the one that a line
+    is typed for.
+    """
+    asked = form_of(clue)
+    given = tuple(answer for answer in clue.answers if answer.digit == 0 or not asked.any_digit)
+    if asked.any_digit or asked.stands_for is None:
+        return given
+    free = next(n for n in range(1, 11) if n not in {answer.digit for answer in given})
+    return (*given, asked.stands_for._replace(digit=free))

@@ -3,23 +3,27 @@
 from collections.abc import Iterator
 
 from benchtui.books.shape import Answer, Clue
-from benchtui.desk.ask.forms import form
+from benchtui.desk.ask.forms import form, with_digits
 from benchtui.desk.core.desk import Asked, Desk, OpenLine, Pick
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line, refresh
 from benchtui.desk.look.clues import write_answer
 from benchtui.desk.look.title_picks import TITLE_COLUMNS, picks_for, steps_for
 from benchtui.model.title import Title
 
-TITLES = Answer("titles", "titles advertised", 1)
+TITLES = Answer("titles", "titles, picked in a line", 1)
 """The answer that stands for what was picked: the bound comes from the dates of the titles."""
 
 
 @form("titles", asked_of=("inner", "wrap"), stands_for=TITLES)
 def answer(desk: Desk, asked: Asked, clue: Clue | None, digit: str) -> None:
-    """A digit of the book's answers it; any other opens the line."""
+    """A digit of the book's answers it; the one for titles opens the line."""
     assert clue is not None
-    found = next((one for one in clue.answers if str(one.digit) == digit), None)
-    if found is not None and found.id != TITLES.id:
+    possible = with_digits(clue)
+    found = next((one for one in possible if str(one.digit) == digit), None)
+    if found is None:
+        desk.refuse(f"'{clue.ask}': {', '.join(f'{one.digit} {one.text}' for one in possible)}")
+        return
+    if found.id != TITLES.id:
         write_answer(desk, clue, found)
         return
     open_line(desk, "clue-titles", clue.ask, about="pick each title advertised; Enter on an empty line ends")
