@@ -2,6 +2,8 @@
 
 from bench_hands import Hands, sit_down
 
+from benchtui.bench.pieces import FANCY, text_of
+from benchtui.bench.widgets.stack import stack_rows
 from benchtui.desk.ask.asking import HERE, ahead
 from benchtui.model.record import PartDoc
 
@@ -175,3 +177,11 @@ def test_leaving_how_bad_goes_back_to_the_faults(breakwater: Hands) -> None:
     assert breakwater.desk.open.menu.title.startswith("Fault of")
     breakwater.do("menu-leave")
     assert breakwater.desk.open.menu is None
+
+
+def test_the_mark_in_the_stack_stands_where_the_prompt_sends_the_keys(breakwater: Hands) -> None:
+    _, following = _cover_done(breakwater)
+    rows = text_of(stack_rows(breakwater.desk, 70, 20, FANCY)).splitlines()
+    marked = [row for row in rows if row.lstrip().startswith(FANCY.hand)]
+    assert len(marked) == 1
+    assert following["kind"] in marked[0]

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, shed, width_of, wrap
 from benchtui.bench.widgets.rows import Rows
 from benchtui.bench.widgets.timeline import Axis, axis_of, axis_row, span_row
+from benchtui.desk.ask.asking import target
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.grade.grading import above_ceiling, shown_grade
 from benchtui.desk.hand import hand, prices
@@ -81,6 +82,7 @@ class _Frame(NamedTuple):
     axis: Axis
     width: int
     signs: Glyphs
+    target: str | None
 
     @property
     def wide(self) -> bool:
@@ -113,7 +115,7 @@ def _frame(desk: Desk, record: RecordDoc, weighing: Weighing, width: int, signs:
         cells = max(16, min(34, width - (2 + LONG_NAME + LONG_GRADE) - DATES - 4))
     else:
         cells = max(10, min(22, (width - 2 - NAME - GRADE) * 3 // 5))
-    return _Frame(desk, record, weighing, axis_of(desk, record, cells), width, signs)
+    return _Frame(desk, record, weighing, axis_of(desk, record, cells), width, signs, target(desk))
 
 
 def _notices(record: RecordDoc) -> list[Line]:
@@ -143,7 +145,7 @@ def _bands(frame: _Frame, room: int) -> list[Line]:
     parts = [part for part in hand.in_hand_order(frame.record) if part["kind"] != "extra"]
     tall = frame.wide and room >= 2 * len(parts)
     airy = frame.wide and room >= 3 * len(parts)
-    shown = _around_hand(frame.desk, parts, max(1, room - 1)) if len(parts) > room > 0 else parts
+    shown = _around_hand(frame.target, parts, max(1, room - 1)) if len(parts) > room > 0 else parts
     lines: list[Line] = []
     for part in shown:
         lines.append(_band(frame, part, tall))
@@ -154,15 +156,15 @@ def _bands(frame: _Frame, room: int) -> list[Line]:
     return [*lines, *([[(f"  … and {', '.join(left_out)}", "dim")]] if left_out else [])]
 
 
-def _around_hand(desk: Desk, parts: list[PartDoc], room: int) -> list[PartDoc]:
-    """So many of the parts, the one in the hand among them."""
-    at = next((n for n, part in enumerate(parts) if part["id"] == desk.work.part_id), 0)
+def _around_hand(target: str | None, parts: list[PartDoc], room: int) -> list[PartDoc]:
+    """So many of the parts, the one that keys go to among them."""
+    at = next((n for n, part in enumerate(parts) if part["id"] == target), 0)
     start = max(0, min(at - room // 2, len(parts) - room))
     return parts[start : start + room]
 
 
 def _band(frame: _Frame, part: PartDoc, tall: bool) -> Line:
-    held = part["id"] == frame.desk.work.part_id
+    held = part["id"] == frame.target
     name = hand.part_name(frame.record, part)
     size = LONG_NAME if frame.wide else NAME
     head: Line = [
@@ -223,7 +225,7 @@ def _ruling(frame: _Frame, part: PartDoc, gap: str) -> Line:
 def _tail(frame: _Frame, part: PartDoc) -> Line:
     """What else there is to say in a narrow panel: the half in the hand, the ruling, faults, runouts."""
     pieces: Line = []
-    if part["id"] == frame.desk.work.part_id and frame.desk.work.side:
+    if part["id"] == frame.desk.work.part_id == frame.target and frame.desk.work.side:
         pieces.append((f"{half_words(frame.desk.work.side)} ", "hand"))
     pieces += _ruling(frame, part, "")
     if part["faults"]:
@@ -236,7 +238,7 @@ def _below(frame: _Frame, part: PartDoc, most: int) -> list[Line]:
     if not is_here(part):
         return []
     said = []
-    if part["id"] == frame.desk.work.part_id and frame.desk.work.side:
+    if part["id"] == frame.desk.work.part_id == frame.target and frame.desk.work.side:
         said.append((f"{half_words(frame.desk.work.side)} in hand", "hand"))
     if words := faults_in_words(frame.desk, part):
         said.append((words, "warn"))
@@ -326,7 +328,7 @@ def _extras(frame: _Frame) -> list[Line]:
     for part in hand.in_hand_order(frame.record):
         if part["kind"] != "extra":
             continue
-        held = part["id"] == frame.desk.work.part_id
+        held = part["id"] == frame.target
         sign, style = {"present": (frame.signs.done, "good"), "missing": ("missing", "warn")}.get(
             part.get("state", "unknown"), (frame.signs.open, "dim")
         )

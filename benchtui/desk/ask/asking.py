@@ -307,6 +307,12 @@ def ahead(desk: Desk) -> Ahead | None:
     return desk.asking.ahead[1]
 
 
+def target(desk: Desk) -> str | None:
+    """Where keys go: the part in the hand, or the one that the next key takes up."""
+    following = ahead(desk)
+    return following.part["id"] if following is not None else desk.work.part_id
+
+
 def look_ahead(desk: Desk, record: RecordDoc, weighing: Weighing) -> Ahead | None:
     """The part to go on to: the one the evidence asks for, else in the order of handling what is fresh, in
     doubt or lacking something.
