@@ -14,6 +14,7 @@ from benchtui.desk.hand import hand
 from benchtui.desk.line.lines import left_at
 from benchtui.desk.look import clues
 from benchtui.desk.queue import queue
+from benchtui.evidence.clashes import unresolved
 from benchtui.model.record import PartDoc, RecordDoc, answer_ids, answer_to, half_words, is_here
 
 IS_IT_THERE = {"1": "it is there", "2": "it is missing", "3": "not looked"}
@@ -165,7 +166,9 @@ def comes_next(desk: Desk, record: RecordDoc, signs: Glyphs) -> Line:
         return []
     if following is not None:
         weighing = desk.weighing()
-        torn = weighing is not None and any(one.within == part["id"] for one in weighing.clashes)
+        torn = weighing is not None and any(
+            one.within == part["id"] for one in unresolved(record, weighing.clashes)
+        )
         name = part_words(desk, record, part)
         return (
             [(f"{name} {signs.apart} look again", "clash")]

@@ -1,7 +1,8 @@
 """Which clues exclude each other, and which of them to doubt."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from itertools import product
+from typing import Any
 
 from benchtui.books.shape import SOFTNESS
 from benchtui.evidence.bounds import (
@@ -18,6 +19,7 @@ from benchtui.evidence.bounds import (
 from benchtui.evidence.results import Clash, PartSpan
 from benchtui.evidence.settings import WeighSettings
 from benchtui.model.naming import with_the
+from benchtui.model.record import RecordDoc
 
 
 def told_once(clashes: Sequence[Clash], names: dict[str, str]) -> tuple[Clash, ...]:
@@ -33,6 +35,26 @@ def told_once(clashes: Sequence[Clash], names: dict[str, str]) -> tuple[Clash, .
             members, together = members | other[0], other[1] + together
         groups.append((members, together))
     return tuple(_as_one(together, names) for _, together in groups)
+
+
+def said_so(clash: Clash) -> dict[str, Any]:
+    """What a record keeps among ``looked`` once the dealer has looked again and the part's clues are so."""
+    return {"part": clash.within, "clash": sorted(map(list, clash.ends))}
+
+
+def unresolved(record: RecordDoc, clashes: Iterable[Clash]) -> list[Clash]:
+    """Those that the dealer neither looked at again and found so, nor ruled on a part of."""
+    ruled = {part for part, ruling in record["rulings"].items() if ruling != "unsure"}
+    return [
+        clash
+        for clash in clashes
+        if not ruled & set(clash.parts) and not looked_again(record, said_so(clash))
+    ]
+
+
+def looked_again(record: RecordDoc, wanted: Mapping[str, Any]) -> bool:
+    """Whether the record keeps that the dealer looked again at just that."""
+    return any(all(entry.get(key) == value for key, value in wanted.items()) for entry in record["looked"])
 
 
 def _members(clash: Clash) -> set[tuple[str, str]]:

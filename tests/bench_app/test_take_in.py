@@ -3,7 +3,7 @@
 import pytest
 from bench_hands import Hands, sit_down
 
-from benchtui.desk.queue.queue import lacking, way_in
+from benchtui.desk.queue.queue import contradictions, lacking, way_in
 
 
 def test_what_is_lacking_is_named_and_nothing_is_taken_in_yet(breakwater: Hands) -> None:
@@ -181,6 +181,20 @@ def test_a_part_whose_clues_exclude_each_other_is_to_be_looked_at_again_first(pa
     assert parcel.at(1)["state"] == "started"
     parcel.do("take-in", "take-in")
     assert parcel.at(1)["state"] == "taken-in"
+
+
+def test_looked_again_and_it_is_so_takes_the_warning_away(parcel: Hands) -> None:
+    ready(parcel.find("tin"))
+    parcel.ask("dues a").answer("two").do("take-in")
+    key = parcel.desk.key("looked")
+    assert f"{key}: looked again, it is so" in parcel.said
+    assert way_in(parcel.desk, parcel.record).endswith(f"{key}: looked again, it is so")
+    parcel.do("looked")
+    weighing = parcel.desk.weighing()
+    assert weighing is not None
+    assert weighing.clashes, "what was seen still contradicts itself"
+    assert not contradictions(parcel.desk, parcel.record)
+    assert "contradict" not in " ".join(lacking(parcel.desk, parcel.record))
 
 
 def test_a_runout_of_another_title_is_to_be_looked_at_again_first(breakwater: Hands) -> None:

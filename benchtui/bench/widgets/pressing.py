@@ -9,6 +9,7 @@ from benchtui.desk.hand import hand
 from benchtui.desk.look import clues
 from benchtui.desk.record.verdicts import percent
 from benchtui.evidence import Likely, Weighing, say_held, together
+from benchtui.evidence.clashes import unresolved
 from benchtui.model.record import RecordDoc, anchor_of, is_here, is_touched
 
 LISTED = 3
@@ -132,8 +133,11 @@ def _urgent(desk: Desk, weighing: Weighing, width: int, signs: Glyphs) -> list[L
         lines += wrap(f"{signs.money} second look: {weighing.second_look.say}", width, "warn", "  ")
     if weighing.suspect:
         lines += wrap(f"{signs.apart} {weighing.suspect}", width, "clash", "  ")
+    record = desk.work.record
+    doubtful = unresolved(record, weighing.clashes) if record is not None else list(weighing.clashes)
     for clash in weighing.clashes[:2]:
-        lines += wrap(f"{signs.apart} {clash.say}", width, "clash", "  ")
+        style, again = ("clash", "") if clash in doubtful else ("dim", "; you looked again")
+        lines += wrap(f"{signs.apart} {clash.say}{again}", width, style, "  ")
     for answer in weighing.lost[:1]:
         lines += wrap(f"no longer in the book, not counted: {answer['text']}", width, "warn", "  ")
     return lines

@@ -16,6 +16,7 @@ from benchtui.desk.queue import chores_by_rule, so_far
 from benchtui.desk.queue.title import find_title
 from benchtui.desk.queue.usual_pace import pace_in_words
 from benchtui.evidence import Weighing, read_runout
+from benchtui.evidence.clashes import looked_again, said_so
 from benchtui.model.naming import grades_of, with_the
 from benchtui.model.record import RecordDoc, is_touched, part_of, parts_of, why_apart
 
@@ -184,7 +185,7 @@ def lacking(desk: Desk, record: RecordDoc) -> list[str]:
         return ["title"]
     if record["set_apart"] is not None:  # what goes into no file wants nothing more
         return []
-    lacks = _contradictions(desk, record)
+    lacks = [words for words, _ in contradictions(desk, record)]
     waiting = [part for part in hand.in_hand_order(record) if hand.is_incomplete(part)]
     graded = [part for part in waiting if part["kind"] != "extra"]
     lacks += [f"grade of {hand.part_name(record, part)}" for part in graded]
@@ -196,24 +197,26 @@ def lacking(desk: Desk, record: RecordDoc) -> list[str]:
     return lacks
 
 
-def _contradictions(desk: Desk, record: RecordDoc) -> list[str]:
-    """What cannot all be true of one part, and a runout that is another title's: to be looked at again."""
+def contradictions(desk: Desk, record: RecordDoc) -> list[tuple[str, dict[str, Any]]]:
+    """What cannot all be true of one part, and a runout that is another title's: to be looked at again, and
+    what the record keeps once that was done and it is so.
+    """
     weighing = desk.weighing() if record["id"] == desk.work.record_id else None
     found = []
     for clash in weighing.clashes if weighing is not None else ():
         part = part_of(record, clash.within)
         if part is not None:
-            found.append(
-                f"another look at {with_the(hand.part_name(record, part))}, whose clues contradict each other"
-            )
+            name = with_the(hand.part_name(record, part))
+            found.append((f"another look at {name}, whose clues contradict each other", said_so(clash)))
     for disc in parts_of(record, "disc"):
         for side, doc in disc.get("sides", {}).items():
             if (
                 doc["typed"]
                 and read_runout(doc["typed"], side, desk.book_title, desk.library).belongs is False
             ):
-                found.append(f"another look at runout {side}: it does not fit this title")
-    return list(dict.fromkeys(found))
+                so = {"part": disc["id"], "runout": side, "typed": doc["typed"]}
+                found.append((f"another look at runout {side}: it does not fit this title", so))
+    return [(words, so) for words, so in found if not looked_again(record, so)]
 
 
 def _nothing_lacks(desk: Desk) -> str:
@@ -264,7 +267,7 @@ def take_in(desk: Desk) -> None:
         return
     if lacks and desk.work.lacking_said != record["id"]:
         desk.work.lacking_said = record["id"]
-        said = f"missing: {'; '.join(lacks)}{_accepts_price(desk, lacks)}"
+        said = f"missing: {'; '.join(lacks)}{_accepts_price(desk, lacks)}{_says_so(desk, record)}"
         desk.refuse(f"{said}. Press the key again to take it in as it is")
         return
     _write_taken_in(desk, record, lacks)
@@ -287,10 +290,19 @@ def take_in(desk: Desk) -> None:
 
 
 def way_in(desk: Desk, record: RecordDoc) -> str:
-    """The key that takes the record in; before it the one for its price, where that is still lacking."""
+    """The key that takes the record in; before it the one for its price, where that is still lacking, and the
+    one that says of what contradicts itself that it is so.
+    """
     lacks = lacking(desk, record)
+    if again := contradictions(desk, record):
+        return f"{again[0][0]}{_says_so(desk, record)}"
     take = f"{desk.key('take-in')} takes the record in"
     return f"{_price_key(desk)}; {take}" if "price" in lacks else take
+
+
+def _says_so(desk: Desk, record: RecordDoc) -> str:
+    """The key that says it was looked at again, where something contradicts itself."""
+    return f". {desk.key('looked')}: looked again, it is so" if contradictions(desk, record) else ""
 
 
 def _accepts_price(desk: Desk, lacks: list[str]) -> str:

@@ -11,6 +11,7 @@ from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
 from benchtui.desk.core.needs import part_in_hand, record_here, unless
 from benchtui.desk.hand import hand
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.queue.queue import contradictions
 from benchtui.evidence import Likely
 from benchtui.model.record import NOT_BY_COMPANY, RecordDoc, Ruling, is_here, new_id, why_apart
 
@@ -295,8 +296,9 @@ def call_it(desk: Desk, likely: Likely | None) -> None:
 
 
 def _second_look_wanted(desk: Desk) -> object:
-    weighing = desk.weighing()
-    return weighing is not None and weighing.second_look
+    record, weighing = desk.work.record, desk.weighing()
+    wanted = weighing is not None and weighing.second_look
+    return wanted or (record is not None and contradictions(desk, record))
 
 
 def _second_look(desk: Desk) -> str:
@@ -306,7 +308,7 @@ def _second_look(desk: Desk) -> str:
 @command(
     "looked",
     "bench",
-    "looked again and found nothing: do not ask again",
+    "looked again, it is so: do not ask again",
     short="looked again",
     group="Look",
     also="second look checked",
@@ -315,8 +317,13 @@ def _second_look(desk: Desk) -> str:
     order=250,
 )
 def looked(desk: Desk) -> None:
-    """Looked a second time, it is not so: recorded, and the second look is silent about that clue."""
+    """Looked a second time: what contradicts itself is so, else the second look is silent about its clue."""
     record, weighing = desk.work.record, desk.weighing()
+    again = contradictions(desk, record) if record is not None else []
+    if record is not None and again:
+        with desk.act(f"record {record['no']}: looked again, it is so") as change:
+            desk.changed(change)["looked"] += [{**so, "at": desk.now()} for _, so in again]
+        return
     second = weighing.second_look if weighing else None
     if record is None or second is None:
         desk.refuse("no second look is needed here")
