@@ -1,6 +1,8 @@
 """What a description says of the record's state: grades, faults, play tests, extras, whether it belongs."""
 
 from benchtui.books.intact import BY_ID
+from benchtui.evidence.clashes import unresolved
+from benchtui.evidence.results import Clash
 from benchtui.export import telling as tell
 from benchtui.export.claim import CONSISTENT, PROBABLY, Claim, Said, seen_at
 from benchtui.export.items import Item
@@ -223,8 +225,26 @@ def _belongs(item: Item, part: PartDoc) -> Said:
 
 
 def assembled(item: Item, words: Wording) -> Said:
-    """A deliberate upgrade is always said."""
+    """A deliberate upgrade is always said, and what shows that parts are of different times."""
     moved = [part for part in item.record["parts"] if is_here(part) and part.get("origin")]
     names = " and ".join(own_name(item.record, part) for part in moved)
     text = f"copy assembled from more than one: {names} from another record" if moved else ""
-    return Said(text, tuple(f"parts/{part['id']}/origin" for part in moved))
+    torn = [_torn(item, clash) for clash in item.weighed.clashes] if item.weighed else []
+    texts = dict.fromkeys(filter(None, (text, *(said.text for said in torn))))
+    entries = [f"parts/{part['id']}/origin" for part in moved]
+    return Said("; ".join(texts), (*entries, *(path for said in torn for path in said.entries)))
+
+
+def _torn(item: Item, clash: Clash) -> Said:
+    """Parts of different times, unless the dealer ruled on one; a part that its own clues leave no date."""
+    record = item.record
+    parts = [part for part in record["parts"] if part["id"] in clash.parts and is_here(part)]
+    seen = seen_at(record, [part["id"] for part in parts])
+    if not seen or (not clash.within and not unresolved(record, [clash])):
+        return Said()
+    names = " and ".join(own_name(record, part) for part in parts)
+    if clash.within and any(clue == "first" for _, clue in clash.ends):
+        return Said(f"what is seen on {with_the(names)} is older than the title's first issue", seen)
+    if clash.within:
+        return Said(f"what is seen on {with_the(names)} contradicts itself, so no date is given for it", seen)
+    return Said(f"{names} are of different times: perhaps a copy assembled from more than one", seen)

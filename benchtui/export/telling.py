@@ -4,6 +4,7 @@ import re
 from collections.abc import Callable
 from pathlib import PureWindowsPath
 
+from benchtui.evidence.clashes import unresolved
 from benchtui.evidence.names import part_names
 from benchtui.evidence.results import PartSpan
 from benchtui.export.items import Item
@@ -239,8 +240,9 @@ def assembled(item: Item, words: Wording) -> str:
 
 
 def ready(item: Item, words: Wording) -> str:
-    """``yes`` when no chore is left."""
-    return "no" if work_left(item.record) else "yes"
+    """``yes`` when no chore is left, and no clues contradict each other that the dealer did not decide on."""
+    doubtful = item.weighed is not None and unresolved(item.record, item.weighed.clashes)
+    return "no" if work_left(item.record) or doubtful else "yes"
 
 
 def chores_open(item: Item, words: Wording) -> str:

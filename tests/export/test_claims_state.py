@@ -8,8 +8,11 @@ from claimed import ANSWER, said
 
 from benchtui.books.faults import load_faults
 from benchtui.books.scales import load_scales
+from benchtui.evidence.clashes import said_so
+from benchtui.evidence.results import Clash
 from benchtui.export.claims import say
 from benchtui.export.describe import describe, load_templates
+from benchtui.export.telling import ready
 from benchtui.export.wording import Wording
 
 TEMPLATES = load_templates()
@@ -132,3 +135,41 @@ def test_a_cover_put_in_the_place_of_a_missing_one_leaves_nothing_missing(make: 
     record["parts"].append(make.part("cover", "c2", make.grade("VG+"), origin={"record": "r-9"}))
     assert said(make, "missing", record) == ""
     assert said(make, "assembled", record) == "copy assembled from more than one: cover from another record"
+
+
+APART = Clash(
+    "c1", "tw-price", "d1", "tw-label", "cover: from 1971, disc by 1966: another copy's?", "tw-price"
+)
+TORN = Clash(
+    "c1",
+    "tw-price",
+    "c1",
+    "tw-cover",
+    "cover: from 1971, by 1966",
+    "",
+    ends=(("c1", "tw-price"), ("c1", "tw-cover")),
+)
+
+
+def test_parts_of_different_times_are_said_and_keep_the_record_from_being_ready(
+    make: SimpleNamespace,
+) -> None:
+    seen = make.record(answers=[ANSWER])
+    assert said(make, "assembled", seen, clashes=(APART,)) == (
+        "disc and cover are of different times: perhaps a copy assembled from more than one"
+    )
+    ruled = make.record(answers=[ANSWER], rulings={"c1": "own"})
+    assert said(make, "assembled", ruled, clashes=(APART,)) == ""
+    for record, told in ((seen, "no"), (ruled, "yes")):
+        assert ready(make.item(record, make.weighing(clashes=(APART,))), make.words()) == told
+
+
+def test_a_part_whose_clues_exclude_each_other_is_said_to_have_no_date(make: SimpleNamespace) -> None:
+    looked = [{**said_so(TORN), "at": "2026-11-25T11:30:00Z"}]
+    record = make.record(answers=[ANSWER | {"part": "c1", "place": "back"}], looked=looked)
+    assert said(make, "assembled", record, clashes=(TORN,)) == (
+        "what is seen on the cover contradicts itself, so no date is given for it"
+    )
+    assert ready(make.item(record, make.weighing(clashes=(TORN,))), make.words()) == "yes", "looked at again"
+    record["looked"] = []
+    assert ready(make.item(record, make.weighing(clashes=(TORN,))), make.words()) == "no"
