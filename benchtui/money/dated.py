@@ -58,8 +58,11 @@ def change_from(doc: Mapping[str, Any], change: Mapping[str, Any], on: str) -> d
     Where none of them held anything before they hold always: the first terms agreed need no day.
     """
     known = any(is_dated(doc.get(name)) or doc.get(name) not in _UNSET for name in change)
-    if not on or not known:
-        return dict(change)
+    return _from_day(doc, change, on) if on and known else dict(change)
+
+
+def _from_day(doc: Mapping[str, Any], change: Mapping[str, Any], on: str) -> dict[str, Any]:
+    """The change from that day on; before it what was, if it was nothing."""
     made = {}
     for name, value in change.items():
         rows = {**dict(rows_of(doc.get(name))), on: value}
@@ -73,25 +76,28 @@ def read_dated(
     read: Callable[[str], dict[str, Any]],
     today: date,
     read_day: Callable[[str, date], date],
+    first_always: bool = False,
 ) -> dict[str, Any]:
     """What some fields become by a line that was typed; ``read`` reads one value of them.
 
-    ``20`` holds from today (always, where nothing was set); ``20 from 2026-04-01`` from that day;
-    ``20 always`` puts right what was wrong from the start; ``20 always / 19 from 2026-07-01`` is the whole
-    list. ValueError as ``read`` and ``read_day`` raise it.
+    ``20`` holds from today (always, where nothing was set); ``20 from 2026-04-01`` from that day, before
+    which it is what it was; ``20 always`` puts right what was wrong from the start; ``20 always / 19 from
+    2026-07-01`` is the whole list. ``first_always``: what no day can do without holds always where nothing
+    was set before, whatever day is typed. ValueError as ``read`` and ``read_day`` raise it.
     """
     cells = [cell.strip() for cell in text.split(" / ")]
     kept: dict[str, Any] = dict(old) if len(cells) == 1 else {}
     for n, cell in enumerate(cells):
-        start = today.isoformat() if len(cells) == 1 else ""
+        start, make = today.isoformat() if len(cells) == 1 else "", change_from
         if found := _ALWAYS.fullmatch(cell):
             cell, start = found["value"], ""
         elif found := _FROM.fullmatch(cell):
             cell, start = found["value"], read_day(found["day"], today).isoformat()
+            make = change_from if first_always else _from_day
         elif n:
             raise ValueError(f"'{cell}' has no day: write 20 always / 19 from 2026-07-01")
         change = read(cell)
-        kept |= change_from(kept, change, start)
+        kept |= make(kept, change, start)
     return {name: kept[name] for name in change}
 
 

@@ -49,7 +49,8 @@ class Rule(NamedTuple):
 
 def _text(name: str, label: str, about: str, dated: bool = False) -> Rule:
     def read(text: str, currency: str, today: date) -> Any:
-        return text.replace("%", "").replace(",", ".").strip()
+        said = text.replace("%", "").replace(",", ".").strip()
+        return "" if name == "vat_rate" and said.casefold() == "none" else said
 
     def show(settings: Settings) -> str:
         return str(settings.get(name) or _UNSAID.get(name, ""))

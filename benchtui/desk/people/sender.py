@@ -15,7 +15,7 @@ from benchtui.desk.core.needs import parcel_open, unless
 from benchtui.desk.line.amount_typed import read_amount
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.parcel.parcel import marked, sender_name
-from benchtui.desk.people.sender_terms import BY_NAME, TERMS, read_terms, show_terms
+from benchtui.desk.people.sender_terms import BY_NAME, TERMS, day_left_out, read_terms, show_terms
 from benchtui.desk.sale.record_life import leave_line, read_cells
 from benchtui.export.run import Ask, export, file_name
 from benchtui.model.filename import plain_name
@@ -162,7 +162,8 @@ def _take_terms(desk: Desk, line: OpenLine) -> None:
     noted = {"noted": {"at": desk.now(), "say": said}} if field.name not in _NO_MONEY else {}
     desk.shop.change_sender(sender_id, **change, **noted)
     booked = change_of_closed(desk.settings, desk.today(), sender, change)
-    desk.say(f"{sender_name(desk, sender_id)}: {field.label} kept{booked}", "done")
+    always = day_left_out(field, line.text, after)
+    desk.say(f"{sender_name(desk, sender_id)}: {field.label} kept{always}{booked}", "done")
     leave_line(desk)
     if desk.open.page is not None and desk.open.page.name == "sender" and "account" in desk.open.page.data:
         read_account(desk)

@@ -1,12 +1,13 @@
 """What was agreed with a sender, a line each: how each is read from what was typed and shown again."""
 
+import re
 from collections.abc import Callable, Mapping
 from datetime import date
 from typing import Any, NamedTuple
 
 from benchtui.desk.line.amount_typed import read_amount, shown
 from benchtui.desk.line.day_typed import read_day
-from benchtui.money.dated import read_dated, show_dated
+from benchtui.money.dated import is_dated, read_dated, show_dated
 from benchtui.money.rounding import exact
 
 Sender = Mapping[str, Any]
@@ -41,6 +42,8 @@ def _choice(
 
     def read(text: str, currency: str) -> dict[str, Any]:
         word = text.strip().casefold()
+        if dated and word == "none":
+            return {name: None}
         found = [value for value, words in choices.items() if word and words.startswith(word)]
         if len(found) != 1:
             raise ValueError(f"'{text.strip()}' is not one of them: {about}")
@@ -52,9 +55,14 @@ def _choice(
     return TermsField(name, label, about, read, show, dated)
 
 
+def _is_none(text: str) -> bool:
+    """As `show_dated` writes what was not set before a day."""
+    return text.strip().casefold() in ("", "none")
+
+
 def _money(name: str, label: str, about: str) -> TermsField:
     def read(text: str, currency: str) -> dict[str, Any]:
-        return {name: dict(read_amount(text, currency).to_doc()) if text.strip() else None}
+        return {name: None if _is_none(text) else dict(read_amount(text, currency).to_doc())}
 
     return TermsField(name, label, about, read, lambda sender: shown(sender.get(name)), (name,))
 
@@ -74,9 +82,9 @@ def read_commission(text: str, currency: str = "") -> dict[str, Any]:
 
     Empty: none agreed. What cannot be (over 100 %, bands that fall) is refused where terms are read.
     """
-    rows = [_band(cell) for cell in text.replace("%", " ").split(";") if cell.strip()]
-    if not rows:
+    if _is_none(text):
         return {"commission": "", "bands": None}
+    rows = [_band(cell) for cell in text.replace("%", " ").split(";") if cell.strip()]
     if len(rows) == 1 and rows[0][0] is None:
         return {"commission": rows[0][1], "bands": None}
     return {"commission": "", "bands": [list(row) for row in rows]}
@@ -182,10 +190,19 @@ def show_terms(field: TermsField, sender: Sender) -> str:
 
 
 def read_terms(field: TermsField, text: str, sender: Sender, currency: str, today: date) -> dict[str, Any]:
-    """What changes in the sender by the line. ValueError or BenchError as the field says."""
+    """What changes in the sender by the line. The first commission agreed holds always, since no sale can be
+    accounted for without. ValueError or BenchError as the field says."""
     if not field.dated:
         return field.read(text, currency)
-    return read_dated(text, sender, lambda cell: field.read(cell, currency), today, read_day)
+    first_always = field.name == "commission"
+    return read_dated(text, sender, lambda cell: field.read(cell, currency), today, read_day, first_always)
+
+
+def day_left_out(field: TermsField, text: str, after: Sender) -> str:
+    """What to say where the day that was typed does not hold; else ""."""
+    dated = any(is_dated(after.get(name)) for name in field.dated)
+    typed = field.name == "commission" and not dated and re.search(r"\b(from|since)\b", text.casefold())
+    return "; it holds always, since nothing was agreed before that day" if typed else ""
 
 
 BY_NAME = {field.name: field for field in TERMS}
