@@ -16,13 +16,15 @@ from benchtui.model.money import minor_units
 from benchtui.money.accounts import period_doc, periods_of
 from benchtui.money.book import Parcels
 from benchtui.money.book_after import AMOUNTS, Lines, stated_of
+from benchtui.money.charges import own_terms
 from benchtui.money.days import day
 from benchtui.money.entries import Closed, Entry, balances, entry_of
 from benchtui.money.handed_in import Kept, kept_statements
-from benchtui.money.ledger import Senders, shop_entries
+from benchtui.money.ledger import Senders, bought_day, shop_entries
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import Rates
 from benchtui.money.scheme import period_end
+from benchtui.money.standings import standing
 from benchtui.money.stated_rows import Row, closed_rows
 from benchtui.money.statements import consignors
 from benchtui.money.stock import COLUMNS, day_lines, stockbook, stockbook_rows
@@ -73,6 +75,19 @@ def kept_of_all(
     known = (one for one in consignors(parcels) if one in senders)
     agreed = [one for one in known if senders[one].get("commission") or senders[one].get("bands")]
     return kept_statements(parcels, senders, settings, closed, through, agreed)
+
+
+def still_open(parcels: Parcels, through: str) -> list[tuple[str, int]]:
+    """Parcels bought by that day and not closed: (parcel, how many of its bought records stand as sold by
+    then, whose shares of its cost may still move)."""
+    found = []
+    for head, records in parcels:
+        if head["state"] != "closed" and bought_day(head) <= through:
+            sold = (
+                own_terms(head, one) == "bought" and standing(one, through).what == "sold" for one in records
+            )
+            found.append((head["id"], sum(sold)))
+    return found
 
 
 class Book:

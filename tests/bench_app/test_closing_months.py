@@ -5,9 +5,10 @@ from typing import Any
 import pytest
 from bench_hands import TODAY, Hands
 
+from benchtui.desk.keyboard.perform import run
 from benchtui.desk.people.reckoning import close_through
 from benchtui.money.check import check_accounts
-from benchtui.money.closing import read_closed
+from benchtui.money.closing import read_closed, still_open
 from benchtui.money.entries import Entry
 from benchtui.money.ledger import shop_entries
 
@@ -45,6 +46,23 @@ def sold(empty: Hands) -> Hands:
     empty.do("sell").enter("a1; -1; 10; N. Reed; #")
     assert empty.said.startswith("A00001 sold for 10.00 GBP")
     return empty
+
+
+def test_the_first_enter_names_the_open_parcel_and_its_sales(sold: Hands) -> None:
+    run(sold.desk, "books-close")
+    assert sold.desk.open.line is not None
+    sold.desk.open.line.text = ""
+    sold.enter("2026-11-24")
+    assert sold.said.endswith("; still open, so the cost of sales may still move: 2026-11-25-1 (1 sale)")
+    assert not sold.desk.settings.get("closed_through")
+    sold.do("line-accept")
+    assert sold.desk.settings["closed_through"] == "2026-11-24"
+
+
+def test_no_parcel_is_named_that_is_closed_or_was_bought_later(sold: Hands) -> None:
+    assert still_open(books_of(sold)[0], "2026-11-19") == []
+    sold.do("parcel-page", "page-close").key("c")
+    assert still_open(books_of(sold)[0], "2026-11-24") == []
 
 
 def test_a_parcel_closed_short_after_its_books_books_its_new_shares_today(sold: Hands) -> None:

@@ -19,7 +19,7 @@ from benchtui.export.paper_vat import MARGIN_WORDS
 from benchtui.model.currencies import read_currencies
 from benchtui.model.money import minor_units
 from benchtui.money.accounts import periods_of
-from benchtui.money.closing import close_books, read_closed
+from benchtui.money.closing import close_books, read_closed, still_open
 from benchtui.money.dated import read_dated, show_dated
 from benchtui.money.entries import ROLES, Closed, Entry
 from benchtui.money.journal import account_names
@@ -402,10 +402,23 @@ def _close_for_good(desk: Desk, line: OpenLine, through: str) -> None:
         line.data["asked"] = through
         desk.place()
         again = desk.key("line-accept")
-        desk.say(f"close for good to {through}? {again} again: no entry on or before it any more")
+        said = f"close for good to {through}? {again} again: no entry on or before it any more"
+        desk.say(said + _open_over(desk, through))
         return
     close_through(desk, through)
     leave_line(desk)
+
+
+_NAMED = 3
+"""So many open parcels are named."""
+
+
+def _open_over(desk: Desk, through: str) -> str:
+    """Which parcels are still open, and how many sales rest on shares that may still move; "" for none."""
+    found = still_open(all_parcels(desk), through)
+    said = [f"{parcel} ({sold} sale{'' if sold == 1 else 's'})" for parcel, sold in found[:_NAMED]]
+    more = f" and {len(found) - _NAMED} more" if len(found) > _NAMED else ""
+    return f"; still open, so the cost of sales may still move: {', '.join(said)}{more}" if found else ""
 
 
 def may_close(desk: Desk, through: str) -> None:
