@@ -10,7 +10,7 @@ from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.moved_cost import moved_over
-from benchtui.money.result import ParcelResult, ResultRow, parcel_result
+from benchtui.money.result import ParcelResult, ResultRow, guess_in_words, parcel_result
 
 _HEADS = ("no", "stock", "terms", "asked", "cost share", "to seller", "inbound", "margin", "VAT", "record")
 _BAR = 20
@@ -78,9 +78,8 @@ def spread_text(result: ParcelResult, head: HeadDoc) -> str:
     if result.spread.frozen:
         lines[0] += f", frozen when it was closed on {local_day(head['closed_at'] or '') or 'an unknown day'}"
     lines += ["", *_charges(result), "", *_table(result.rows)]
-    guessed = sum(row.share.guessed for row in result.rows)
-    if guessed and result.spread.how != "even":
-        lines.append(f"* no price yet: counted at the median of the priced records ({guessed})")
+    if guess := guess_in_words(result):
+        lines.append(f"* {guess}: {sum(row.share.guessed for row in result.rows)}")
     lines += ["", *_bars(result)]
     if result.asked_consigned.minor:
         asked, earned = result.asked_consigned.show(), result.commission.show()

@@ -140,6 +140,17 @@ def _asked(record: RecordDoc, policy: Policy) -> Money | None:
     return money_of(price, f"price of record {record['no']}", policy.currency) if price else None
 
 
+def guess_in_words(result: ParcelResult) -> str:
+    """At what a record without a price is counted in the shares; "" where none is, or all count evenly."""
+    weights = [row.share.weight for row in result.rows if row.share.guessed]
+    if not weights or result.spread.how == "even":
+        return ""
+    if len(weights) == len(result.rows):
+        return "no price yet: all are counted alike"
+    shown = Money(weights[0], result.currency).show()
+    return f"no price yet: counted at {shown}, the lower middle of the worked prices (asked, where none)"
+
+
 def _brings_nothing(record: RecordDoc) -> bool:
     """Whether no sale is to be expected: set apart, or gone without one."""
     what = standing(record).what

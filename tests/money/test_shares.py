@@ -12,6 +12,7 @@ from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc, new_head
 from benchtui.model.record import RecordDoc, empty_record
 from benchtui.money.charges import Landed, landed
+from benchtui.money.result import guess_in_words, parcel_result
 from benchtui.money.spreading import HOWS, changed, freeze, spread, spread_over
 
 Make = Callable[..., RecordDoc]
@@ -204,3 +205,16 @@ def test_a_parcel_of_any_size_adds_up(make_record: Make, count: int, how: str) -
     records = [make_record(no, (no * 7919) % 4001) for no in range(1, count + 1)]
     got = shares(cost(98765, 4321), records, how)
     assert sum(minors(got)) == (98765 + 4321 if count else 0)
+
+
+def test_a_record_without_a_price_says_at_what_it_is_counted(head: HeadDoc, make_record: Any) -> None:
+    """The worked prices weigh, not those asked: 4.00, 6.50 and (never worked) 8.00; the middle one is 6.50."""
+    records = [make_record(1, 1000), make_record(2, 2000), make_record(3, 800), make_record(4)]
+    records[0]["worked"], records[1]["worked"] = ({"minor": one, "currency": "GBP"} for one in (400, 650))
+    made = parcel_result(head, records, {"currency": "GBP"})
+    assert [row.share.weight for row in made.rows] == [400, 650, 800, 650]
+    shown = "counted at 6.50 GBP, the lower middle of the worked prices (asked, where none)"
+    assert guess_in_words(made) == f"no price yet: {shown}"
+    assert guess_in_words(parcel_result(head, records[:3], {"currency": "GBP"})) == ""
+    alone = parcel_result(head, records[3:], {"currency": "GBP"})
+    assert guess_in_words(alone) == "no price yet: all are counted alike"

@@ -20,7 +20,7 @@ from benchtui.money.ledger import parcel_entries
 from benchtui.money.moved_cost import cost_moves
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import Rates
-from benchtui.money.result import ParcelResult
+from benchtui.money.result import ParcelResult, guess_in_words
 from benchtui.money.scheme import eligibility
 from benchtui.money.standings import Standing, standing
 
@@ -206,10 +206,7 @@ def _cost(desk: Desk, record: RecordDoc, result: ParcelResult) -> list[tuple[str
     row = next((one for one in result.rows if one.record == record["id"]), None)
     if row is None:
         return [("cost share", "none: the record has no share in the parcel's cost")]
-    share, guess = (
-        row.share,
-        ", no price yet: counted at the median of the priced records" if row.share.guessed else "",
-    )
+    share, guess = row.share, f", {guess_in_words(result)}" if row.share.guessed else ""
     frozen = ", frozen when the parcel was closed" if result.spread.frozen else ""
     margin = f"{row.margin.show()} expected" if row.margin else "not known yet"
     if share.terms != "bought":

@@ -9,7 +9,7 @@ from benchtui.model.earlier import local_day
 from benchtui.model.money import Money
 from benchtui.money.moved_cost import moved_over
 from benchtui.money.notice import ESTIMATE
-from benchtui.money.result import ParcelResult, ResultRow
+from benchtui.money.result import ParcelResult, ResultRow, guess_in_words
 
 
 @page(
@@ -133,9 +133,8 @@ def _bar(row: ResultRow, cost: Money, most: int) -> Bar:
 def _below(found: ParcelResult) -> list[Section]:
     """What a reader of the bars has to know: guesses, changes since the closing, what no record carries."""
     paras: list[Para] = []
-    guessed = sum(row.share.guessed for row in found.rows)
-    if guessed and found.spread.how != "even" and not found.spread.frozen:
-        paras.append(says(f"* no price yet: counted at the median of the priced records ({guessed})", "dim"))
+    if guess := guess_in_words(found):
+        paras.append(says(f"* {guess}: {sum(row.share.guessed for row in found.rows)}", "dim"))
     by_id = {row.record: f"record {row.no}" for row in found.rows}
     for record_id, (before, now) in found.since.items():
         was, would = Money(before, found.currency).plain(), Money(now, found.currency).plain()
