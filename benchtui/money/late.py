@@ -1,8 +1,9 @@
 """Bills and credits that come after a parcel was closed: each beside the others, with its own two days.
 
-A late bill (customs, carrier, the seller's own) is spread over what is unsold on its day, by cost share, or
-expensed, as the shop's rule says; a credit lowers the records it is for. Where it went is written down with
-it (``shares``, the rest is expensed) and does not move when a record is sold later.
+A late bill (customs, carrier, the seller's own) is spread over what is unsold on its day (of a closed day: on
+the day it is booked), by cost share, or expensed, as the shop's rule says; a credit lowers the records it is
+for. Where it went is written down with it (``shares``, the rest is expensed) and does not move when a record
+is sold later.
 """
 
 from collections.abc import Mapping, Sequence

@@ -1,5 +1,6 @@
 """A bill or a credit after a parcel was closed, in one line: on its page, or anywhere with its number."""
 
+from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
@@ -26,11 +27,13 @@ from benchtui.desk.sale.record_life import leave_line
 from benchtui.model.money import Money
 from benchtui.model.parcel import CHARGE_KINDS, HeadDoc
 from benchtui.model.record import RecordDoc, new_id
-from benchtui.money.charges import landed, landed_charge
+from benchtui.money.charges import landed, landed_charge, own_terms
+from benchtui.money.dated import as_on
 from benchtui.money.late import spread_late
 from benchtui.money.policy import policy_of
 from benchtui.money.spreading import spread
 from benchtui.store import Summary
+from benchtui.money.standings import standing
 
 ABOUT = (
     "duty; 18.40; day; why (price, postage, tax, fees, tax reclaimed); credit; 5.00; day; why; records 3 5"
@@ -133,7 +136,9 @@ def read_late(
     costs = {share.record: share.cost_share.minor for share in made.shares}
     only, rule = _records(named, records), policy_of(settings, day.isoformat()).late_cost
     sign = -1 if credit else 1
-    parts = spread_late(sign * minor, head, records, costs, day.isoformat(), rule, only)
+    closed = day.isoformat() <= str(settings.get("closed_through") or "")
+    unsold_on = (today if closed else day).isoformat()  # of a closed day it is booked, and borne, today
+    parts = spread_late(sign * minor, head, records, costs, unsold_on, rule, only)
     own = {"id": new_id("l"), "on": day.isoformat(), "booked": today.isoformat(), "about": about}
     made_of: dict[str, Any] = bill | own
     return made_of | {"credit": credit, "reclaimed": reclaimed, "shares": {} if reclaimed else parts}
@@ -205,21 +210,51 @@ def _enter(desk: Desk, parcel_id: str, text: str) -> str:
     with parcel_for(desk, parcel_id) as parcel:
         today = date.fromisoformat(desk.today())
         bill = read_late(text, parcel.head, parcel.records, desk.settings, today)
-        say = _said(bill, desk.currency)
+        sender = desk.shop.senders.get(parcel.head["sender"] or "")
+        say = said_of(bill, parcel.head, parcel.records, desk.settings, sender)
         with changing(desk, parcel, say) as change:
             change.head["late"] = [*(change.head.get("late") or []), bill]
     return say + booked_into(desk.settings, desk.today(), bill["on"])
 
 
-def _said(bill: dict[str, Any], currency: str) -> str:
-    """``duty 18.40 GBP: on 5 unsold records``."""
+def said_of(
+    bill: Mapping[str, Any],
+    head: HeadDoc,
+    records: list[RecordDoc],
+    settings: Mapping[str, Any],
+    sender: Mapping[str, Any] | None,
+) -> str:
+    """``duty 18.40 GBP: on 5 unsold records``; on none, why."""
     shown = Money(bill["minor"], bill["currency"]).show()
     name = "credit" if bill["credit"] else f"late {bill['what']}"
     if bill["reclaimed"]:
         return f"{name} {shown}: comes back, no cost"
-    count = len(bill["shares"])
-    where = f"on {count} record{'' if count == 1 else 's'}" if count else "on no record: expensed"
-    return f"{name} {shown}: {where}"
+    if count := len(bill["shares"]):
+        return f"{name} {shown}: on {count} record{'' if count == 1 else 's'}"
+    return f"{name} {shown}: on no record, expensed: {_why_on_none(bill, head, records, settings, sender)}"
+
+
+def _why_on_none(
+    bill: Mapping[str, Any],
+    head: HeadDoc,
+    records: list[RecordDoc],
+    settings: Mapping[str, Any],
+    sender: Mapping[str, Any] | None,
+) -> str:
+    """Consigned records bear no cost; what their sender bears of it is a charge agreed with the sender, since
+    the parcel's own shares are frozen."""
+    if policy_of(settings, bill["on"]).late_cost == "expense":
+        return "the shop's rule for late bills says expense"
+    here = [one for one in records if one["state"] not in ("withdrawn", "empty")]
+    if here and all(own_terms(head, one) == "consigned" for one in here):
+        bears = head.get("inbound") or as_on(sender or {}, bill["on"]).get("inbound")
+        if bears == "sender" and bill["what"] != "price":
+            page = "the sender bears inbound postage: enter it on the sender's page, other charges"
+            return f"the records are consigned; {page}"
+        return "the records are consigned, which bear no cost"
+    bought = [one for one in here if own_terms(head, one) == "bought"]
+    unsold = any(standing(one).what == "in the shop" for one in bought)
+    return "no record has a cost to lower" if unsold else "nothing bought is unsold"
 
 
 LINES["late-bill"] = LineKind(_take, _suggest, columns=(Column(), Column(rank=1), Column()))
