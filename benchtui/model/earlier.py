@@ -106,12 +106,24 @@ def _tells(row: Doc, name: str) -> bool:
 
 
 def note_kept(old: Doc, new: dict[str, Any], closed_at: str) -> dict[str, Any]:
-    """The changes to settings or a sender, their note marked where none since the closing lost a value."""
+    """The changes to settings or a sender, their note marked where none since the closing lost a value; the
+    last notes of other rules stand beside it (``also``)."""
     if not isinstance(new.get("noted"), Mapping):
         return new
+    names = new["noted"].get("names")
+    if also := [one for one in notes_of(old) if one.get("names") != names]:
+        new = {**new, "noted": {**new["noted"], "also": also}}
     last = old.get("noted") or {}
     lost = last and not last.get("kept") and str(last.get("at")) >= closed_at
     return {**new, "noted": {**new["noted"], **({} if lost else {"kept": True})}}
+
+
+def notes_of(doc: Doc) -> list[dict[str, Any]]:
+    """What is said of the changes to settings or a sender: of each rule its last, the latest of all last."""
+    noted = doc.get("noted")
+    if not isinstance(noted, Mapping):
+        return []
+    return [*(noted.get("also") or ()), {name: value for name, value in noted.items() if name != "also"}]
 
 
 def as_known(doc: Doc, moment: str) -> Doc | None:

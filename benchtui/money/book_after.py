@@ -13,14 +13,16 @@ from typing import Any
 
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
+from benchtui.money.causes import ALL, OTHER, PAID, UNSAID, VAT, booked_since
 from benchtui.money.entries import Closed
 from benchtui.money.handed_in import life_known_by
-from benchtui.money.ledger import UNSAID, booked_since
 from benchtui.money.policy import Rates
 from benchtui.money.stated_rows import Row, closed_beside, closed_rows
 from benchtui.money.stock import LATER, entry_as_of, shares_as_of
 
 CORRECTION = "correction"
+_KINDS = {"purchase_price": PAID, "selling_price": OTHER, "vat_due": VAT, "kept": OTHER}
+"""Column -> the kind of figure it is; a margin is what selling and purchase price make it."""
 AMOUNTS = ("purchase_price", "selling_price", "margin", "vat_due", "kept")
 Senders = Mapping[str, Mapping[str, Any]]
 Lines = tuple[list[Row], Row]
@@ -89,7 +91,11 @@ class StatedParcel:
         if not any(off.values()) and not words:
             return None
         facts = {self._head["id"]: (self._head, {record["id"]: record})}
-        on, why = booked_since(self._head["id"], record["id"], self._book.last, facts, self._book.shops)
+        moved = frozenset(_KINDS[name] for name, value in off.items() if value and name in _KINDS)
+        moved |= {VAT} if "scheme" in words else frozenset()
+        on, why = booked_since(
+            self._head["id"], record["id"], self._book.last, facts, self._book.shops, moved or ALL
+        )
         kept = {name: base[name] for name in ("stock_number", "description", "seller", "currency", "basis")}
         amounts = {name: format(value, "f") for name, value in off.items() if value}
         said = {"left_how": CORRECTION, "sold_on": max(self._first, on), "scheme": then["scheme"]}

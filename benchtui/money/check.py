@@ -8,13 +8,14 @@ from benchtui.base.errors import BenchError
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.book import Parcels, bought_on
+from benchtui.money.causes import UNSAID
 from benchtui.money.charges import landed
 from benchtui.money.closing import proved
 from benchtui.money.consign import terms_of
 from benchtui.money.dated import rows_of
 from benchtui.money.days import day
 from benchtui.money.figures import vat_disagreements
-from benchtui.money.ledger import UNSAID, shop_entries
+from benchtui.money.ledger import shop_entries
 from benchtui.money.policy import Policy, Rates, policy_of
 from benchtui.money.price_index import check_price_index
 from benchtui.money.proof import proof

@@ -12,9 +12,9 @@ from typing import Any
 from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc
 from benchtui.money.book import Parcels, bought_on
+from benchtui.money.causes import CHARGES, FEE, FEE_VAT, OTHER, UNSAID, Facts, booked_since
 from benchtui.money.dated import is_dated, rows_of
 from benchtui.money.entries import Closed
-from benchtui.money.ledger import UNSAID, Facts, booked_since
 from benchtui.money.policy import Rates
 from benchtui.money.standings import standing
 from benchtui.money.statements import (
@@ -29,6 +29,7 @@ from benchtui.money.statements import (
 
 _AMOUNTS = ("price", "commission", "charges", "vat", "paid_out")
 _WORDS = ("record", "parcel", "stock", "came_in", "description", "grades", "state", "sold_on", "paid_on")
+_KINDS = {"commission": FEE, "vat": FEE_VAT, "charges": CHARGES}
 Written = dict[str, list[Line]]
 """Record (or charge) -> its lines as they were written down."""
 Kept = dict[str, list[list[Any]]]
@@ -216,7 +217,8 @@ def _correction(account: Account, stood: Sequence[Line], so: Line) -> Line | Non
         return None
     through, first = account.closed[-1].through, stood[0]
     shops = [account.settings, account.sender]
-    on, why = booked_since(first.parcel, first.record, account.closed[-1], account.facts, shops)
+    moved = frozenset(_KINDS.get(name, OTHER) for name, minor in amounts.items() if minor)
+    on, why = booked_since(first.parcel, first.record, account.closed[-1], account.facts, shops, moved)
     day = max((date.fromisoformat(through) + timedelta(days=1)).isoformat(), on)
     said = f"correction of {first.stock or first.description}: {why or UNSAID}"
     line = first._replace(

@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Any, cast
 
-from benchtui.model.earlier import as_known, local_day, taken_back
+from benchtui.model.earlier import as_known, local_day, notes_of, taken_back
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.book import Parcels
@@ -38,11 +38,11 @@ def known_parcels(
 
 
 def known_doc(doc: Doc, moment: str) -> dict[str, Any]:
-    """Settings or a sender; what is said of the last change (``noted``) only where it was made by then."""
+    """Settings or a sender; of what is said of changes (``noted``) that which was made by then."""
     made = dict(as_known(doc, moment) or {})
-    if isinstance(made.get("noted"), Mapping) and str(made["noted"].get("at")) > moment:
-        del made["noted"]
-    return made
+    notes = [one for one in notes_of(made) if str(one.get("at")) <= moment]
+    made.pop("noted", None)
+    return made | ({"noted": {**notes[-1], "also": notes[:-1]}} if notes else {})
 
 
 def _parcel(

@@ -7,16 +7,15 @@ entry of a later day that says what it corrects.
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
-from itertools import product
 from typing import Any
 
 from benchtui.base.errors import BenchError
-from benchtui.model.earlier import days_of, local_day
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.accounts import periods_of
 from benchtui.money.book import Parcels, bought_on, consignor, description, sender_name
+from benchtui.money.causes import UNSAID, Facts, Moves, booked_since, is_since, moved_by
 from benchtui.money.charges import LandedCharge, landed, own_terms
 from benchtui.money.consign import ConsignTerms, terms_of
 from benchtui.money.dated import rows_of
@@ -32,11 +31,7 @@ from benchtui.money.standings import LEFT, effective, require_currency
 from benchtui.money.statements import Theirs, lines_as_of, theirs_of
 
 GRADUATED = "commission over all sales"
-UNSAID = "changed since"
-"""What stands where nothing that was entered says why a closed figure is no longer as it was."""
 Senders = Mapping[str, Mapping[str, Any]]
-Facts = Mapping[str, tuple[HeadDoc, Mapping[str, RecordDoc]]]
-"""Parcel -> its head, and record -> record."""
 
 
 def shop_entries(
@@ -297,7 +292,8 @@ def _after(
         if legs or memo:
             about = fact or booked[key][0]
             rules = _rules_of(about, heads, settings, senders)
-            when = _why(about, key in booked, latest.get(key, last), heads, rules)
+            moved = moved_by(about, legs, memo, heads)
+            when = _why(about, key in booked, latest.get(key, last), heads, rules, moved)
             found.append(_correction(about, len(booked.get(key, [])), legs, memo, last.through, when))
     return found
 
@@ -313,13 +309,18 @@ def _rules_of(
 
 
 def _why(
-    about: Entry, was_booked: bool, last: Closed, heads: Facts, shops: Sequence[Mapping[str, Any]]
+    about: Entry,
+    was_booked: bool,
+    last: Closed,
+    heads: Facts,
+    shops: Sequence[Mapping[str, Any]],
+    moved: Moves,
 ) -> tuple[str, str]:
     """The day and the words of what changed the entry. One that the closing does not have was itself entered
     since; of one that it has, events of the record's life are no reason: they are entries of their own."""
-    if not was_booked and _is_since(about.booked, last):
+    if not was_booked and is_since(about.booked, last):
         return about.booked, about.words["why"] if about.kind == "correction" else "entered later"
-    return booked_since(about.parcel, about.record, last, heads, shops, of_life=False)
+    return booked_since(about.parcel, about.record, last, heads, shops, moved, of_life=False)
 
 
 def _correction(
@@ -337,84 +338,6 @@ def _correction(
         words={**about.words, "why": why or UNSAID, "of": f"{about.kind} of {about.day}"},
         booked=max(first, on), corrects=about.key,
     )  # fmt: skip
-
-
-def booked_since(
-    parcel: str,
-    record: str,
-    last: Closed,
-    facts: Facts,
-    shops: Sequence[Mapping[str, Any]] = (),
-    of_life: bool = True,
-) -> tuple[str, str]:
-    """The day of the latest thing about it that was entered after the closing, and in what words: of the
-    record itself (``of_life``: corrections of its life too), else of its parcel, else of the shop's rules or
-    a sender's terms (``noted`` of ``shops``), else of the parcel's other records. What was entered after its
-    last day but before the closing was written down is the reason only where nothing later is.
-
-    Of what was undone only the day is known; ("", "") where nothing says so: an edit from outside.
-    """
-    head, records = facts.get(parcel, (None, {}))
-    about = records.get(record)
-    tiers: list[list[tuple[str, str]]] = [[], [], [], []]
-    for one in (head.get("corrections") or ()) if head else ():
-        if (whose := _of_whom(one, record)) is not None:
-            tiers[whose].append(_said(one))
-    for event in about["life"] if about and of_life else ():
-        if event["what"] == "corrected":
-            tiers[0].append((str(event["at"]), str(event.get("why"))))
-    for bill in (head.get("late") or ()) if head else ():
-        if str(bill.get("on", ""))[:10] <= last.through and not _has_bill(last, parcel, bill):
-            tiers[record not in (bill.get("shares") or ())].append((str(bill.get("booked", "")), "late bill"))
-    tiers[2] = [_said(one["noted"]) for one in shops if isinstance(one.get("noted"), Mapping)]
-    for is_since, tier in product((_is_after, _is_since), tiers):
-        if later := [one for one in tier if is_since(one[0], last)]:
-            at, say = max(later)
-            return local_day(at), say
-    docs: list[Mapping[str, Any]] = [one for one in (head, about) if one is not None]
-    return max((on for on in days_of(*docs) if _is_since(on, last)), default=""), ""
-
-
-def _has_bill(last: Closed, parcel: str, bill: Mapping[str, Any]) -> bool:
-    """Whether a bill of the day of the closing was entered before it: bills say no moment."""
-    if str(bill.get("booked", ""))[:10] != local_day(last.closed_at):
-        return False
-    key = f"{parcel}:late:{bill.get('id')}"
-    return any(entry.key == key for entry in last.entries)
-
-
-def _is_since(at: str, last: Closed) -> bool:
-    """Whether a moment, or a day, is after the closed days, or after the closing itself."""
-    return local_day(at) > last.through or _is_after(at, last)
-
-
-def _is_after(at: str, last: Closed) -> bool:
-    """Whether a moment is after the closing was written down. The books may be closed to the very day: what
-    is entered on the rest of it has come since; what says no more than that day is taken to have."""
-    return at > last.closed_at if len(at) > len("2026-11-30") else at >= local_day(last.closed_at)
-
-
-def _of_whom(note: Mapping[str, Any], record: str) -> int | None:
-    """0: a correction of that record, 1: of its parcel, 3: of other records; None: of lives and late bills
-    only, which are entries themselves, or of what moves no figure but another record's own."""
-    paths = [list(op[0]) for op in note.get("ops") or ()]
-    moved = [path for path in paths if path[2:3] != ["life"] and path[:2] != ["head", "late"]]
-    if paths and not moved:
-        return None
-    mine = {str(path[1]) for path in moved if path[0] == "records"} | set(note.get("records") or ())
-    if record and record in mine:
-        return 0
-    if not mine or any(path[0] != "records" for path in moved):
-        return 1
-    return None if moved and all(path[2:3] and path[2] in _OWN_ONLY for path in moved) else 3
-
-
-_OWN_ONLY = ("margin_eligible", "margin_why", "reserve")
-"""Fields of a record that move no figure of another one, as its cost or its terms do."""
-
-
-def _said(note: Mapping[str, Any]) -> tuple[str, str]:
-    return str(note.get("at", "")), str(note.get("say", ""))
 
 
 # -- a commission over all sales together --------------------------------------------------------------------

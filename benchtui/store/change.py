@@ -93,6 +93,15 @@ class Change:
         ]
         return found if found or of_head or self.queue != self._old_queue else None
 
+    def fields(self, head: Collection[str], record: Collection[str]) -> list[str]:
+        """Which of these fields were changed so far, of the head and of any record; "queue" where records
+        came or went."""
+        new = self._new_head or self._old_head
+        found = {name for name in head if new.get(name) != self._old_head.get(name)}
+        for key, doc in self._new.items():
+            found |= {name for name in record if doc.get(name) != self._old.get(key, {}).get(name)}
+        return sorted(found | ({"queue"} if self.queue != self._old_queue else set()))
+
     def settled(self) -> "Outcome":
         """What the action comes to. BenchError for anything JSON cannot hold."""
         try:

@@ -15,12 +15,13 @@ from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money import life
 from benchtui.money.accounts import periods_of
+from benchtui.money.causes import booked_since
 from benchtui.money.charges import landed
 from benchtui.money.check import check_accounts, check_money, unused_invoices
 from benchtui.money.closing import close_books, digest_of, proved, read_closed, stock_by_parcel
 from benchtui.money.dated import change_from
 from benchtui.money.entries import Closed, Entry, balances
-from benchtui.money.ledger import booked_since, shop_entries
+from benchtui.money.ledger import shop_entries
 from benchtui.money.life import When
 from benchtui.money.policy import Rates
 from benchtui.money.proof import proof

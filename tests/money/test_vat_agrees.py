@@ -1,4 +1,5 @@
-"""The VAT file, the sales and the journal say one VAT, whatever rule was changed after a closing."""
+"""The VAT file, the sales and the journal say one VAT, whatever rule was changed after a closing; and each
+correction names its own cause."""
 
 from collections.abc import Callable
 from dataclasses import replace
@@ -7,15 +8,18 @@ from typing import Any
 
 import pytest
 
+from benchtui.model.earlier import note_kept, notes_of
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money import life
 from benchtui.money.charges import landed
 from benchtui.money.check import check_accounts
-from benchtui.money.closing import close_books, read_closed
+from benchtui.money.closing import Book, close_books, read_closed
 from benchtui.money.entries import vat_of
 from benchtui.money.figures import sale_rows, vat_disagreements, vat_lines
+from benchtui.money.handed_in import Account, statement_after
+from benchtui.money.known import known_doc
 from benchtui.money.ledger import shop_entries
 from benchtui.money.life import When
 from benchtui.money.policy import Rates
@@ -103,3 +107,66 @@ def test_check_tells_where_they_do_not_agree(parcel: Any) -> None:
     assert list(vat_disagreements(broken, Rates(SETTINGS), (), "2026-06-30")) == [
         "VAT to 2026-06-30: 3.30 GBP in the VAT file, 3.40 GBP in the sales, 3.40 GBP in the journal"
     ]
+
+
+def changed_since(parcel: Any) -> dict[str, Any]:
+    """After the closing: a late duty of 2.00 on the first record, 11.00 paid instead of 10.00, and no VAT on
+    the commission. The settings."""
+    head, _ = parcel
+    bill = {
+        "what": "duty",
+        "minor": 200,
+        "currency": "GBP",
+        "rate": None,
+        "id": "l-1",
+        "shares": {"r-1": 200},
+    }
+    head["late"] = [bill | {"on": "2026-02-01", "booked": "2026-04-20"}]
+    head["charges"][0]["minor"], head["shares"]["r-1"] = 1100, 1100
+    own = {"say": "price paid 11.00", "records": [], "fields": ["charges"], "kept": True}
+    head["corrections"] = [own | {"at": "2026-04-10T10:00:00Z"}]
+    said = {"say": "VAT on commission none always", "names": ["commission_vat"], "at": "2026-04-15T10:00:00Z"}
+    return SETTINGS | {"commission_vat": "none", "noted": said}
+
+
+def test_each_correction_names_its_own_cause_or_all_that_moved_it(parcel: Any) -> None:
+    closed = read_closed([close_books([parcel], SENDERS, SETTINGS, (), "2026-03-31", "2026-04-02")])
+    settings = changed_since(parcel)
+    entries = shop_entries([parcel], SENDERS, settings, closed, "2026-06-30")
+    assert {one.corrects: one.words["why"] for one in entries if one.kind == "correction"} == {
+        f"{parcel[0]['id']}:charge:1": "price paid 11.00",
+        f"{parcel[0]['id']}:late:l-1": "entered later",
+        "r-1:late:l-1": "entered later",
+        "r-1:share": "price paid 11.00",
+        "r-1:1": "price paid 11.00; late bill",  # 13.00 of cost instead of 10.00, and VAT of 0.83
+        "r-2:1": "VAT on commission none always",
+    }
+    account = Account("s-reed", SENDERS["s-reed"], [parcel], settings, closed)
+    lines = statement_after(account, "2026-05-01").lines
+    said = [line.description for line in lines if line.state == "correction"]
+    assert said == ["correction of A00002: VAT on commission none always"]
+    book = Book([parcel], SENDERS, settings, closed, "2026-05-01")
+    book.rows()
+    (corrected,) = (row for row in book._lines["A00001"][0] if row["left_how"] == "correction")
+    assert (corrected["purchase_price"], corrected["vat_due"]) == ("1.00", "-0.17")
+    assert corrected["remark"] == "price paid 11.00"
+
+
+def test_a_cause_that_cannot_be_known_is_a_neutral_word(parcel: Any) -> None:
+    """Edited outside, and since then only a bill of duty was entered: it moves no VAT of a commission."""
+    closed = read_closed([close_books([parcel], SENDERS, SETTINGS, (), "2026-03-31", "2026-04-02")])
+    settings = changed_since(parcel)
+    del settings["noted"], parcel[0]["corrections"]
+    entries = shop_entries([parcel], SENDERS, settings, closed, "2026-06-30")
+    assert {one.words["why"] for one in entries if one.corrects == "r-2:1"} == {"entered since"}
+
+
+def test_the_notes_of_two_rules_are_both_kept_and_of_one_the_last(parcel: Any) -> None:
+    notes = [{"at": f"2026-04-1{n}T10:00:00Z", "say": f"{name} {n}", "names": [name]}
+             for n, name in enumerate(("vat_rate", "commission_vat", "vat_rate"))]  # fmt: skip
+    made: dict[str, Any] = {}
+    for note in notes:
+        made = note_kept(made, {"noted": note}, "2026-04-02")
+    assert [one["say"] for one in notes_of(made)] == ["commission_vat 1", "vat_rate 2"]
+    known = known_doc(made, "2026-04-11T12:00:00Z")
+    assert [one["say"] for one in notes_of(known)] == ["commission_vat 1"]

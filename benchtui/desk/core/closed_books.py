@@ -22,18 +22,20 @@ _RECKONED = {*OF_SHOP, *OF_SENDER} - {"reserve", "insures"}
 
 
 def note_closed(change: Change, settings: Mapping[str, Any], now: str, head: HeadDoc) -> None:
-    """Note the change where it may move a figure of closed days; the last one of a day about the same records
-    takes the place of the one before."""
+    """Note the change where it may move a figure of closed days; the last one of a day about the same fields
+    of the same records takes the place of the one before."""
     closed = str(settings.get("closed_through") or "")
     if not closed or not bought_on(head) or bought_on(head) > closed:
         return
     records = change.touches(HEAD, RECORD)
     if records is None:
         return
-    noted = list(head.get("corrections") or ())
-    if noted and (noted[-1].get("records"), str(noted[-1].get("at"))[:10]) == (records, now[:10]):
+    noted, fields = list(head.get("corrections") or ()), change.fields(HEAD, RECORD)
+    last = noted[-1] if noted else {}
+    if (last.get("records"), last.get("fields"), str(last.get("at"))[:10]) == (records, fields, now[:10]):
         noted.pop()
-    change.head["corrections"] = [*noted, {"at": now, "say": change.say, "records": records, "kept": True}]
+    own = {"at": now, "say": change.say, "records": records, "fields": fields, "kept": True}
+    change.head["corrections"] = [*noted, own]
 
 
 def booked_into(settings: Mapping[str, Any], today: str, on: str) -> str:

@@ -372,7 +372,11 @@ def _take(desk: Desk, line: OpenLine) -> None:
         return
     policy_of({**desk.settings, rule.name: value})
     was, before = shown_rule(rule, desk.settings) or "none", {rule.name: desk.settings.get(rule.name)}
-    noted = {"at": desk.now(), "say": f"{rule.label} {line.text.strip() or 'none'}, was {was}"}
+    noted = {
+        "at": desk.now(),
+        "say": f"{rule.label} {line.text.strip() or 'none'}, was {was}",
+        "names": [rule.name],
+    }
     desk.shop.change_settings(**{rule.name: value}, **({} if rule.words else {"noted": noted}))
     desk.weighings.forget()
     booked = change_of_closed(desk.settings, desk.today(), before, {rule.name: value})

@@ -159,7 +159,8 @@ def _take_terms(desk: Desk, line: OpenLine) -> None:
     if after.get("commission") or after.get("bands"):
         terms_of(after, policy_of(desk.settings))
     said = _change_words(field.label, line.text, show_terms(field, sender))
-    noted = {"noted": {"at": desk.now(), "say": said}} if field.name not in _NO_MONEY else {}
+    own = {"at": desk.now(), "say": said, "names": [field.name]}
+    noted = {} if field.name in _NO_MONEY else {"noted": own}
     desk.shop.change_sender(sender_id, **change, **noted)
     booked = change_of_closed(desk.settings, desk.today(), sender, change)
     always = day_left_out(field, line.text, after)

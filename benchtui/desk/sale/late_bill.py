@@ -32,8 +32,8 @@ from benchtui.money.dated import as_on
 from benchtui.money.late import spread_late
 from benchtui.money.policy import policy_of
 from benchtui.money.spreading import spread
-from benchtui.store import Summary
 from benchtui.money.standings import standing
+from benchtui.store import Summary
 
 ABOUT = (
     "duty; 18.40; day; why (price, postage, tax, fees, tax reclaimed); credit; 5.00; day; why; records 3 5"
