@@ -25,6 +25,10 @@ BEFORE = 5
 SHORTEST = timedelta(days=90)
 """Changes closer together than this are taken for one: plates and stock overlap by more."""
 MOST = 24
+NAMING = 3
+"""States that the name of a stretch bears."""
+States = list[tuple[Clue, Answer]]
+"""What a copy of a stretch shows, lane by lane."""
 ITS_OWN: Word = "always"
 """A stretch is made of its states; how far they leak over its ends, their dates say."""
 MARK = "/~"
@@ -97,7 +101,7 @@ def proposed(title: BookTitle, lanes: list[Lane]) -> tuple[Pressing, ...]:
     return tuple(one for one in on_ladder(title, lanes) if is_proposed(one.id))
 
 
-def _stretches(title: BookTitle, lanes: list[Lane]) -> Iterator[tuple[Pressing, list[tuple[Clue, Answer]]]]:
+def _stretches(title: BookTitle, lanes: list[Lane]) -> Iterator[tuple[Pressing, States]]:
     """Each stretch between two changes as a pressing, with the states of its lanes."""
     issued = title.first.earliest
     start = issued or (_beginning(lanes) if title.first.latest is None else None)
@@ -105,12 +109,48 @@ def _stretches(title: BookTitle, lanes: list[Lane]) -> Iterator[tuple[Pressing, 
         return
     days = _change_points(lanes, start)
     end = date(max(days[-1].year, start.year) + RUNS_ON, 12, 31)
+    found: list[tuple[date, date, States]] = []
     for low, after in zip(days, [*days[1:], end + timedelta(days=1)], strict=True):
         high = after - timedelta(days=1)
         middle = low + (high - low) / 2
         states = [(lane.clue, state) for lane in lanes if (state := lane.state_on(middle)) is not None]
         if states:
-            yield _pressing(title, states, Span(low, high), issued), states
+            found.append((low, high, states))
+    for (low, high, states), name in zip(found, _names(found), strict=True):
+        yield _pressing(title, name, states, Span(low, high), issued), states
+
+
+def _names(stretches: list[tuple[date, date, States]]) -> list[str]:
+    """A name each by its first states and its years; where those are alike by a state in which all that have
+    the name differ, else by its months.
+    """
+    words = [[_said(answer) for _, answer in states[:NAMING]] for _, _, states in stretches]
+    years = [
+        f"{low.year}" if low.year == high.year else f"{low.year} to {high.year}" for low, high, _ in stretches
+    ]
+    names = [", ".join([*its, when]) for its, when in zip(words, years, strict=True)]
+    for name in {one for one in names if names.count(one) > 1}:
+        alike = [n for n, one in enumerate(names) if one == name]
+        telling = _told_apart_by([stretches[n][2] for n in alike])
+        for at, n in enumerate(alike):
+            low, high, _ = stretches[n]
+            last = [telling[at], years[n]] if telling else [f"{low:%Y-%m} to {high:%Y-%m}"]
+            names[n] = ", ".join([*words[n], *last])
+    return names
+
+
+def _told_apart_by(alike: list[States]) -> list[str]:
+    """The states of the first clue in which all of them differ, empty where there is none."""
+    each = [{clue.id: _said(answer) for clue, answer in states} for states in alike]
+    for clue, _ in alike[0]:
+        said = [its.get(clue.id, "") for its in each]
+        if all(said) and len(set(said)) == len(said):
+            return said
+    return []
+
+
+def _said(answer: Answer) -> str:
+    return answer.text.partition(",")[0]
 
 
 def _change_points(lanes: list[Lane], start: date) -> list[date]:
@@ -131,14 +171,14 @@ def _falls(pressing: Pressing, low: date, high: date) -> bool:
     return low <= middle <= high
 
 
-def _shows(pressing: Pressing, states: list[tuple[Clue, Answer]]) -> bool:
+def _shows(pressing: Pressing, states: States) -> bool:
     """Whether it shows each state of a stretch: a copy dates a pressing at one end only, where that is all
     that its answers say."""
     words = [pressing.expect.get(clue.id, {}).get(answer.id) for clue, answer in states]
     return all(word in ("always", "usually") for word in words)
 
 
-def _shows_other(pressing: Pressing, states: list[tuple[Clue, Answer]]) -> bool:
+def _shows_other(pressing: Pressing, states: States) -> bool:
     """Whether it is said to show something else than a state of that stretch."""
     told = ((pressing.expect.get(clue.id), answer.id) for clue, answer in states)
     return any(words and words.get(state, "never") == "never" for words, state in told)
@@ -151,19 +191,15 @@ def _beginning(lanes: list[Lane]) -> date | None:
     return date(min(days).year - BEFORE, 1, 1) if days else None
 
 
-def _pressing(
-    title: BookTitle, states: list[tuple[Clue, Answer]], made: Span, issued: date | None
-) -> Pressing:
+def _pressing(title: BookTitle, name: str, states: States, made: Span, issued: date | None) -> Pressing:
     low, high = made.earliest or date.min, made.latest or date.max
-    years = f"{low.year}" if low.year == high.year else f"{low.year} to {high.year}"
-    words = ", ".join(answer.text.partition(",")[0] for _, answer in states[:3])
     share = (high - low).days / 365.25
     if issued is not None:
         begun, ended = ((day - issued).days / 365.25 for day in (low, high))
         share = 10 * (exp(-begun / FADING_YEARS) - exp(-ended / FADING_YEARS))
     return Pressing(
         id=f"{title.id}{MARK}{low.isoformat()}",
-        name=f"{words}, {years} (proposed)",
+        name=f"{name} (proposed)",
         period=made,
         share=round(share, 4),
         expect={clue.id: {answer.id: ITS_OWN} for clue, answer in states},

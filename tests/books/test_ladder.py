@@ -51,6 +51,32 @@ def test_every_stretch_between_two_changes_is_a_pressing_of_its_own() -> None:
     assert all(is_proposed(one.id) for one in found)
 
 
+def _names(*lanes: Clue, first: str = "1961") -> list[str]:
+    found = proposed(_title(first), lanes_of(lanes, "Whelkin"))
+    return [one.name.removesuffix(" (proposed)") for one in found]
+
+
+def test_no_two_proposed_pressings_of_a_title_have_one_name() -> None:
+    rim = _clue("rim", "disc", flat="[..1969]", raised="[1970..]")
+    paper = _clue("paper", "inner", thin="[..1962-05]", thick="[1962-06..1962-12]", sleek="[1963..]")
+    assert _names(LABEL, rim, INNER, paper, first="1962")[:3] == [
+        "red, flat, plain, thin, 1962",
+        "red, flat, plain, thick, 1962",
+        "red, flat, plain, 1963 to 1964",
+    ]
+    # Where one of them lacks the feature that the other has, their months tell them apart.
+    fold, seam = (
+        _clue("fold", "cover", tucked="[1962-04..1962-07]"),
+        _clue("seam", "cover", glued="[1962-09..]"),
+    )
+    one_state = [Lane(clue, clue.answers) for clue in (fold, seam)]
+    found = proposed(_title("1962"), [*lanes_of([LABEL, rim, INNER], "Whelkin"), *one_state])
+    assert [one.name for one in found][:2] == [
+        "red, flat, plain, 1962-01 to 1962-03 (proposed)",
+        "red, flat, plain, 1962-04 to 1962-08 (proposed)",
+    ]
+
+
 def test_a_title_s_sales_fade_so_that_its_first_stretch_has_the_greatest_share_a_year() -> None:
     found = proposed(_title("1963"), LANES)
     a_year = [one.share / ((one.period.latest - one.period.earliest).days / 365.25) for one in found]  # type: ignore[operator]
