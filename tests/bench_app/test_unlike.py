@@ -7,6 +7,7 @@ from benchtui.bench.pieces import FANCY, Line
 from benchtui.bench.widgets.pressing import pressing_rows
 from benchtui.desk.keyboard.perform import run
 from benchtui.desk.record.teaching import lesson, why_not
+from benchtui.desk.record.verdicts import call_it, percent
 
 UNLIKE = {
     "disc": {"tw-label": "blotter", "tw-rim": "spoken", "tw-says": "stereo", "ul-dues": "three"},
@@ -52,6 +53,25 @@ def test_a_copy_like_no_known_pressing_names_what_does_not_fit_and_the_key_for_a
     weighing = breakwater.desk.weighing()
     assert weighing is not None
     assert not weighing.settled
+
+
+def test_the_pressing_that_the_dealer_named_leads_the_panel_marked_with_its_odds_as_they_are(
+    breakwater: Hands,
+) -> None:
+    weighing = _see(breakwater, LIKE).desk.weighing()
+    assert weighing is not None
+    other = weighing.pressings[-1] if weighing.pressings[-1].id else weighing.pressings[-2]
+    call_it(breakwater.desk, other)
+    first, second = (
+        _joined([line]) for line in pressing_rows(breakwater.desk, 60, 8, FANCY)[:2]
+    )  # wide and low: a row each
+    assert first.startswith(percent(other.p).strip())
+    assert f"{FANCY.done} {other.name}" in first
+    assert weighing.pressings[0].name in second
+    assert FANCY.done not in second
+    breakwater.do("why")
+    assert f"{other.name}" in (said := _joined(page_rows(breakwater.desk, 100, 30)))
+    assert said.count("your choice") == 1
 
 
 def test_a_copy_like_its_leader_is_sure(breakwater: Hands) -> None:

@@ -7,7 +7,7 @@ from benchtui.bench.widgets.still_to_come import is_empty, sums
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.hand import hand
 from benchtui.desk.look import clues
-from benchtui.desk.record.verdicts import percent
+from benchtui.desk.record.verdicts import is_chosen, percent
 from benchtui.evidence import Likely, Weighing, say_held, together
 from benchtui.evidence.clashes import unresolved
 from benchtui.model.record import RecordDoc, anchor_of, is_here, is_touched
@@ -51,7 +51,7 @@ def pressing_foot(desk: Desk) -> Line:
 
 
 def pressing_rows(desk: Desk, width: int, height: int, signs: Glyphs) -> list[Line]:
-    """The odds first, what is urgent under them, or over them where not all of it fits."""
+    """The odds first, the dealer's choice on top; what is urgent under them, or over them at need."""
     if is_empty(desk):
         return shed(sums(desk, width, signs), height, width)
     record, weighing = desk.work.record, desk.weighing()
@@ -91,24 +91,31 @@ def _state(desk: Desk, weighing: Weighing) -> Line:
 
 
 def _odds(desk: Desk, weighing: Weighing, width: int, height: int, signs: Glyphs) -> list[Line]:
+    record = desk.work.record
     if not _knows(weighing):
-        known = desk.work.record is not None and desk.work.record["title"] is not None
+        known = record is not None and record["title"] is not None
         return wrap("no book has a pressing of this title: dates only", width, "dim") if known else []
-    listed = list(weighing.pressings[:LISTED])
-    listed += [likely for likely in weighing.pressings[LISTED:] if likely.id is None and likely.p >= FAINT]
+    chosen = [likely for likely in weighing.pressings if record is not None and is_chosen(record, likely)]
+    rest = [likely for likely in weighing.pressings if likely not in chosen]
+    listed = [*chosen, *rest][:LISTED]
+    listed += [likely for likely in rest if likely.id is None and likely.p >= FAINT and likely not in listed]
     lines: list[Line] = []
     names = [clean(likely.name) for likely in listed]
     one_row = width >= WIDE and height < TALL
     for n, likely in enumerate(listed):
-        lines += _pressing(likely, names, n == 0, width, one_row, signs)
+        mark = f"{signs.done} " if likely in chosen else ""
+        lines += _pressing(likely, names, n == 0, mark, width, one_row, signs)
     others = 1.0 - sum(likely.p for likely in listed)
     return [*lines, [(f"{percent(others)} others", "dim")]] if others >= MANY else lines
 
 
 def _pressing(
-    likely: Likely, names: list[str], leads: bool, width: int, one_row: bool, signs: Glyphs
+    likely: Likely, names: list[str], leads: bool, mark: str, width: int, one_row: bool, signs: Glyphs
 ) -> list[Line]:
-    """Its odds, price and name in one row or two; a name is cut before its price is."""
+    """Its odds, price and name in one row or two; a name is cut before its price is.
+
+    ``mark``: that the dealer named it.
+    """
     style = "bold" if leads else ""
     head: Line = [
         (f"{percent(likely.p)} ", style),
@@ -117,7 +124,8 @@ def _pressing(
     ]
     price: Line = [(f" {likely.price.plain()}", style)] if likely.price else []
     room = width - width_of(head) - width_of(price) if one_row else width - 2
-    name: Line = [(told_apart(clean(likely.name), names, room), style)]
+    called = told_apart(clean(likely.name), names, room - len(mark))
+    name: Line = [(mark, "good"), (called, style)] if mark else [(called, style)]
     if one_row:
         return [[*head, *(fill(name, room) if price else cut(name, room)), *price]]
     if width_of(name) + width_of(head) <= width and not price:

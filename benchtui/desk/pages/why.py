@@ -9,7 +9,7 @@ from benchtui.desk.hand.prices import worked_for
 from benchtui.desk.look import clues
 from benchtui.desk.pages import compare
 from benchtui.desk.record.teaching import lesson, why_not
-from benchtui.desk.record.verdicts import percent
+from benchtui.desk.record.verdicts import is_chosen, percent
 from benchtui.evidence import PartSpan, Weighing, say_held
 from benchtui.evidence.seen import mark_of
 from benchtui.model.record import DatedDoc, RecordDoc, part_of
@@ -72,7 +72,8 @@ def _candidates(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Secti
         price = f"  {likely.price.show()}" if likely.price else ""
         known = next((one for one in pressings if one.id == likely.id), None)
         made = f"made {known.period.edtf()}" if known and known.period.known else ""
-        told = "  ".join(filter(None, (made, known.source if known else "")))
+        mine = "your choice" if is_chosen(record, likely) else ""
+        told = "  ".join(filter(None, (mine, made, known.source if known else "")))
         lines.append(_hung(f"{percent(likely.p):>7}", "bold", f"{likely.name}{price}", told))
     if len(weighing.pressings) > MOST:
         rest = sum(one.p for one in weighing.pressings[MOST:])

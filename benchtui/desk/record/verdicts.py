@@ -253,7 +253,7 @@ def pressing_menu(desk: Desk) -> None:
             str(n),
             f"{likely.name}  {percent(likely.p).strip()}",
             partial(call_it, desk, likely),
-            "•" if record["pressing"]["how"] == "hand" and likely.is_called(record["pressing"]["id"]) else "",
+            "•" if is_chosen(record, likely) else "",
         )
         for n, likely in enumerate(weighing.pressings[:9], 1)
     ]
@@ -265,6 +265,14 @@ def pressing_menu(desk: Desk) -> None:
     desk.open.menu = Menu(
         "Which pressing is it?", tuple(choices), "your choice counts, whatever the odds say", "pressing"
     )
+
+
+def is_chosen(record: RecordDoc, likely: Likely) -> bool:
+    """Whether the dealer named that one, be it "none of these"."""
+    called = record["pressing"]
+    if called["how"] != "hand":
+        return False
+    return likely.is_called(called["id"]) if called["id"] else likely.id is None
 
 
 def call_it(desk: Desk, likely: Likely | None) -> None:
