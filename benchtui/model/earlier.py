@@ -154,11 +154,11 @@ def days_of(*docs: Doc) -> set[str]:
     return {local_day(row["until"]) for doc in docs for row in doc.get("earlier") or ()}
 
 
-def stood_at_closing(record: Doc, at: str, begun: str, closed_at: str) -> bool:
+def stood_at_closing(record: Doc, begun: str, closed_at: str) -> bool:
     """Whether it was in its parcel when the books were closed last: also a place still empty has a share of
     an open parcel's cost."""
     came = next((row["until"] for row in reversed(record.get("earlier") or ()) if row.get("absent")), begun)
-    return bool(closed_at) and came <= closed_at <= at
+    return bool(closed_at) and came <= closed_at
 
 
 def had_stock(record: Doc) -> bool:

@@ -398,7 +398,7 @@ class Parcel:
                 outcome.records[key] = with_earlier(was, new, OF_RECORD, at, begun, closed_at)
             elif new is not None:
                 outcome.records[key] = begun_with(new, at, begun, closed_at)
-            elif was is not None and (had_stock(was) or stood_at_closing(was, at, begun, closed_at)):
+            elif was is not None and (had_stock(was) or stood_at_closing(was, begun, closed_at)):
                 row = {"until": after_closing(at, closed_at), "record": was}
                 head = {**head, "earlier": [*head.get("earlier", ()), row]}
         return with_earlier(old, head, OF_HEAD, at, begun, closed_at)
