@@ -88,6 +88,9 @@ def test_a_key_of_the_bench_that_does_nothing_in_a_line_says_to_leave_it_first(
     parcel: Hands, key: str, command: str
 ) -> None:
     typing = Typing(parcel.desk)
+    if key == "home":  # of an empty line it would go to the page at once
+        typing.key("b", "b")
+        typing.key(key, None)
     typing.key(key, None)
     assert command in parcel.said
     assert "leave the line first, Esc" in parcel.said
@@ -95,3 +98,22 @@ def test_a_key_of_the_bench_that_does_nothing_in_a_line_says_to_leave_it_first(
     typing.key("left", None)
     typing.key("end", None)
     assert parcel.said == "", "here it moves the cursor"
+
+
+@pytest.mark.parametrize(("key", "opened"), [("ctrl+k", "sell"), ("end", "parcels"), ("home", "parcel")])
+def test_a_key_of_the_bench_works_at_once_from_an_empty_title_line(
+    parcel: Hands, key: str, opened: str
+) -> None:
+    typing = Typing(parcel.desk)
+    typing.key("ctrl+e", None)
+    assert "leave the line first, Esc" in parcel.said, "what hands press in any line does nothing by itself"
+    typing.key(key, None)
+    line, page = parcel.desk.open.line, parcel.desk.open.page
+    assert opened == (page.name if page else line.name if line else "")
+
+
+def test_the_key_that_clears_a_line_undoes_nothing_where_none_is_open(parcel: Hands) -> None:
+    parcel.do("line-leave").key("ctrl+u")
+    assert parcel.said == "^U clears what is typed in an open line; u undo takes back"
+    parcel.do("parcel-page").key("ctrl+u")
+    assert "clears what is typed" in parcel.said

@@ -72,6 +72,8 @@ def say_near(desk: Desk, key: str) -> None:
         desk.refuse(_of_menu(desk, desk.open.menu, key))
     elif key == "escape":
         return
+    elif key == _CLEARS:
+        desk.refuse(f"{_shown(key)} clears what is typed in an open line; {_undo(desk)} takes back")
     elif key == "enter":
         if not desk.open.message and desk.open.scope == "bench":
             desk.say(f"Enter does nothing here: {_named(desk, MEANT['bench']['enter'])}")
@@ -82,12 +84,17 @@ def say_near(desk: Desk, key: str) -> None:
 def say_behind_line(desk: Desk, key: str) -> None:
     """Of a key that did nothing in the open line and is a command's where the line was opened."""
     use = desk.references.keymap.use("bench" if desk.open.page is None else "page", key)
-    if use is not None and key not in _IN_LINE:
+    if use is not None and key not in IN_LINE:
         desk.refuse(f"{_shown(key)} ({word_of(use)}): leave the line first, {desk.key('line-leave')}")
 
 
-_IN_LINE = ("left", "right", "up", "down", "backspace", "delete")
+def _undo(desk: Desk) -> str:
+    return _named(desk, ("page-undo",) if desk.open.scope == "page" else ("undo",))
+
+
+IN_LINE = ("left", "right", "up", "down", "backspace", "delete")
 """Keys that everybody presses once too often in a line."""
+_CLEARS = "ctrl+u"
 
 
 def _of_keys(desk: Desk, key: str) -> str:

@@ -4,7 +4,7 @@ from benchtui.desk.core.burst import caught
 from benchtui.desk.core.desk import Desk, Menu
 from benchtui.desk.core.keys import is_printable
 from benchtui.desk.keyboard.explain import asks
-from benchtui.desk.keyboard.likely_meant import say_near, works_elsewhere
+from benchtui.desk.keyboard.likely_meant import IN_LINE, say_near, works_elsewhere
 from benchtui.desk.keyboard.perform import guarded, run
 from benchtui.desk.line.choices import in_sight, numbered
 
@@ -29,9 +29,9 @@ def press(desk: Desk, key: str, at: float | None = None) -> bool:
     use = desk.references.keymap.use(scope, key)
     if use == "line-help" and is_printable(key) and not asks(desk.open.line):
         use = None
-    if use is None and _finds(desk, key):
+    if use is None and (through := _through(desk, key)):
         run(desk, "line-leave")
-        use = "commands"
+        use = through
     if use is None and scope == "line":
         return _to_editor(desk, key)
     was, desk.open.explained = desk.open.explained, None
@@ -59,12 +59,18 @@ def press(desk: Desk, key: str, at: float | None = None) -> bool:
     return True
 
 
-def _finds(desk: Desk, key: str) -> bool:
-    """Whether the finder's key is pressed in the title line while nothing is typed there."""
+_EDITS = ("ctrl+a", "ctrl+e", "ctrl+u", "ctrl+w")
+"""What hands press in any line to go to its ends or clear it."""
+
+
+def _through(desk: Desk, key: str) -> str:
+    """The bench's command of a key pressed in the title line while nothing is typed there: the finder's, and
+    those of keys that type nothing, but for what hands press in any line; "" for none."""
     line = desk.open.line if desk.open.scope == "line" else None
-    if line is None or line.name != "title" or line.text or not is_printable(key):
-        return False
-    return desk.references.keymap.use("bench", key) == "commands"
+    if line is None or line.name != "title" or line.text or key in (*IN_LINE, *_EDITS):
+        return ""
+    use = desk.references.keymap.use("bench", key) or ""
+    return use if use == "commands" or not is_printable(key) else ""
 
 
 def _to_editor(desk: Desk, key: str) -> bool:
