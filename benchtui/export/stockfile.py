@@ -3,7 +3,7 @@
 A book of 30,000 records is some 10 MB of lines; the records themselves would be half a gigabyte.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from decimal import Decimal
 
 from benchtui.base.signs import obeyed_in, visible
@@ -105,8 +105,9 @@ class _Book:
                 row = entry.row(self._rates.currency)
                 if of_parcel is not None:
                     before, row = of_parcel.lines(by_stock[entry.stock], row, as_of or "9999")
-                    yield from before
-                yield row | self._identity(head, entry.purchase is not None)
+                else:
+                    before = []
+                yield from in_turn(before, row | self._identity(head, entry.purchase is not None))
 
     def _written(
         self, rows: dict[str, Row], beside: dict[str, list[Row]], progress: Progress | None
@@ -115,7 +116,7 @@ class _Book:
         ask = self._ask
         if not (ask.private or ask.parcel):
             for stock, row in rows.items():
-                yield from [*beside.get(stock, ()), row]
+                yield from in_turn(beside.get(stock, ()), row)
             return
         ids = [ask.parcel] if ask.parcel else self._shop.parcel_ids()
         for no, parcel_id in enumerate(ids):
@@ -123,8 +124,8 @@ class _Book:
                 progress(no / len(ids))
             head, records = self._shop.read_parcel(parcel_id)
             for row in filter(None, (rows.get(record["stock"] or "") for record in records)):
-                yield from beside.get(row["stock_number"], ())
-                yield row | self._identity(head, row["purchase_price"] != "")
+                whole = row | self._identity(head, row["purchase_price"] != "")
+                yield from in_turn(beside.get(row["stock_number"], ()), whole)
 
     def _identity(self, head: HeadDoc, bought: bool) -> Row:
         seller = head.get("seller") or {}
@@ -187,6 +188,18 @@ class _Book:
             total = {"stock_number": "total", "currency": self._rates.currency, "basis": ESTIMATE} | sums
             found.append(self._line(total, summed=True).decode("utf-8"))
         return found
+
+
+def in_turn(before: Iterable[Row], row: Row) -> Iterator[Row]:
+    """The rows of a number, each correction below the row that it corrects."""
+    above: list[Row] | None = []
+    for one in [*before, row]:
+        if above is not None and one["left_how"] == CORRECTION:
+            above.append(one)
+            continue
+        yield one
+        yield from above or ()
+        above = None
 
 
 def _texts(names: list[str]) -> list[Column]:

@@ -256,12 +256,48 @@ def remarks(record: RecordDoc, now: Standing, as_of: str | None = None) -> str:
         if as_of is not None and str(event.get("at", ""))[:10] > as_of:
             continue
         if event["what"] == "corrected":
-            said.append(f"event {event['of']} corrected on {event['at']}: {event['why']}")
+            said.append(f"{corrected_words(record, event)} (corrected on {event['at']}: {event['why']})")
         elif event["what"] == "refunded":
             said.append(f"part refund on {event['at']}")
     if now.what in ("handed back", "scrapped"):
         said.append(f"{now.what} on {now.since}")
     return "; ".join(said)
+
+
+_FIELDS = {
+    "at": "day", "minor": "price", "postage": "postage charged", "postage_paid": "postage paid",
+    "selling_fee": "selling fee", "payment_fee": "payment fee", "traded": "taken in exchange",
+}  # fmt: skip
+_AMOUNTS = ("minor", "discount", "postage", "tax", "traded", "selling_fee", "payment_fee", "postage_paid",
+            "packing")  # fmt: skip
+_OF_PERSONS = ("buyer", "who", "note")
+"""What may name a person: the remark stays in closed books, a person may be forgotten."""
+
+
+def corrected_words(record: RecordDoc, correction: Mapping[str, Any]) -> str:
+    """From what to what: ``sold: price 29.00, was 31.00``; ``sold on 2026-11-20 is void``."""
+    was: dict[str, Any] = {}
+    for event in record["life"]:
+        if event is correction or event["n"] == correction["n"]:
+            break
+        if event["n"] == correction["of"] or event.get("of") == correction["of"]:
+            was |= (event.get("now") or {}) if event["what"] == "corrected" else event
+    if correction.get("now") is None:
+        return f"{was.get('what', 'event')} on {was.get('at', '?')} is void"
+    code = str(was.get("currency") or "")
+
+    def shown(name: str, value: Any) -> str:
+        amount = name in _AMOUNTS and code
+        return Money(int(value or 0), code).plain() if amount else str(value or "none")
+
+    said = [
+        name
+        if name in _OF_PERSONS
+        else f"{_FIELDS.get(name, name)} {shown(name, value)}, was {shown(name, was.get(name))}"
+        for name, value in correction["now"].items()
+        if name != "paid_in" and value != was.get(name)
+    ]
+    return f"{was.get('what', 'event')}: {'; '.join(said) or 'as it was'}"
 
 
 def _sale_words(now: Standing) -> dict[str, str]:

@@ -7,13 +7,15 @@ from typing import Any
 import pytest
 
 from benchtui.base.errors import BenchError
+from benchtui.export.stockfile import in_turn
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc, new_head
 from benchtui.model.record import RecordDoc
 from benchtui.money import life
+from benchtui.money.book_after import CORRECTION
 from benchtui.money.life import When
 from benchtui.money.notice import ESTIMATE
-from benchtui.money.stock import COLUMNS, stockbook, stockbook_rows
+from benchtui.money.stock import COLUMNS, corrected_words, stockbook, stockbook_rows
 
 TODAY = date(2026, 11, 25)
 SENDERS = {"s-quill": {"name": "Mrs Quill"}}
@@ -177,7 +179,7 @@ def test_returns_refunds_and_corrections_are_remarked(
     assert (row["selling_price"], row["buyer"]) == ("45.00", "Mr Elder")
     assert (
         row["remark"]
-        == "returned by a buyer 1 time; part refund on 2026-11-14; event 3 corrected on 2026-11-15: slip"
+        == "returned by a buyer 1 time; part refund on 2026-11-14; sold: buyer (corrected on 2026-11-15: slip)"
     )
 
 
@@ -218,3 +220,28 @@ def test_vat_in_what_was_kept_of_a_sale_that_came_back_is_at_the_rate_of_that_sa
     for as_of in (None, "2026-11-25"):
         (entry,) = stockbook([(bought, [record])], SENDERS, dated, as_of)
         assert entry.vat == Money(33, "GBP"), "2.00 x 20 / 120, as in the journal"
+
+
+def test_a_correction_is_remarked_from_what_to_what(make_record: Make) -> None:
+    record = make_record(1)
+    record["life"].append(life.sell(record, When("2026-11-10", TODAY), Money(3100, "GBP")))
+    for now in ({"minor": 2900}, {"at": "2026-11-09", "minor": 2900}):
+        record["life"].append(life.correct(record, When("2026-11-20", TODAY), 1, "misread", now))
+    assert [corrected_words(record, one) for one in record["life"][1:]] == [
+        "sold: price 29.00, was 31.00",
+        "sold: day 2026-11-09, was 2026-11-10",
+    ]
+    record["life"].append(life.correct(record, When("2026-11-20", TODAY), 1, "misread", None))
+    assert corrected_words(record, record["life"][3]) == "sold on 2026-11-09 is void"
+
+
+def test_a_correction_stands_below_the_row_it_corrects() -> None:
+    def shown(before: list[str], row: str) -> list[str]:
+        made = [
+            {"left_how": CORRECTION if one.startswith("c") else "sold", "n": one} for one in [*before, row]
+        ]
+        return [one["n"] for one in in_turn(made[:-1], made[-1])]
+
+    assert shown(["c1", "c2"], "a") == ["a", "c1", "c2"]
+    assert shown(["a", "c1"], "b") == ["a", "c1", "b"], "of a sale that is no longer so"
+    assert shown(["c1", "a", "c2"], "b") == ["a", "c1", "c2", "b"]

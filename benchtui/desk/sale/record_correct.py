@@ -133,6 +133,15 @@ def fits(record: RecordDoc, of: int, now: Mapping[str, Any] | None) -> None:
             raise BenchError(f"event {of} ({old['what']}) has no {word}", "", f"it has {', '.join(has)}")
 
 
+def _must_change(record: RecordDoc, of: int, right: Mapping[str, Any] | None) -> None:
+    """BenchError where it is so already: the same correction entered twice."""
+    stands = {event["n"]: event for event in effective(record)}
+    if right is None and of not in stands and any(event["n"] == of for event in record["life"]):
+        raise BenchError(f"event {of} is void already", "", "nothing is left to correct")
+    if right and of in stands and all(stands[of].get(name) == value for name, value in right.items()):
+        raise BenchError(f"event {of} is already so", "", "type what is right, or Escape leaves")
+
+
 def _with_amount(desk: Desk, record: RecordDoc, of: int, now: dict[str, Any] | None) -> dict[str, Any] | None:
     """The right fields with the amount as the event keeps it, in each currency that it was in."""
     if not now:
@@ -165,7 +174,9 @@ def _take(desk: Desk, line: OpenLine) -> None:
 
     def make(head: Any, record: RecordDoc, when: Any) -> life.Event:
         fits(record, of, now)
-        return life.correct(record, when, of, why, _with_amount(desk, record, of, now))
+        right = _with_amount(desk, record, of, now)
+        _must_change(record, of, right)
+        return life.correct(record, when, of, why, right)
 
     old = _event(before, of)
     said = f"event {of} corrected{_amounts(now)}: {why}"
