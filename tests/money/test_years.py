@@ -32,7 +32,7 @@ from benchtui.money.accounts import periods_of
 from benchtui.money.book_after import AMOUNTS, stated_of
 from benchtui.money.closing import close_books, proved, read_closed, stock_by_parcel
 from benchtui.money.entries import balances
-from benchtui.money.figures import sale_rows
+from benchtui.money.figures import sale_rows, vat_disagreements
 from benchtui.money.handed_in import Account, statement_after
 from benchtui.money.journal import account_names, journal
 from benchtui.money.known import end_of, known_doc, known_parcels
@@ -160,6 +160,8 @@ def test_closed_periods_never_change_and_all_time_figures_are_those_of_the_facts
     ):
         assert booked.get(role, 0) == fresh.get(role, 0), role
     assert list(proof(after, year.parcels, year.settings)) == []
+    until = (year.today + timedelta(days=100)).isoformat()
+    assert list(vat_disagreements(after, Rates(year.settings), year.closed, until)) == []
 
 
 @some
