@@ -77,7 +77,7 @@ def open_case(record: RecordDoc, library: Reference, counts: Counts, settings: W
     seen = read(record, title, library)
     post = posterior(record, seen, model, library)
     rate = _rate(title, library, settings)
-    costs = Costs(model, settings._replace(price_factor=settings.price_factor * (rate or 1)))
+    costs = Costs(model, settings, float(rate or 1))
     currency = _currency(title, library, settings) if rate is not None else ""
     names = part_names(record)
     away, agree = elsewhere(record, seen, first, settings, agreement(record, post, names), names)

@@ -14,6 +14,10 @@ def _all_of(order: list[int]) -> Callable[[Row], tuple[float, ...]]:
     return lambda p: tuple(p[h] for h in order)
 
 
+def _times(model: Candidates, factor: float) -> list[float | None]:
+    return [None if p.price is None else p.price * factor for p in model.pressings]
+
+
 class Costs:
     """cost(a) = sum over h of P(h) times:
 
@@ -23,9 +27,11 @@ class Costs:
     price, "none of these" among them, add 0 and cannot be what the copy is called.
     """
 
-    def __init__(self, model: Candidates, settings: WeighSettings) -> None:
-        factor = settings.price_factor
-        self.prices = [None if p.price is None else p.price * factor for p in model.pressings]
+    def __init__(self, model: Candidates, settings: WeighSettings, rate: float = 1.0) -> None:
+        factor, told = settings.price_factor, settings.told_factor
+        self.prices = _times(model, factor * rate)
+        self.told = self.prices if told is None else _times(model, told * rate)
+        """Those that are shown."""
         priced = [(price, h) for h, price in enumerate(self.prices) if price is not None]
         priced.sort()
         self.back = float(settings.return_cost)

@@ -72,9 +72,10 @@ class ModelSettings(NamedTuple):
 class WeighSettings(NamedTuple):
     """The shop's side of a weighing. Money in minor units of ``currency`` ("" means the book's own).
 
-    ``price_factor`` turns a book price into this record's: what its grades leave of it. ``rates``: what a
-    minor unit of another currency is worth in minor units of ``currency``; where a book's has none, nothing
-    is said of money.
+    ``price_factor`` turns a book price into this record's: what its grades leave of it. ``told_factor`` is
+    that of the prices shown, where it is another: all of it before every part has its grade. ``rates``:
+    what a minor unit of another currency is worth in minor units of ``currency``; where a book's has none,
+    nothing is said of money.
     ``threshold`` None: what five minutes of the dealer's hour cost. ``dear`` None: an hour's wage; a leader
     that costs as much is not settled before a tell-tale clue of its known imitations was looked at.
     ``contradicted``: how likely a leader must be against which an "always" speaks. ``unknown``: how likely a
@@ -92,6 +93,7 @@ class WeighSettings(NamedTuple):
     return_cost: int = 800
     dear: int | None = None
     price_factor: float = 1.0
+    told_factor: float | None = None
     currency: str = ""
     seconds_to_take_up: float = 4.0
     least_bits: float = 0.01

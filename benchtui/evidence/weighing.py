@@ -143,7 +143,7 @@ def _likely(case: Case, h: int) -> Likely:
     pressing = case.pressing(h)
     if pressing is None:
         return Likely(None, "none of these", case.post.none, None, "")
-    price = case.costs.price(h)
+    price = case.costs.told[h]
     money = case.money(price) if price is not None and case.currency else None
     named = pressing.id, pressing.name, case.post.p[h], money, pressing.kind, pressing.catalogue
     return Likely(*named, pressing.was, case.book_price(pressing))

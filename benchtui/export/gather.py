@@ -14,7 +14,7 @@ from benchtui.evidence.weighing import weigh as weigh_record
 from benchtui.export.items import Item, LeftOut, left_out
 from benchtui.export.wording import Wording
 from benchtui.model.record import RecordDoc
-from benchtui.money.condition import condition_of
+from benchtui.money.condition import condition_of, is_graded
 from benchtui.money.policy import policy_of
 from benchtui.money.worked import rates_of
 from benchtui.store.shop import Shop
@@ -80,7 +80,9 @@ def weigher(shop: Shop, library: Library | None = None) -> Weigh:
 
     def weighed(record: RecordDoc) -> Weighing:
         worth = condition_of(record, scales, policy).worth(policy)
-        settings = plain._replace(price_factor=float(worth or 1))
+        settings = plain._replace(
+            price_factor=float(worth or 1), told_factor=None if is_graded(record) else 1.0
+        )
         laddered.meet(record)
         # What to look at next is asked at the bench only, and costs more than all the rest.
         return weigh_record(record, laddered, counts=counts, settings=settings, ask=False)

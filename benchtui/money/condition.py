@@ -66,6 +66,12 @@ def condition_of(record: RecordDoc, scales: Scales, policy: Policy) -> Condition
     )
 
 
+def is_graded(record: RecordDoc) -> bool:
+    """Whether every disc, cover and box that is there has a grade."""
+    counting = [part for kind in ("disc", "cover", "box") for part in parts_of(record, kind)]
+    return all(part["grades"] for part in counting)
+
+
 def _worst(record: RecordDoc, parts: list[PartDoc], scales: Scales, policy: Policy) -> Fraction | None:
     known = [
         factor

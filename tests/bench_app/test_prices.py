@@ -5,7 +5,7 @@ from bench_hands import Hands
 from seen import middle_rows
 
 from benchtui.bench.pieces import FANCY, text_of
-from benchtui.bench.widgets.pressing import pressing_rows
+from benchtui.bench.widgets.pressing import pressing_foot, pressing_rows
 from benchtui.desk.hand.prices import worked_for
 from benchtui.model.money import Money
 
@@ -162,3 +162,21 @@ def test_what_the_panel_does_not_list_is_told_as_one(breakwater: Hands) -> None:
     listed = [int(row.split("%")[0].strip(" <>")) for row in rows if "%" in row]
     assert any(row.endswith("% others") for row in rows)
     assert 97 <= sum(listed) <= 103, "rounded, the odds shown add up"
+
+
+def test_a_pressing_stands_at_its_top_price_until_disc_and_cover_have_their_grades(breakwater: Hands) -> None:
+    def told() -> tuple[list[object], str]:
+        weighing = breakwater.desk.weighing()
+        assert weighing is not None
+        foot = "".join(text for text, _ in pressing_foot(breakwater.desk))
+        return sorted(str(one.price) for one in weighing.pressings if one.price), foot
+
+    at_the_top = told()
+    assert at_the_top[1] == "base price, not graded yet"
+    breakwater.take("cover")
+    breakwater.grade("G")
+    assert told() == at_the_top
+    breakwater.take("disc")
+    breakwater.grade("VG")
+    assert told()[0] != at_the_top[0]
+    assert told()[1] == "base price as graded"

@@ -5,7 +5,7 @@ from benchtui.bench.pieces import Glyphs, Line, bar, clean, cut, fill, shed, wid
 from benchtui.bench.widgets.rows import Rows
 from benchtui.bench.widgets.still_to_come import is_empty, sums
 from benchtui.desk.core.desk import Desk
-from benchtui.desk.hand import hand
+from benchtui.desk.hand import hand, prices
 from benchtui.desk.look import clues
 from benchtui.desk.record.verdicts import is_chosen, percent
 from benchtui.evidence import Likely, Weighing, say_held, together
@@ -47,7 +47,8 @@ def pressing_foot(desk: Desk) -> Line:
     weighing = None if is_empty(desk) else desk.weighing()
     if weighing is None or not any(one.price for one in weighing.pressings):
         return []
-    return [("base price as graded", "dim")]
+    record = desk.work.record
+    return [(prices.base_price_words(record), "dim")] if record is not None else []
 
 
 def pressing_rows(desk: Desk, width: int, height: int, signs: Glyphs) -> list[Line]:

@@ -9,7 +9,7 @@ from benchtui.desk.core.keymap import Keymap
 from benchtui.evidence import WeighSettings
 from benchtui.model.grade import Fault, Scale
 from benchtui.model.record import RecordDoc
-from benchtui.money.condition import condition_of
+from benchtui.money.condition import condition_of, is_graded
 from benchtui.money.policy import policy_of
 from benchtui.money.worked import rates_of
 
@@ -33,6 +33,7 @@ def settings_for(
             settle=float(settings.get("threshold") or 0.95),
             hour=int(wage.get("minor", 2000)),
             price_factor=_worth(record, settings, scales),
+            told_factor=None if is_graded(record) else 1.0,
             currency=currency,
             rates=rates_of(settings),
         )

@@ -13,7 +13,7 @@ from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.evidence import Weighing
 from benchtui.model.money import Money, parse_money
 from benchtui.model.record import RecordDoc
-from benchtui.money.condition import condition_of
+from benchtui.money.condition import condition_of, is_graded
 from benchtui.money.learnt import with_learnt
 from benchtui.money.policy import policy_of
 from benchtui.money.worked import Worked, worked_price
@@ -79,6 +79,11 @@ def _as_now(desk: Desk, sale: dict[str, Any], weighing: Weighing) -> dict[str, A
     if now is None and title == sale.get("title"):
         return sale
     return {**sale, "pressing": now or sale.get("pressing"), "title": title or sale.get("title")}
+
+
+def base_price_words(record: RecordDoc) -> str:
+    """What the price beside a likely pressing is."""
+    return "base price as graded" if is_graded(record) else "base price, not graded yet"
 
 
 def _ask(say: str) -> Worked:

@@ -5,7 +5,7 @@ from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.page_parts import PageView, Para, Section, Text, says, words
 from benchtui.desk.core.pages import page
 from benchtui.desk.hand import hand
-from benchtui.desk.hand.prices import worked_for
+from benchtui.desk.hand.prices import base_price_words, worked_for
 from benchtui.desk.look import clues
 from benchtui.desk.pages import compare
 from benchtui.desk.record.teaching import lesson, why_not
@@ -79,7 +79,7 @@ def _candidates(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Secti
         rest = sum(one.p for one in weighing.pressings[MOST:])
         lines.append(_hung(f"{rest * 100:6.1f}%", "dim", f"{len(weighing.pressings) - MOST} more together"))
     if any(likely.price for likely in weighing.pressings[:MOST]):
-        lines.append(says("prices: the book's base price, as graded", "dim", BESIDE))
+        lines.append(says(f"prices: the book's {base_price_words(record)}", "dim", BESIDE))
     lines += [says(weighing.stop.say(), "dim", BESIDE)] if lines else []
     return [Text(tuple(lines), name="candidates")] if lines else []
 
