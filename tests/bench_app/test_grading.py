@@ -275,3 +275,14 @@ def test_the_fault_list_says_what_grades_each_allows_where_there_is_room(
             "disc" in fault.parts and width >= 120
         ):  # at 80 cells the rest is one key further, never without grades
             assert fault.text[:30] in shown
+
+
+def test_a_fault_of_a_disc_that_has_no_side_is_noted_of_the_whole_or_its_edge(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    _name(breakwater, "warp")
+    menu = breakwater.desk.open.menu
+    assert menu is not None
+    assert {"the whole disc", "at the edge"} <= {choice.words for choice in menu.choices}
+    breakwater.key("r", "1")
+    (fault,) = breakwater.part["faults"]
+    assert (fault["fault"], fault["place"], fault["note"]) == ("warp", "", "edge")

@@ -225,6 +225,8 @@ def severity_menu(desk: Desk, fault: Fault, spot: Spot | None = None) -> None:
 def _places(desk: Desk, record: RecordDoc, part: PartDoc, fault: Fault, at: Spot) -> list[Choice]:
     """Where on the part, a key each: a disc's sides, a box's halves, the faces of what is flat."""
     spots = [(half[0].casefold(), f"on {half_words(half)}", Spot(half)) for half in halves_of(record, part)]
+    if part["kind"] == "disc":
+        spots += [("w", "the whole disc", Spot("")), ("r", "at the edge", Spot("", "edge"))]
     if not spots and part["kind"] in ("cover", "inner", "wrap"):
         spots = [(key, words, Spot("", face)) for key, face, words in FACES]
     return [
