@@ -68,8 +68,13 @@ def why_asked(desk: Desk, record: RecordDoc, shown: Shown) -> Line:
     if is_doubted(record, shown.part, weighing):
         return [("does it belong? ", "warn")]
     if weighing.settled and shown.asked != HERE and not is_runout(desk, shown.asked):
-        return [("pressing sure; a check ", "dim")]
+        return [(f"{settled_words(record)}; a check ", "dim")]
     return []
+
+
+def settled_words(record: RecordDoc) -> str:
+    """Of a settled pressing whether the evidence made it so, or the dealer."""
+    return "pressing your choice" if record["pressing"]["how"] == "hand" else "pressing sure"
 
 
 def answers(desk: Desk, record: RecordDoc, shown: Shown, signs: Glyphs) -> list[Entry]:

@@ -137,6 +137,6 @@ def test_of_a_book_with_few_of_the_pressings_the_bench_asks_on_before_it_is_sure
     weighing = few.desk.weighing()
     assert weighing is not None
     assert weighing.held == "new"
-    assert "that it is a pressing nobody has described" in _pane(few)
+    assert "it may be a pressing nobody has described" in _pane(few), "how likely stands in the row above"
     assert few.desk.asking.asked is not None
     assert "that it is a pressing nobody has described" in _why(few)

@@ -3,6 +3,7 @@
 import pytest
 from bench_hands import Hands, sit_down
 
+from benchtui.desk.look.clues import nothing_asked
 from benchtui.desk.queue.queue import contradictions, lacking, way_in
 
 
@@ -231,3 +232,12 @@ def test_a_price_that_nothing_works_out_is_asked_for_with_its_key(parcel: Hands)
     parcel.do("take-in")
     assert parcel.said.startswith("missing: price (k sets its price)")
     assert way_in(parcel.desk, parcel.record) == "k sets its price; \\ takes the record in"
+
+
+def test_a_digit_at_a_record_taken_in_speaks_of_no_taking_in(parcel: Hands) -> None:
+    ready(parcel.find("tin"))
+    parcel.do("take-in", "take-in", "line-leave", "previous-record")
+    parcel.desk.asking.asked = None
+    assert parcel.record["state"] == "taken-in"
+    assert "it is taken in" in nothing_asked(parcel.desk)
+    assert parcel.desk.key("take-in") not in nothing_asked(parcel.desk)

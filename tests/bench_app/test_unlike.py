@@ -3,6 +3,7 @@
 from bench_hands import Hands
 from seen import page_rows
 
+from benchtui.bench.asked import settled_words
 from benchtui.bench.pieces import FANCY, Line
 from benchtui.bench.widgets.pressing import pressing_rows
 from benchtui.desk.keyboard.perform import run
@@ -49,7 +50,7 @@ def test_a_copy_like_no_known_pressing_names_what_does_not_fit_and_the_key_for_a
 ) -> None:
     said = _said(_see(breakwater, UNLIKE))
     assert "does not fit what is known: Label paper, The label says" in said
-    assert f"Another pressing? {breakwater.desk.key('new-pressing')}" in said
+    assert f"Another pressing? {breakwater.desk.key('pressing')} n" in said
     weighing = breakwater.desk.weighing()
     assert weighing is not None
     assert not weighing.settled
@@ -134,3 +135,22 @@ def test_a_record_named_by_the_dealer_teaches(breakwater: Hands) -> None:
     breakwater.do("pressing").key("2")
     assert breakwater.record["pressing"]["learn"]
     assert why_not(breakwater.record) == ""
+
+
+def test_a_new_pressing_that_has_nothing_of_its_own_is_said_to_have_nothing(breakwater: Hands) -> None:
+    weighing = _see(breakwater, LIKE).desk.weighing()
+    assert weighing is not None
+    assert weighing.leader is not None
+    breakwater.do("pressing").key("n")
+    menu = breakwater.desk.open.menu
+    assert menu is not None
+    assert menu.title == f"It has nothing that '{weighing.leader.name}' lacks"
+    assert [choice.key for choice in menu.choices] == ["n"]
+    assert breakwater.desk.key("jump-clue") in menu.about
+
+
+def test_a_pressing_that_the_dealer_named_is_called_their_choice(breakwater: Hands) -> None:
+    _see(breakwater, LIKE)
+    assert settled_words(breakwater.record) == "pressing sure"
+    breakwater.do("pressing").key("1")
+    assert settled_words(breakwater.record) == "pressing your choice"

@@ -7,7 +7,7 @@ from benchtui.bench.widgets.still_to_come import is_empty, sums
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.hand import hand, prices
 from benchtui.desk.look import clues
-from benchtui.desk.record.verdicts import is_chosen, percent
+from benchtui.desk.record.verdicts import NEW_PRESSING, is_chosen, percent
 from benchtui.evidence import Likely, Weighing, say_held, together
 from benchtui.evidence.clashes import unresolved
 from benchtui.model.record import RecordDoc, anchor_of, is_here, is_touched
@@ -61,7 +61,11 @@ def pressing_rows(desk: Desk, width: int, height: int, signs: Glyphs) -> list[Li
     odds = _odds(desk, weighing, width, height, signs)
     urgent = _urgent(desk, weighing, width, signs)
     if weighing.held == "new":  # no alarm: the next question asks it
-        odds += wrap(say_held(weighing), width, "dim", "  ")
+        listed = any(
+            one.id is None and (n < LISTED or one.p >= FAINT) for n, one in enumerate(weighing.pressings)
+        )
+        said = "not sure yet: it may be a pressing nobody has described" if listed else say_held(weighing)
+        odds += wrap(said, width, "dim", "  ")
     rest = _agreement(record, weighing, width)
     if clues.reworded(desk, record):
         rest += wrap(f"the book has changed: {desk.key('why')} shows what", width, "warn", "  ")
@@ -158,13 +162,21 @@ def _unlike(desk: Desk, weighing: Weighing) -> str:
     if weighing.held == "new":
         return ""
     if weighing.held == "unlike":
-        return f"{said}. Another pressing? {desk.key('new-pressing')}"
+        return f"{said}. {_another(desk)}"
     called = desk.work.record["pressing"] if desk.work.record is not None else None
     if called is not None and called["how"] == "hand" and called["id"]:
         return said  # the dealer has said which it is
     if leader is not None and leader.id is None and leader.p >= 0.5 and _knows(weighing):
-        return f"unlike every pressing known. Another pressing? {desk.key('new-pressing')}"
+        return f"unlike every pressing known. {_another(desk)}"
     return said
+
+
+def _another(desk: Desk) -> str:
+    """The keys that make another pressing of it: the one of its own, if the map has one, else by the list."""
+    keymap = desk.references.keymap
+    own = keymap.first_key("new-pressing") or not keymap.first_key("pressing")
+    keys = desk.key("new-pressing") if own else f"{desk.key('pressing')} {NEW_PRESSING}"
+    return f"Another pressing? {keys}"
 
 
 def _agreement(record: RecordDoc, weighing: Weighing, width: int) -> list[Line]:

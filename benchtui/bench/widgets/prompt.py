@@ -128,7 +128,8 @@ def _nothing_asked(desk: Desk, record: RecordDoc, width: int, rows: int) -> tupl
             queue.way_in(desk, record), width, "good"
         )
     weighing = desk.weighing()
-    left = "pressing sure" if weighing is not None and weighing.settled else "nothing more to ask"
+    settled = weighing is not None and weighing.settled
+    left = asking.settled_words(record) if settled else "nothing more to ask"
     return [*name, (" ─ ", "frame"), (left, "dim")], wrap(
         f"{desk.key('next-part')} takes the next part", width, "dim"
     )

@@ -94,6 +94,10 @@ def _mark(desk: Desk, marked: frozenset[str]) -> None:
     choices.append(Choice("n", done, partial(_ask_name, desk, tuple(sorted(marked)))))
     unlike = f"What it has that '{leader.name}' does not" if leader else "What was seen on it"
     about = "digits mark what makes the difference; n goes on to its name, Escape leaves the book as it is"
+    if leader and not found:
+        unlike = f"It has nothing that '{leader.name}' lacks"
+        choices = [Choice("n", "name it and add it all the same", partial(_ask_name, desk, ()))]
+        about = f"Escape, then {desk.key('jump-clue')} to what sets it apart: answer that first"
     desk.open.menu = Menu(unlike, tuple(choices), about, "another")
 
 

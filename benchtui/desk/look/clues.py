@@ -33,7 +33,7 @@ def answer_digit(desk: Desk, digit: str) -> None:
     record, part = desk.work.record, desk.work.part
     asked = desk.asking.asked
     if record is None or part is None or asked is None:
-        desk.refuse(_nothing_asked(desk))
+        desk.refuse(nothing_asked(desk))
         return
     if asked == hand.HERE:
         _answer_here(desk, record, part, digit)
@@ -45,7 +45,7 @@ def answer_digit(desk: Desk, digit: str) -> None:
     form.answer(desk, asked, desk.clue, digit)
 
 
-def _nothing_asked(desk: Desk) -> str:
+def nothing_asked(desk: Desk) -> str:
     """Why no digit answers anything now, and what would be right."""
     record, part = desk.work.record, desk.work.part
     any_clue = f"{desk.key('jump-clue')} jumps to any clue"
@@ -57,6 +57,8 @@ def _nothing_asked(desk: Desk) -> str:
     if hand.is_incomplete(part):
         name = hand.part_name(record, part)
         return f"now the grade of {with_the(name)}; {desk.key('next-clue')} asks more of it, {any_clue}"
+    if record["state"] == "taken-in":
+        return f"no more questions: it is taken in, {desk.key('next-record')} goes on, {any_clue}"
     return f"no more questions: {desk.key('take-in')} takes the record in, {any_clue}"
 
 

@@ -29,6 +29,8 @@ APART = (
     ("u", NOT_BY_COMPANY),
     ("o", "other"),
 )
+NEW_PRESSING = "n"
+"""In the list of pressings the key for one that no book has."""
 RULINGS: tuple[tuple[str, Ruling, str], ...] = (
     ("1", "own", "belongs to this copy"),
     ("2", "swapped", "came from another copy"),
@@ -259,7 +261,9 @@ def pressing_menu(desk: Desk) -> None:
     ]
     if not no_new_pressing(desk):
         choices.append(
-            Choice("n", "another one: a new pressing as this copy shows it", partial(another_one, desk))
+            Choice(
+                NEW_PRESSING, "another one: a new pressing as this copy shows it", partial(another_one, desk)
+            )
         )
     choices.append(Choice("0", "leave it to the evidence", partial(call_it, desk, None)))
     desk.open.menu = Menu(
