@@ -9,6 +9,7 @@ from seen import middle_rows
 
 from benchtui.bench.pieces import FANCY, text_of
 from benchtui.cli import main
+from benchtui.desk.core.lives import has_left
 from benchtui.model.money import Money
 from benchtui.money.figures import sale_rows
 from benchtui.money.ledger import shop_entries
@@ -43,6 +44,16 @@ def test_a_record_of_a_closed_parcel_is_sold_from_the_bench_of_another(counter: 
     assert (sold["buyer"], sold["invoice"]) == ("N. Reed", "26-0370")
     assert (counter.head["revision"], counter.record["id"]) == before, "the parcel on the bench is as it was"
     assert counter.desk.open.line is None
+
+
+def test_a_sale_before_the_record_was_taken_in_is_said(counter: Hands) -> None:
+    came = next(one for one in counter.desk.work.records if one["stock"] and one["state"] == "taken-in")
+    stock = came["stock"]
+    counter.do("sell").enter(f"{stock}; 2026-11-24; 6.50; N. Reed")
+    assert counter.said.endswith(f"; {stock} was taken in only on 2026-11-25: is the day right?")
+    counter.do("search").enter(stock)
+    assert has_left(counter.record)
+    assert not has_left({**counter.record, "life": []}), "what is sold has nothing at stake"
 
 
 def test_the_bench_opens_on_its_own_parcel_after_a_sale_from_another(counter: Hands, demo_path: Path) -> None:

@@ -5,6 +5,7 @@ from benchtui.bench.pieces import Glyphs, Line, bar, clean, cut, fill, shed, wid
 from benchtui.bench.widgets.rows import Rows
 from benchtui.bench.widgets.still_to_come import is_empty, sums
 from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.lives import has_left
 from benchtui.desk.hand import hand, prices
 from benchtui.desk.look import clues
 from benchtui.desk.record.verdicts import NEW_PRESSING, is_chosen, percent
@@ -142,7 +143,7 @@ def _urgent(desk: Desk, weighing: Weighing, width: int, signs: Glyphs) -> list[L
     lines: list[Line] = []
     if said := _unlike(desk, weighing):
         lines += wrap(f"{signs.apart} {clean(said)}", width, "clash", "  ")
-    if weighing.second_look is not None:
+    if weighing.second_look is not None and not has_left(desk.work.record):
         lines += wrap(f"{signs.money} second look: {weighing.second_look.say}", width, "warn", "  ")
     if weighing.suspect:
         lines += wrap(f"{signs.apart} {weighing.suspect}", width, "clash", "  ")

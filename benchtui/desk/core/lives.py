@@ -91,6 +91,14 @@ def to_take_down(places: Iterable[str]) -> str:
     return f"; take it down at {named}: on the work list" if named else ""
 
 
+def has_left(record: RecordDoc | None) -> bool:
+    """Whether it is sold, handed back or scrapped: nothing more is at stake in it."""
+    try:
+        return record is not None and standing(record).what in LEFT
+    except BenchError:
+        return False
+
+
 def with_reserve(desk: Desk, head: HeadDoc, record: RecordDoc) -> RecordDoc:
     """The record with the least price agreed for it: its own, else the one agreed with its sender; what the
     owner approved of since where that is less.

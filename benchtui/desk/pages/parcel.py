@@ -143,7 +143,7 @@ def _cost(desk: Desk) -> Section:
             (
                 words("asked so far", "dim"),
                 words(now.asked.show(), "bold"),
-                words(f"for {now.priced} records", "dim"),
+                words(f"for {now.priced} record{'' if now.priced == 1 else 's'}", "dim"),
             ),
             markable=False,
         ),

@@ -2,6 +2,7 @@
 
 from benchtui.books.shape import hardness_text
 from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.lives import has_left
 from benchtui.desk.core.page_parts import PageView, Para, Section, Text, says, words
 from benchtui.desk.core.pages import page
 from benchtui.desk.hand import hand
@@ -220,7 +221,7 @@ def _parts(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
 def _open(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
     """What would tell most now, and what a mistake would cost."""
     sections: list[Section] = []
-    if weighing.second_look is not None:
+    if weighing.second_look is not None and not has_left(record):
         look = says(weighing.second_look.say, "warn", 0, 2)
         sections.append(Text((look,), words("Second look", "bold"), "second-look"))
     offers = [(row, part) for part in record["parts"] for row in weighing.ask_next(part["id"])[:2]]

@@ -8,6 +8,7 @@ from benchtui.desk.ask.asking import DOUBT, knows_pressings
 from benchtui.desk.book.another import adopt, another_one, no_new_pressing
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
+from benchtui.desk.core.lives import has_left
 from benchtui.desk.core.needs import part_in_hand, record_here, unless
 from benchtui.desk.hand import hand
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
@@ -309,7 +310,7 @@ def call_it(desk: Desk, likely: Likely | None) -> None:
 
 def _second_look_wanted(desk: Desk) -> object:
     record, weighing = desk.work.record, desk.weighing()
-    wanted = weighing is not None and weighing.second_look
+    wanted = weighing is not None and weighing.second_look and not has_left(record)
     return wanted or (record is not None and contradictions(desk, record))
 
 

@@ -22,6 +22,7 @@ from benchtui.desk.line.lines import (
     refuse_unfound,
 )
 from benchtui.model.chores import add_chore, must_come_down
+from benchtui.model.earlier import local_day
 from benchtui.model.money import Money
 from benchtui.model.record import PACK, RecordDoc, new_id
 from benchtui.money import life
@@ -225,7 +226,15 @@ def _enter(desk: Desk, sale: SaleLine, found: list[Found], deal: str, number: st
                         down += must_come_down(copy, desk.now(), desk.today(), sale.extras.where)
                         if sale.extras.postage and not sale.extras.postage_paid and event is made[0]:
                             add_chore(copy, PACK, desk.now(), f"invoice {number}" if number else "")
+        say += _taken_in_since(sale.on, [parcels[one.parcel].record(one.record) for one in found])
     return say, down
+
+
+def _taken_in_since(on: str, records: list[RecordDoc]) -> str:
+    """What was taken in only after the day of the sale: likely a slip of the day."""
+    came = {str(one["stock"]): local_day(str(one.get("taken_in_at") or "")) for one in records}
+    late = [(stock, day) for stock, day in came.items() if day > on]
+    return "".join(f"; {stock} was taken in only on {day}: is the day right?" for stock, day in late)
 
 
 def _said(desk: Desk, sale: SaleLine, made: list[dict[str, Any]], number: str) -> str:
