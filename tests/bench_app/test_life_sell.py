@@ -216,3 +216,18 @@ def test_the_stock_book_s_sale_side_is_filled(
     assert main(["export", "stockbook", "--shop", str(demo_path)]) == 0
     (line,) = [one for one in capsys.readouterr().out.splitlines() if one.startswith("A00012")]
     assert f",{TODAY},26-0371,26.50,sold,N. Reed," in line
+
+
+def test_a_parcel_begun_by_mistake_is_the_next_new_one_and_escape_leads_on(counter: Hands) -> None:
+    counter.do("parcels-page", "page-new", "line-leave")
+    made, count = counter.head["id"], len(counter.desk.shop.parcel_ids())
+    assert counter.desk.open.page is not None
+    counter.do("page-leave")
+    assert counter.desk.open.page.name == "parcels"
+    assert f"parcel {made} has no record yet" in counter.said
+    counter.do("page-undo")
+    assert f"parcel {made} is still empty: the next new parcel of today takes its place" in counter.said
+    counter.do("page-new").enter("Una Dovrick").do("line-leave")
+    assert (counter.head["id"], len(counter.desk.shop.parcel_ids())) == (made, count)
+    counter.do("parcels-page", "page-new", "line-leave")
+    assert counter.head["id"] != made, "something was entered in that one"

@@ -9,6 +9,7 @@ from benchtui.desk.core.desk import Asked, Desk
 from benchtui.desk.core.needs import unless
 from benchtui.desk.core.pages import OwnUndo, page_now
 from benchtui.desk.hand import hand
+from benchtui.desk.parcel.parcel import is_untouched
 from benchtui.desk.queue.title import find_title
 from benchtui.model.record import part_of
 from benchtui.store import Entry, Parcel
@@ -111,7 +112,9 @@ def _turn(desk: Desk, back: bool) -> None:
         return
     entry = parcel.next_undo if back else parcel.next_redo
     if entry is None:
-        desk.refuse("nothing left to undo" if back else "nothing to redo")
+        empty = f"; parcel {parcel.id} is still empty: the next new parcel of today takes its place"
+        left = f"nothing left to undo{empty if is_untouched(desk) else ''}"
+        desk.refuse(left if back else "nothing to redo")
         return
     parcel.undo() if back else parcel.redo()
     desk.weighings.forget_counts()

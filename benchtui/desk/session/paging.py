@@ -85,7 +85,10 @@ def leave(desk: Desk) -> None:
         waiting = next((r for r in desk.work.records if r["state"] in ("empty", "started")), None)
         queue.arrive(desk, waiting or next(iter(desk.work.records), None))
     if desk.work.record is None:
-        desk.open.page = Page("parcel" if desk.work.parcel is not None else "parcels")
+        was = kind.id if kind is not None else ""
+        desk.open.page = Page("parcel" if desk.work.parcel is not None and was != "parcel" else "parcels")
+        if desk.work.parcel is not None:
+            desk.say(f"parcel {desk.work.parcel.id} has no record yet: 'expected' on its page says how many")
     desk.place()
 
 
