@@ -128,11 +128,11 @@ def choice_entry(desk: Desk, choice: Choice) -> Entry:
     return Entry(key, text, f"key:{choice.key}", ends=choice.ends)
 
 
-def grade_entries(desk: Desk) -> list[Entry]:
-    """The scale's letters, each with how its criterion begins."""
+def grade_entries(desk: Desk, kind: str) -> list[Entry]:
+    """The scale's letters, each with how its words for that kind of part begin."""
     keymap = desk.references.keymap
     return [
-        Entry(key_shown(key), f"{grade.id}  {_clause(grade.criterion)}", f"key:{key}")
+        Entry(key_shown(key), f"{grade.id}  {_clause(grade.brief(kind))}", f"key:{key}")
         for grade in desk.scale.grades
         if not grade.shade and (key := keymap.first_key(f"grade:{grade.id}"))
     ]

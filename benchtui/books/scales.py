@@ -141,6 +141,7 @@ def _grade(row: Row, order: int) -> Grade:
         source=row.text("source"),
         shade=cast(Shade, row.choice("shade", SHADES, "")),
         axes={axis: text for axis in AXES if (text := row.text(axis))},
+        cover=row.text("cover"),
     )
     if grade.key and not re.fullmatch("[a-z]", grade.key):
         row.wrong("key", f"key = {grade.key!r} is not one lower-case letter", "one of a to z")

@@ -23,7 +23,8 @@ class Grade:
 
     ``shade`` is "" for a step that its key gives alone, else the shade that makes it: the American VG+ has
     the key of VG and the shade "+". ``order`` counts from 0, the best. ``factor`` is exact decimal text.
-    ``criterion`` is the grade in a few words, ``axes`` what is seen and heard along each of ``AXES``.
+    ``criterion`` is the grade in a few words, ``cover`` that for covers, inners, boxes and extras, ``axes``
+    what is seen and heard along each of ``AXES``.
     """
 
     id: str
@@ -35,6 +36,11 @@ class Grade:
     source: str = ""
     shade: Shade = ""
     axes: dict[str, str] = field(default_factory=dict)
+    cover: str = ""
+
+    def brief(self, kind: str) -> str:
+        """The grade in a few words for that kind of part."""
+        return self.criterion if kind == "disc" else self.cover or self.criterion
 
     def criteria(self, kind: str) -> str:
         """What the grade asks of that kind of part, axis by axis; else the short criterion."""
@@ -43,7 +49,7 @@ class Grade:
             for axis, name in AXES.items()
             if (axis in _OF_DISC) == (kind == "disc") and (text := self.axes.get(axis))
         ]
-        return "; ".join(lines) or self.criterion
+        return "; ".join(lines) or self.brief(kind)
 
 
 class Step(NamedTuple):

@@ -145,3 +145,11 @@ def test_a_scale_that_contradicts_itself_is_refused_with_file_and_line(
     line = changed[: changed.rindex(after) + len(after)].count("\n") + 1
     assert caught.value.one_line().startswith(f"{path}:{line}: scale shop")
     assert what in caught.value.one_line()
+
+
+def test_every_grade_has_words_of_its_own_for_a_cover() -> None:
+    for scale in load_scales().values():
+        told = [grade.brief("cover") for grade in scale.grades]
+        assert len(set(told)) == len(told)
+        assert not any("play" in words for words in told), "a cover is not played"
+        assert all(grade.brief("inner") == grade.cover != grade.brief("disc") for grade in scale.grades)

@@ -121,7 +121,7 @@ def _nothing_asked(desk: Desk, record: RecordDoc, width: int, rows: int) -> tupl
     wanting = following.part if following is not None else part
     name: Line = [(asking.part_words(desk, record, wanting), "hand")]
     if is_incomplete(wanting):
-        lines = in_columns(asking.grade_entries(desk), width, rows)
+        lines = in_columns(asking.grade_entries(desk, wanting["kind"]), width, rows)
         return [*name, (" ─ ", "frame"), ("its grade?", "accent bold")], lines or []
     if not any(map(is_incomplete, record["parts"])) and record["state"] != "taken-in":
         return [*name, (" ─ ", "frame"), ("all done", "good")], wrap(

@@ -58,13 +58,14 @@ def _row(one: Command, keys: tuple[str, ...]) -> Row:
 
 
 def _grades(desk: Desk) -> list[Row]:
-    """A row a grade with how its criterion begins."""
+    """A row a grade with how its words for the part in the hand begin; without one those for a disc."""
     keymap = desk.references.keymap
+    kind = desk.work.part["kind"] if desk.work.part is not None else "disc"
     rows = []
     for grade in desk.scale.grades:
         key = keymap.first_key(f"grade:{grade.id}")
         if not grade.shade and key:
-            cells = (words(shown(key), "key"), words(f"{grade.id}: {_first_clause(grade.criterion)}"))
+            cells = (words(shown(key), "key"), words(f"{grade.id}: {_first_clause(grade.brief(kind))}"))
             brief = (words(shown(key), "key"), words(grade.id))
             rows.append(Row(f"grade:{grade.id}", cells, markable=False, brief=brief))
     return rows
