@@ -4,7 +4,8 @@ Four questions, the earlier deciding before the later:
 
 1. How sure is the reading? A whole catalogue number or barcode typed; then everything typed without a slip;
    then the weaker readings (company, year, the beginning of longer initials); then slips of the fingers.
-2. Does it stand on the sender's list, not yet ticked off? Those first.
+2. Does it stand on the sender's list, not yet ticked off? Those first; but the sender's own words, which no
+   list knows as a title, come after every title that fits as surely.
 3. Has it been seen? This parcel, then this sender, then this shop: often and lately, before the rest, since
    a few titles make most of a dealer's stock.
 4. How close is it? The beginning of the title, then of the artist, then starts of words, then initials;
@@ -25,7 +26,7 @@ from benchtui.titles.match import Match, Reading
 
 LINE = "\x00line "
 """Begins the id under which a list line with no title of its own is found; it never leaves this package."""
-Order = tuple[int, bool, float, int, float, str, str]
+Order = tuple[int, bool, bool, float, int, float, str, str]
 RATED_AT_ONCE = 2000
 """Titles rated between two breaths: about 4 ms."""
 HALF_LIFE = 60.0
@@ -93,9 +94,9 @@ class TitleContext:
 
 def order_of(title: Title, match: Match, known: TitleContext) -> Order:
     """The sort key of one answer; smaller comes first."""
-    unlisted = not known.line_of(title)
+    own_words, unlisted = title.id.startswith(LINE), not known.line_of(title)
     seen = known.seen(title.id)
-    return class_of(match), unlisted, -seen, match.reading, match.left, title.title, title.id
+    return class_of(match), own_words, unlisted, -seen, match.reading, match.left, title.title, title.id
 
 
 def class_of(match: Match) -> int:

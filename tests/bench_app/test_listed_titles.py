@@ -47,3 +47,12 @@ def test_a_ticked_line_ranks_nothing_any_more(parcel: Hands) -> None:
     assert _offered(parcel, "salt")[0] == ("tw-almanac", True)
     parcel.do("line-accept", "later")
     assert not any(listed for _, listed in _offered(parcel, "salt"))
+
+
+def test_a_title_of_a_list_or_book_comes_before_the_sender_s_own_words(parcel: Hands) -> None:
+    _listed(parcel, "Quayside Bafflers\tbafflers homemade looking thing")
+    offered = [title_id for title_id, _ in _offered(parcel, "bafflers")]
+    assert offered[0] == "tw-breakwater"
+    assert "" in offered
+    parcel.do(f"pick-{offered.index('') + 1}")
+    assert "made of the sender's own words" in parcel.said

@@ -156,7 +156,8 @@ def _pick(hit: Hit) -> Pick:
         if title.pressings == 1
         else f"{title.pressings} pressings"
     )
-    stands = ["sender's list"] * bool(hit.line) + ["in this parcel"] * bool(hit.here)
+    listed = "sender's list" if title.id else "new, as on the sender's list"
+    stands = [listed] * bool(hit.line) + ["in this parcel"] * bool(hit.here)
     cells = (
         tuple(_marked(title.artist, hit.marks.get("artist", ()), "bold")),
         tuple(_marked(title.title, hit.marks.get("title", ()), "")),

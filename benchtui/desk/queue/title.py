@@ -109,6 +109,9 @@ def _accept(desk: Desk, line: OpenLine) -> None:
             title = make_title(desk, title)
         close_line(desk)
         take_title(desk, title, new)
+        if new and pick.cells:
+            back = f"{desk.key('undo')} takes it back"
+            desk.say(f"{desk.open.message}: made of the sender's own words; {back}", desk.open.tone)
     elif line.text.strip():
         _new_if_meant(desk, line)
     else:
