@@ -7,6 +7,7 @@ from seen import middle_rows
 from benchtui.bench.pieces import PLAIN, text_of
 from benchtui.books.faults import ceiling
 from benchtui.books.scales import load_scales
+from benchtui.desk.queue.queue import lacking
 from benchtui.model.grade import Fault
 from benchtui.model.record import latest_grade
 
@@ -286,3 +287,15 @@ def test_a_fault_of_a_disc_that_has_no_side_is_noted_of_the_whole_or_its_edge(br
     breakwater.key("r", "1")
     (fault,) = breakwater.part["faults"]
     assert (fault["fault"], fault["place"], fault["note"]) == ("warp", "", "edge")
+
+
+def test_a_graded_extra_is_there(parcel: Hands) -> None:
+    parcel.find("salt")
+    parcel.do("next-part") if parcel.part["kind"] != "extra" else None
+    while parcel.part["kind"] != "extra":
+        parcel.do("next-part")
+    extra = parcel.part["id"]
+    parcel.grade("VG")
+    part = next(one for one in parcel.record["parts"] if one["id"] == extra)
+    assert part["state"] == "present"
+    assert not any(part["name"] in one for one in lacking(parcel.desk, parcel.record))

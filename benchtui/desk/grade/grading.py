@@ -6,7 +6,7 @@ from typing import Literal, NamedTuple
 from benchtui.books.cautions import said
 from benchtui.books.faults import above, allowed, ceiling_of
 from benchtui.books.intact import Sound, sound_of
-from benchtui.desk.ask.asking import ahead
+from benchtui.desk.ask.asking import ahead, next_question
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Choice, Desk, Menu
 from benchtui.desk.core.late_change import dated
@@ -57,6 +57,9 @@ def give(desk: Desk, record: RecordDoc, part: PartDoc, grade_id: str, shade: Sha
             events.remove(same[-1])
             event = {**same[-1], **event}
         events.append(event)
+        if changed["kind"] == "extra" and changed.get("state", "unknown") == "unknown":
+            changed["state"] = "present"
+            desk.asking.asked = next_question(desk, desk.changed(change))
         desk.work.held = False
     desk.work.graded_at = desk.tally.keys_pressed
     warn_above_ceiling(desk, part["id"])
