@@ -3,6 +3,7 @@
 from bench_hands import Hands
 from test_asking import finish_cover
 
+from benchtui.bench.widgets.stack import to_do
 from benchtui.desk.ask.asking import DOUBT, is_doubted
 from benchtui.desk.hand.prices import price_at_hand
 from benchtui.desk.line.lines import type_text
@@ -50,7 +51,7 @@ def test_what_is_lacking_is_told_anew_of_another_record(parcel: Hands) -> None:
     assert parcel.at(1)["state"] == "taken-in"
     assert parcel.record["no"] == 2
     parcel.do("take-in")
-    assert "missing" in parcel.said
+    assert "lacks" in parcel.said
     assert parcel.at(2)["state"] == "started"
 
 
@@ -71,3 +72,10 @@ def test_a_sender_is_found_by_the_beginning_of_each_word(empty: Hands) -> None:
         assert line is not None
         type_text(empty.desk, typed)
         assert len(line.picks) == found, typed
+
+
+def test_the_status_line_keeps_missing_for_what_did_not_come(parcel: Hands) -> None:
+    parcel.find("baf")
+    assert to_do(parcel.desk, parcel.record).startswith("lacks: grade of cover")
+    apart = {**parcel.record, "set_apart": {"why": "mould", "note": "", "at": parcel.desk.now()}}
+    assert to_do(parcel.desk, apart) == "set apart: nothing more is needed"  # type: ignore[arg-type]

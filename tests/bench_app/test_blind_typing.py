@@ -135,10 +135,10 @@ def test_space_leaves_an_empty_record_only(parcel: Hands) -> None:
     parcel.key("space")
     assert parcel.record["no"] == 2
     assert parcel.refused
-    assert "missing" in parcel.said
+    assert "lacks" in parcel.said
     parcel.do("later")
     assert parcel.record["no"] == 3
-    assert parcel.said.startswith("record 2 is left unfinished, missing: ")
+    assert parcel.said.startswith("record 2 is left unfinished, lacks: ")
 
 
 @pytest.mark.parametrize("keymap", ["two-hands", "left-hand", "number-pad"])

@@ -148,7 +148,7 @@ def test_what_fits_nothing_is_refused_and_stays(bench: Hands) -> None:
 
 def test_a_record_lacking_something_is_taken_in_by_asking_twice_here_too(bench: Hands) -> None:
     bench.do("commands").enter("taken in")
-    assert "missing" in bench.said
+    assert "lacks" in bench.said
     assert bench.record["state"] != "taken-in"
     no = bench.record["no"]
     bench.do("line-accept")

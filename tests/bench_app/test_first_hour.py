@@ -27,7 +27,7 @@ def whole(hands: Hands) -> Hands:
 def test_going_on_from_a_record_half_done_says_so_loudly(breakwater: Hands) -> None:
     breakwater.do("later")
     assert breakwater.refused
-    assert "record 1 is left unfinished, missing" in breakwater.said
+    assert "record 1 is left unfinished, lacks" in breakwater.said
 
 
 def test_going_on_from_a_record_that_lacks_nothing_is_no_news(breakwater: Hands) -> None:

@@ -3,6 +3,8 @@
 import pytest
 from bench_hands import Hands, sit_down
 
+from benchtui.bench.pieces import FANCY
+from benchtui.bench.widgets.message import message_rows
 from benchtui.desk.look.clues import nothing_asked
 from benchtui.desk.queue.queue import contradictions, lacking, way_in
 
@@ -230,7 +232,7 @@ def test_a_price_that_nothing_works_out_is_asked_for_with_its_key(parcel: Hands)
         parcel.take(kind)
         parcel.grade("VG")
     parcel.do("take-in")
-    assert parcel.said.startswith("missing: price (k sets its price)")
+    assert parcel.said.startswith("lacks: price (k sets its price)")
     assert way_in(parcel.desk, parcel.record) == "k sets its price; \\ takes the record in"
 
 
@@ -241,3 +243,12 @@ def test_a_digit_at_a_record_taken_in_speaks_of_no_taking_in(parcel: Hands) -> N
     assert parcel.record["state"] == "taken-in"
     assert "it is taken in" in nothing_asked(parcel.desk)
     assert parcel.desk.key("take-in") not in nothing_asked(parcel.desk)
+
+
+def test_what_is_said_after_the_last_record_is_short_and_gone_on_the_parcel_s_page(parcel: Hands) -> None:
+    for letters in ("baf", "wre", "lo"):
+        parcel.ready(letters).do("take-in")
+    assert "That was the last: " in parcel.said
+    assert len(message_rows(parcel.desk, 78, FANCY)) <= 2, parcel.said
+    parcel.do("parcel-page")
+    assert parcel.said == ""

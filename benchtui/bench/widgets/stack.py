@@ -373,7 +373,9 @@ def to_do(desk: Desk, record: RecordDoc) -> str:
     lacks, price_now = queue.lacking(desk, record), prices.price_at_hand(desk, record)
     if not lacks and price_now is not None:
         return f"{desk.key('take-in')} takes it in at {price_now.show()}"
-    return "missing: " + "; ".join(lacks) if lacks else "nothing is missing"
+    if not lacks and record["set_apart"] is not None:
+        return "set apart: nothing more is needed"
+    return "lacks: " + "; ".join(lacks) if lacks else "nothing left to enter"
 
 
 def _other_copy(desk: Desk, record: RecordDoc) -> list[Line]:

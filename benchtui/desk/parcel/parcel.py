@@ -77,6 +77,7 @@ def open_page(desk: Desk) -> None:
         return
     at = next((n for n, row in enumerate(rows(desk)) if row.id == desk.work.record_id), 0)
     desk.open.page = Page("parcel", at)
+    desk.say("")  # what was said of the record does not stand over the page
     desk.place()
 
 

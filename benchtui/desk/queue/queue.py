@@ -97,7 +97,7 @@ def skip(desk: Desk) -> None:
         return
     lacks = "; ".join(lacking(desk, record)) or "nothing"
     done = f"{desk.key('take-in')} takes it in, {desk.key('later')} leaves it for later"
-    desk.refuse(f"record {record['no']} is begun: {done}; missing: {lacks}")
+    desk.refuse(f"record {record['no']} is begun: {done}; lacks: {lacks}")
 
 
 @command(
@@ -144,7 +144,7 @@ def _step(desk: Desk, by: int) -> None:
     lacks = lacking(desk, left) if left is not None and left["state"] == "started" else []
     arrive(desk, records[here])
     if left is not None and lacks:
-        desk.refuse(f"record {left['no']} is left unfinished, missing: {'; '.join(lacks)}")
+        desk.refuse(f"record {left['no']} is left unfinished, lacks: {'; '.join(lacks)}")
     elif desk.open.line is None:
         desk.say(f"record {records[here]['no']}")
 
@@ -229,7 +229,7 @@ def _nothing_lacks(desk: Desk) -> str:
     if not lacks or desk.work.lacking_said == record["id"]:
         return ""
     more = f" and {len(lacks) - 1} more" if len(lacks) > 1 else ""
-    return f"missing: {lacks[0]}{more}; Enter twice takes it in"
+    return f"lacks: {lacks[0]}{more}; Enter twice takes it in"
 
 
 def _learn_of_it(desk: Desk) -> None:
@@ -267,7 +267,7 @@ def take_in(desk: Desk) -> None:
         return
     if lacks and desk.work.lacking_said != record["id"]:
         desk.work.lacking_said = record["id"]
-        said = f"missing: {'; '.join(lacks)}{_accepts_price(desk, lacks)}{_says_so(desk, record)}"
+        said = f"lacks: {'; '.join(lacks)}{_accepts_price(desk, lacks)}{_says_so(desk, record)}"
         desk.refuse(f"{said}. Press the key again to take it in as it is")
         return
     _write_taken_in(desk, record, lacks)
@@ -278,11 +278,8 @@ def take_in(desk: Desk) -> None:
         desk.work.lacking_said = None
         waiting = len(cards(desk))
         asks = f"; {desk.key('cards')}: {waiting} for you" if waiting else ""
-        desk.say(
-            f"{done_with}. That was the last: {pace_in_words(desk)}. "
-            f"{desk.key('parcel-page')} shows the parcel{asks}",
-            tone,
-        )
+        shows = f"{desk.key('parcel-page')}: the parcel{asks}"
+        desk.say(f"{done_with}. That was the last: {pace_in_words(desk, short=True)}. {shows}", tone)
         desk.place()
         return
     arrive(desk, following)
@@ -351,12 +348,17 @@ def _write_taken_in(desk: Desk, record: RecordDoc, lacks: list[str]) -> None:
 
 
 def _taken_in_words(desk: Desk, record: RecordDoc, doubts: str) -> str:
-    """Number, price, grades, what it is; what the parcel asks so far beside what it cost."""
+    """Number, price, grades, what it is; what the parcel asks so far beside what it cost. Of the last record
+    only its number and price: more is said then.
+    """
     title, price = record["title"], amount_typed.shown(record["price"])
     at = f" at {price}" if price else ""
     grades = f", {grades_of(record, desk.scale)}" if any(part["grades"] for part in record["parts"]) else ""
     name = f": {title['artist']}, {title['title']}" if title else ""
     money, guessed = so_far.in_words(desk), guess_in_words(record)
+    if next_open(desk) is None:
+        grades = name = money = guessed = ""
+        doubts = doubts if record["set_apart"] is not None else ""
     doubts += f"; {guessed}" if guessed else ""
     return f"record {record['no']} taken in as {record['stock']}{at}{grades}{name}{doubts}" + (
         f". {money[0].upper()}{money[1:]}" if money else ""

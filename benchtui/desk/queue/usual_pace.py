@@ -53,16 +53,17 @@ def _pace_at(desk: Desk, parcel_id: str) -> Pace | None:
         parcel.close()
 
 
-def pace_in_words(desk: Desk) -> str:
-    """One sentence for the parcel's end; "" before anything was taken in."""
+def pace_in_words(desk: Desk, short: bool = False) -> str:
+    """One sentence for the parcel's end; "" before anything was taken in. ``short``: of each record alone."""
     parcel = desk.work.parcel
     pace = pace_of(parcel.head, parcel.records) if parcel is not None else None
     if pace is None or not pace.records:
         return ""
     each, before = each_in_words(pace), usual(desk)
-    said = f"{pace.records} taken in" + (f", {each} each" if each else "")
+    each = f"{each} each" if each else ""
+    said = each if each and short else f"{pace.records} taken in" + (f", {each}" if each else "")
     if before is not None and (beside := each_in_words(before)):
         said += f" (usually {beside})"
-    if pace.at_bench >= 60:
+    if pace.at_bench >= 60 and not short:
         said += f", {long_in_words(pace.at_bench)} at the bench"
     return said
