@@ -9,6 +9,7 @@ from seen import middle_rows, seen
 
 import benchtui.desk as rooms
 from benchtui.bench.pieces import FANCY, PLAIN, text_of, width_of
+from benchtui.bench.widgets.explained import draw_explained
 from benchtui.bench.widgets.keyline import draw_legend
 from benchtui.desk.core.desk import Choice
 from benchtui.desk.core.learn import learn_all
@@ -275,3 +276,36 @@ def test_the_pad_finds_the_question_s_words_on_the_second_page_of_its_list(demo_
     hands.key(".", "0", "9")
     assert hands.desk.open.explained is not None
     assert "?" in hands.desk.open.explained.title
+
+
+def test_long_words_are_read_on_by_down_and_no_such_key_leaves_the_record(demo: Hands) -> None:
+    demo.do("line-leave").ask("label").key("?")
+    record, height = demo.record["no"], 9
+    first = draw_explained(demo.desk, 60, height, FANCY)
+    assert "Down reads all of it" in text_of(first.lines), demo.desk.open.explained
+    assert first.end > 0
+    demo.desk.open.sight = demo.desk.open.sight._replace(help_end=first.end)
+    read = ""
+    for _ in range(first.end):
+        demo.key("down")
+        read += text_of(draw_explained(demo.desk, 60, height, FANCY).lines)
+    assert demo.desk.open.explained is not None
+    assert demo.desk.open.explained.keys.split()[-1] in read
+    demo.key("pagedown", "pageup", "up", "down")
+    assert demo.desk.open.explained is not None
+    assert demo.record["no"] == record
+    demo.key("escape")
+    assert demo.desk.open.explained is None
+
+
+def test_the_question_of_advertised_titles_says_its_key_and_names_no_place_of_a_copy(
+    breakwater: Hands,
+) -> None:
+    breakwater.ask("other titles").do("explain")
+    told = breakwater.desk.open.explained
+    assert told is not None
+    said = " ".join((*told.words, told.keys))
+    assert "A digit but 0 opens the line" in said
+    assert "gives no date" not in said
+    assert "Krummel" in said
+    assert "pdfslide" not in said

@@ -132,3 +132,11 @@ def test_what_is_near_is_known_to_the_table_of_actions() -> None:
     assert page_of("record-edit") == "record"
     assert page_of("page-list") == "parcel"
     assert page_of("page-up") == ""
+
+
+def test_the_day_s_export_and_the_theme_work_on_a_page_too(breakwater: Hands) -> None:
+    breakwater.do("parcel-page").key("ctrl+e")
+    assert "written: " in breakwater.said
+    breakwater.key("ctrl+t")
+    assert breakwater.desk.open.line is not None
+    assert breakwater.desk.open.line.name == "theme"

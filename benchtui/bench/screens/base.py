@@ -8,7 +8,7 @@ from textual.widgets import Static
 
 from benchtui.bench.pieces import Glyphs
 from benchtui.bench.room import LEAST_HEIGHT, LEAST_WIDTH, Room, room_at
-from benchtui.bench.widgets.explained import draw_explained
+from benchtui.bench.widgets.explained import Drawn, draw_explained
 from benchtui.bench.widgets.foot import Foot, sight_of
 from benchtui.bench.widgets.prompt import Asking
 from benchtui.bench.widgets.rows import Rows
@@ -58,22 +58,23 @@ class DeskScreen(Screen[None]):
             return sight_of(self.desk, NOTHING)
         covered, asked = self.foot.show(self.desk, self.typing.editor, self.room, self.signs, self.ON_PAGE)
         top = self.show_desk(self.room, covered)
-        return sight_of(self.desk, asked, self._explain(self.room, covered), top)
+        told = self._explain(self.room, covered)
+        return sight_of(self.desk, asked, told.whole, top)._replace(help_end=told.end)
 
-    def _explain(self, room: Room, foot: int) -> bool:
+    def _explain(self, room: Room, foot: int) -> Drawn:
         """The words of the help key lie over what they do not explain: the question stays in sight below.
-        Whether they name every answer.
+        Whether they name every answer, and how far they scroll.
         """
         help_shown = self.desk.open.explained
         self.explained.display = help_shown is not None
         if help_shown is not None:
             most = room.height - room.strip - foot - 2
-            rows, whole = draw_explained(self.desk, room.width - 4, most, self.signs)
-            self.explained.styles.height = len(rows) + 2
+            told = draw_explained(self.desk, room.width - 4, most, self.signs)
+            self.explained.styles.height = len(told.lines) + 2
             self.explained.styles.offset = (0, room.strip)
-            self.explained.show(rows)
-            return whole
-        return False
+            self.explained.show(told.lines)
+            return told
+        return Drawn([], False)
 
     def show_desk(self, room: Room, foot: int) -> int:
         """What the screen has above its foot, which takes so many rows; the topmost row of a page."""

@@ -96,6 +96,8 @@ class Explained(NamedTuple):
     words: tuple[str, ...]
     rows: tuple[tuple[str, str], ...]
     keys: str
+    top: int = 0
+    """How far it was scrolled: 0 is its beginning, in short where there is no room for all."""
 
 
 @dataclass

@@ -89,6 +89,8 @@ class Sight(NamedTuple):
     """Which choices of a menu could be read; all of any other."""
     top: int = 0
     """The topmost row of the page."""
+    help_end: int = 0
+    """How far the words of the help key can be scrolled; 0 where all of them are in sight."""
 
 
 @dataclass

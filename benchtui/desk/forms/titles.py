@@ -14,7 +14,13 @@ TITLES = Answer("titles", "titles, picked in a line", 1)
 """The answer that stands for what was picked: the bound comes from the dates of the titles."""
 
 
-@form("titles", asked_of=("inner", "wrap"), stands_for=TITLES)
+@form(
+    "titles",
+    hint="any digit but 0 opens their line",
+    help="A digit but 0 opens the line: letters and Enter take each title; Enter on the empty line ends.",
+    asked_of=("inner", "wrap"),
+    stands_for=TITLES,
+)
 def answer(desk: Desk, asked: Asked, clue: Clue | None, digit: str) -> None:
     """A digit of the book's answers it; the one for titles opens the line."""
     assert clue is not None

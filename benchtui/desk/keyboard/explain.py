@@ -1,5 +1,7 @@
 """The help key: what it says on a text line, a list of choices, a question or a page."""
 
+import re
+
 from benchtui.books.shape import Answer, Clue
 from benchtui.desk.ask.asking import HERE, ahead, is_incomplete, is_runout
 from benchtui.desk.ask.forms import form_of, with_digits
@@ -99,7 +101,7 @@ def of_page(desk: Desk, page: Page) -> Explained:
     """The page, and the line marked on it where that is a field."""
     kind = page_now(desk)
     label, name = kind.about(desk) if kind is not None and kind.about is not None else ("", "")
-    rows = [(label, meaning("lines", name))] if name else []
+    rows = [(label, meaning("lines", name) or meaning("rows", name))] if name else []
     back = shown(desk.references.keymap.first_key("page-leave") or "")
     return Explained(
         "What this page is for",
@@ -165,12 +167,16 @@ def _of_clue(desk: Desk, clue: Clue, name: str, place: str, keys: str) -> Explai
     words = [_where(clue, place) + (f" {clue.help}" if clue.help else "")]
     if form_of(clue).help:
         words.append(form_of(clue).help)
-    if not any(answer.span for answer in clue.answers):
+    if not any(answer.span for answer in clue.answers) and form_of(clue).stands_for is None:
         words.append("It gives no date, but tells pressings of this title apart.")
-    source = f"Source: {clue.source}. " if clue.source else ""
+    source = f"Source: {_COPY.sub('', clue.source)}. " if clue.source else ""
     two = f", {desk.key('either')} takes two you cannot tell apart" if form_of(clue).either else ""
     how = f"{source}A digit answers{two}; {keys}"
     return Explained(f"{clue.ask}?  {name}, {place}", tuple(words), rows, how)
+
+
+_COPY = re.compile(r",? *\b[\w-]+(\.[\w-]+)+ copy\b")
+"""Where a copy of the source was read: kept in the book, no use at the bench."""
 
 
 def _where(clue: Clue, place: str) -> str:

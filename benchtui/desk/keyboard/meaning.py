@@ -9,7 +9,7 @@ FILE = Path(__file__).with_name("help.toml")
 
 @cache
 def meanings() -> dict[str, dict[str, str]]:
-    """Tables ``lines``, ``menus``, ``places``, ``sure``, ``questions``: name to words."""
+    """Tables ``lines``, ``menus``, ``places``, ``sure``, ``questions``, ``rows``: name to words."""
     tables: dict[str, dict[str, str]] = tomllib.loads(FILE.read_text(encoding="utf-8"))
     return tables
 

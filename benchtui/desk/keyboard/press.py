@@ -1,14 +1,18 @@
 """One key pressed: what it means in the present scope, done."""
 
 from benchtui.desk.core.burst import caught
+from benchtui.desk.core.command import command_of
 from benchtui.desk.core.desk import Desk, Menu
 from benchtui.desk.core.keys import is_printable
+from benchtui.desk.core.pages import page_now
 from benchtui.desk.keyboard.explain import asks
 from benchtui.desk.keyboard.likely_meant import IN_LINE, say_near, works_elsewhere
 from benchtui.desk.keyboard.perform import guarded, run
 from benchtui.desk.line.choices import in_sight, numbered
 
 HELPS = ("explain", "line-help", "menu-help", "page-help")
+READS = {"up": -1, "down": 1, "pageup": -6, "pagedown": 6}
+"""Keys that scroll the words of the help key, and by how many lines."""
 LEAVES = ("line-leave", "menu-leave", "page-leave")
 """These close the words of the help key first."""
 
@@ -29,11 +33,16 @@ def press(desk: Desk, key: str, at: float | None = None) -> bool:
     use = desk.references.keymap.use(scope, key)
     if use == "line-help" and is_printable(key) and not asks(desk.open.line):
         use = None
+    if use is None and scope == "page":
+        use = _offered(desk, key)
     if use is None and (through := _through(desk, key)):
         run(desk, "line-leave")
         use = through
     if use is None and scope == "line":
         return _to_editor(desk, key)
+    if _scrolls_help(desk, key):
+        desk.count_key()
+        return True
     was, desk.open.explained = desk.open.explained, None
     if was is not None and (use in HELPS or use in LEAVES or key == "escape"):
         desk.count_key()
@@ -57,6 +66,24 @@ def press(desk: Desk, key: str, at: float | None = None) -> bool:
     desk.work.pressed = ""
     _number(desk)
     return True
+
+
+def _scrolls_help(desk: Desk, key: str) -> bool:
+    """Whether the key reads on in the words of the help key: while those stand it does nothing else."""
+    explained = desk.open.explained
+    if explained is None or key not in READS:
+        return False
+    top = min(max(0, explained.top + READS[key]), desk.open.sight.help_end)
+    desk.open.explained = explained._replace(top=top)
+    return True
+
+
+def _offered(desk: Desk, key: str) -> str | None:
+    """The bench's command of a key with Ctrl that every page offers too."""
+    use = desk.references.keymap.use("bench", key) if key.startswith("ctrl+") else None
+    kind = page_now(desk)
+    alone = kind is not None and kind.alone
+    return use if use is not None and command_of(use).offered and not alone else None
 
 
 _EDITS = ("ctrl+a", "ctrl+e", "ctrl+u", "ctrl+w")
