@@ -12,16 +12,14 @@ NAMED = ("sure", "by hand")
 
 
 def name(item: Item, words: Wording) -> str:
-    """What the record is called, as it keeps it, else as the evidence has it; "" while that is open.
+    """What the books call the record's pressing now, else as the record keeps it; "" while that is open.
 
-    A pressing that passed to another is called by the other's name.
+    One that was renamed, or passed to another, has its new name everywhere at once.
     """
     pressing, known = item.record["pressing"], _named(item)
     if pressing["id"] is None:
         return ""
-    if known is not None and known.id != pressing["id"]:
-        return known.name
-    return pressing.get("name") or (known.name if known else pressing["id"])
+    return known.name if known is not None else pressing.get("name") or pressing["id"]
 
 
 def sure(item: Item, words: Wording) -> str:

@@ -33,6 +33,8 @@ from benchtui.titles.finder import Finder
 
 AT_THE_BENCH = "record"
 """A cursor's view where no page is open."""
+_SHOWN = ("answers", "parts", "rulings")
+"""What a copy shows of its pressing."""
 
 
 class Theme(NamedTuple):
@@ -206,6 +208,7 @@ class Desk:
         was: Any = dict(self.stood or self.stands()) | dict(grown or {})
         with self.work.parcel.action(say, was=was) as change:
             yield change
+            self._call_again(change, before)
             note_closed(change, self.settings, self.now(), self.work.parcel.head)
             say += change_booked_into(change, self.settings, self.today(), self.work.parcel.head)
             change.head["cursor"] = self.cursor()
@@ -213,6 +216,15 @@ class Desk:
         taken_in = before is not None and before["state"] == "taken-in" and before is not self.work.record
         self.say(f"changed after it was taken in: {say}" if taken_in and not late else say, "done")
         self.watch_trouble()
+
+    def _call_again(self, change: Change, before: RecordDoc | None) -> None:
+        """What was taken in with its pressing open is called by what it shows since."""
+        if before is None or before["state"] != "taken-in" or before["pressing"]["how"] != "open":
+            return
+        if before["id"] in (change.touches((), _SHOWN) or ()):
+            copy = change.record(before["id"])
+            if copy["title"] is not None and copy["pressing"] == before["pressing"]:
+                copy["pressing"] = self.weighings.called(copy, self.weighings.of(copy, None))
 
     def place(self) -> None:
         """Keep where the dealer is and what stands in the open line; no history."""

@@ -8,7 +8,7 @@ from benchtui.desk.core.kept_results import Kept, weighed_of
 from benchtui.desk.core.references import References, settings_for
 from benchtui.desk.core.state import Work
 from benchtui.evidence import Weighing, WeighSettings, book_alone_is_sure, counts_of, weigh
-from benchtui.model.record import RecordDoc
+from benchtui.model.record import PressingRef, RecordDoc
 from benchtui.money.policy import Policy
 from benchtui.money.worked import Worked
 from benchtui.store import Shop
@@ -66,6 +66,12 @@ class Weighings:
         """Whether the books alone are sure enough of its pressing for a record to teach others."""
         return book_alone_is_sure(record, self.laddered(record), self.settings_for(record))
 
+    def called(self, record: RecordDoc, weighing: Weighing | None) -> PressingRef:
+        """What the evidence calls the record: the leader where settled, else open with the leader beside."""
+        untaught = bool(record["pressing"].get("untaught"))
+        found = _called(weighing, not untaught and self.may_teach(record))
+        return {**found, "untaught": True} if untaught else found
+
     def laddered(self, record: RecordDoc) -> Laddered:
         """The books with what their companies' ladders propose, for that record."""
         library = self._desk.references.library
@@ -98,3 +104,20 @@ class Weighings:
     def forget(self) -> None:
         self._last = None
         self._kept.forget()
+
+
+def _called(weighing: Weighing | None, may_teach: bool) -> PressingRef:
+    """``may_teach``: whether the book alone makes the leader sure enough to be learnt from."""
+    leader = weighing.leader if weighing else None
+    known = weighing is not None and any(likely.id for likely in weighing.pressings)
+    if weighing is None or leader is None or not known:
+        return {"id": None, "how": "open", "p": None, "learn": False}
+    settled = bool(weighing.settled and leader.id)
+    return {
+        "id": leader.id,
+        "how": "leader" if settled else "open",
+        "p": round(leader.p, 4),
+        "learn": settled and may_teach,
+        "name": leader.name,
+        "doubted": [part for part, found in weighing.agreement.items() if found.p_swapped >= 0.5],
+    }

@@ -15,7 +15,7 @@ from benchtui.desk.look.guess import guess_in_words
 from benchtui.desk.queue import chores_by_rule, so_far
 from benchtui.desk.queue.title import find_title
 from benchtui.desk.queue.usual_pace import pace_in_words
-from benchtui.evidence import Weighing, read_runout
+from benchtui.evidence import read_runout
 from benchtui.evidence.clashes import looked_again, said_so
 from benchtui.model.naming import grades_of, with_the
 from benchtui.model.record import RecordDoc, is_touched, part_of, parts_of, why_apart
@@ -333,9 +333,7 @@ def _write_taken_in(desk: Desk, record: RecordDoc, lacks: list[str]) -> None:
             copy["price"] = {"minor": price.minor, "currency": price.currency, "how": "worked"}
         copy["stock"], copy["state"], copy["taken_in_at"] = stock, "taken-in", desk.now()
         if copy["pressing"]["how"] != "hand":
-            taught = desk.weighings.may_teach(record) and not copy["pressing"].get("untaught")
-            kept = {"untaught": True} if copy["pressing"].get("untaught") else {}
-            copy["pressing"] = pressing_ref(weighing, taught) | kept
+            copy["pressing"] = desk.weighings.called(record, weighing)
         prices.keep_worked(desk, copy)
         copy["channels"] = copy["channels"] or _channels(desk, copy["pressing"])
         chores_by_rule.work_by_rule(desk, copy)
@@ -372,25 +370,6 @@ def _channels(desk: Desk, pressing: Any) -> str:
         return ""
     known = pressing_of(title, pressing["id"])
     return known.channels if known else ""
-
-
-def pressing_ref(weighing: Weighing | None, may_teach: bool) -> Any:
-    """What the record is called at take-in: the leader where settled, else open with the leader beside.
-
-    ``may_teach``: whether the book alone makes the leader sure enough to be learnt from.
-    """
-    leader = weighing.leader if weighing else None
-    if weighing is None or leader is None or not knows_pressings(weighing):
-        return {"id": None, "how": "open", "p": None, "learn": False}
-    how = "leader" if weighing.settled and leader.id else "open"
-    return {
-        "id": leader.id,
-        "how": how,
-        "p": round(leader.p, 4),
-        "learn": how == "leader" and may_teach,
-        "name": leader.name,
-        "doubted": [part for part, found in weighing.agreement.items() if found.p_swapped >= 0.5],
-    }
 
 
 def _session(desk: Desk, record: RecordDoc) -> dict[str, Any]:

@@ -1,0 +1,40 @@
+"""What a record taken in is called keeps up with what it shows, and with what the books call it."""
+
+from bench_hands import Hands
+from test_coach_page import BOOK
+
+from benchtui.desk.book.growing import books_changed
+from benchtui.desk.queue.state_sign import state_of
+from benchtui.desk.record.describing import item_of, wording
+from benchtui.export import telling_pressing as told
+
+TOLD = BOOK.replace('name = "second"', 'name = "second"\nexpect = { mg-rim = "thin" }')
+
+
+def _said(hands: Hands) -> tuple[str, str]:
+    item = item_of(hands.desk, hands.at(1))
+    return told.name(item, wording(hands.desk)), told.sure(item, wording(hands.desk))
+
+
+def test_an_answer_given_after_taking_in_settles_what_was_open_and_a_new_name_shows_everywhere(
+    parcel: Hands,
+) -> None:
+    parcel.desk.shop.change_settings(threshold=0.85)
+    book = parcel.desk.shop.path / "books" / "mossgate.toml"
+    book.write_text(TOLD)
+    books_changed(parcel.desk)
+    parcel.find("crooked weir").take("disc")
+    parcel.do("take-in", "take-in")
+    assert parcel.at(1)["state"] == "taken-in"
+    assert parcel.at(1)["pressing"]["how"] == "open"
+    parcel.do("line-leave", "previous-record").take("disc")
+    parcel.ask("rim of the mossgate label").answer("thick")
+    assert parcel.at(1)["pressing"]["how"] == "leader"
+    assert state_of(parcel.at(1))[0] == "done"
+    assert _said(parcel) == ("first", "sure")
+    parcel.do("undo")
+    assert parcel.at(1)["pressing"]["how"] == "open"
+    parcel.do("redo")
+    book.write_text(TOLD.replace('name = "first"', 'name = "wide rim"'))
+    books_changed(parcel.desk)
+    assert _said(parcel) == ("wide rim", "sure")
