@@ -114,6 +114,11 @@ def test_what_is_taken_back_in_the_book_tells_nothing_more_and_a_word_of_the_dea
     pressing = taken_in.at(1)["pressing"]
     assert (pressing["id"], pressing["how"]) == ("ms-1/1", "hand")
     assert found_otherwise(taken_in.desk) == []
+    taken_in.do("page-leave") if taken_in.desk.open.page else None
+    taken_in.do("line-leave", "undo")
+    assert [each.now.name for each in found_otherwise(taken_in.desk)] == ["thick rim"]
+    taken_in.do("redo")
+    assert found_otherwise(taken_in.desk) == []
 
 
 def test_a_grown_pressing_told_otherwise_tells_of_the_copy_it_was_made_of(parcel: Hands) -> None:

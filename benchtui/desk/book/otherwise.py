@@ -28,6 +28,9 @@ NEVER = 2.0
 KEPT = "named_differently"
 """The setting that holds the list while some of it is not decided."""
 
+MOST_DECIDED = 20
+"""So many of those decided last are kept, so that a decision taken back puts one on the list again."""
+
 
 class Otherwise(NamedTuple):
     """A record taken in, what the books called it so far, and what they call it now."""
@@ -38,10 +41,29 @@ class Otherwise(NamedTuple):
     title: str
     so_far: Likely
     now: Likely
+    decided: tuple[Any, ...] | None = None
+    """Once it is decided: what the record was called before that. As long as it is not called so again."""
 
 
 def found_otherwise(desk: Desk) -> list[Otherwise]:
-    """Those not decided yet, the oldest change first."""
+    """Those not decided yet, the oldest change first; with those whose decision was taken back."""
+    return [one for one in _kept(desk) if one.decided is None or _taken_back(desk, one)]
+
+
+def _taken_back(desk: Desk, one: Otherwise) -> bool:
+    """Only an action of the parcel on the bench can be taken back."""
+    parcel = desk.work.parcel
+    here = parcel.record(one.record) if parcel is not None and parcel.id == one.parcel else None
+    return here is not None and _called(here) == one.decided
+
+
+def _called(record: RecordDoc) -> tuple[Any, ...]:
+    pressing = record["pressing"]
+    return pressing["id"], pressing["how"], pressing["p"]
+
+
+def _kept(desk: Desk) -> list[Otherwise]:
+    """The whole list, with what was decided of it last."""
     if desk.background.otherwise is None:
         desk.background.otherwise = _restored(desk)
     found: list[Otherwise] = desk.background.otherwise
@@ -50,6 +72,8 @@ def found_otherwise(desk: Desk) -> list[Otherwise]:
 
 def _keep(desk: Desk, found: list[Otherwise]) -> None:
     """The list as it is from now on, in the shop's settings too: a restart finds it again."""
+    decided = [one for one in found if one.decided is not None][:-MOST_DECIDED]
+    found = [one for one in found if one not in decided]
     desk.background.otherwise = found
     docs = [{**one._asdict(), "so_far": _doc(one.so_far), "now": _doc(one.now)} for one in found]
     if docs != (desk.settings.get(KEPT) or []):
@@ -71,7 +95,8 @@ def _restored(desk: Desk) -> list[Otherwise]:
 
 def _otherwise(doc: dict[str, Any]) -> Otherwise:
     parcel, record, stock, title = (str(doc[name]) for name in ("parcel", "record", "stock", "title"))
-    return Otherwise(parcel, record, stock, title, _likely(doc["so_far"]), _likely(doc["now"]))
+    decided = None if doc.get("decided") is None else tuple(doc["decided"])
+    return Otherwise(parcel, record, stock, title, _likely(doc["so_far"]), _likely(doc["now"]), decided)
 
 
 def _likely(doc: dict[str, Any]) -> Likely:
@@ -93,8 +118,8 @@ def _looking(desk: Desk, old: Library) -> Iterator[None]:
     found = yield from _all_otherwise(desk, old, new)
     desk.background.books_before = None
     again = {one.record for one in found}
-    waiting = [one for one in found_otherwise(desk) if one.record not in again]
-    _keep(desk, [*(one for one in waiting if _still(desk, one)), *found])
+    waiting = [one for one in _kept(desk) if one.record not in again]
+    _keep(desk, [*(one for one in waiting if one.decided is not None or _still(desk, one)), *found])
     if found:
         first, more = found[0], len(found) - 1
         also = f" and {more} more" if more else ""
@@ -227,7 +252,7 @@ def _any(desk: Desk) -> str:
 )
 def open_otherwise(desk: Desk) -> None:
     """The page of them, without what was decided elsewhere meanwhile; Enter decides the marked one."""
-    _keep(desk, [one for one in found_otherwise(desk) if not _is_moot(desk, one)])
+    _keep(desk, [one for one in _kept(desk) if one.decided is not None or not _is_moot(desk, one)])
     if said := _any(desk):
         desk.refuse(said)
         return
@@ -267,10 +292,13 @@ def _call(desk: Desk, one: Otherwise, likely: Likely) -> None:
                 "id": likely.id, "how": "hand", "p": round(likely.p, 4), "learn": True, "name": likely.name,
             }  # fmt: skip
             copy = change.record(one.record)
+            before = _called(copy)
             if copy["pressing"].get("because") and copy["pressing"]["id"] == likely.id:
                 said["because"] = copy["pressing"]["because"]
             copy["pressing"] = said
-    _keep(desk, [each for each in found_otherwise(desk) if each is not one])
+            after = _called(copy)
+    decided = one._replace(decided=before if before != after else ())
+    _keep(desk, [decided if each is one else each for each in _kept(desk)])
     desk.weighings.forget_counts()
     desk.say(f"{one.stock} is '{likely.name}'", "done")
 
