@@ -115,9 +115,10 @@ class Heads:
     def headings(self, header: Sequence[str], groups: Callable[[str], bool] = bool) -> list[Heading]:
         """The columns with what the line directly above says of them, and which of them are fixed.
 
-        A heading that spans several columns stands in the first of them only (merged cells).
+        A heading that spans several columns stands in the first of them only (merged cells); it ends before
+        the next fixed column.
         """
-        over = self._groups(len(header))
+        over = self._groups(header)
         fixed = fixed_columns(header, over)
         found = []
         for at, name in enumerate(header):
@@ -128,15 +129,17 @@ class Heads:
                 )
         return found
 
-    def _groups(self, wide: int) -> list[str]:
+    def _groups(self, header: Sequence[str]) -> list[str]:
+        wide = len(header)
         if not self.above:
             return [""] * wide
         row = (self.above[-1] + [""] * wide)[:wide]
         if sum(bool(cell.strip()) for cell in row) < 2:  # a caption of the whole table
             return [""] * wide
-        over, last = [], ""
-        for cell in row:
-            last = " ".join(cell.split()) or last
+        fixed, over, last = fixed_columns(header), [], ""
+        for at, cell in enumerate(row):
+            if cell.strip() or at in fixed:
+                last = " ".join(cell.split())
             over.append(last)
         return over
 
@@ -153,7 +156,8 @@ def _named(cells: Sequence[str], mapped: Sequence[str]) -> int:
 def fixed_columns(header: Sequence[str], over: Sequence[str] | None = None) -> dict[int, str]:
     """Place of each fixed column; each of them once, by the best of its words.
 
-    A word under a heading that names a part of the record (``date`` under ``Label``) is a clue's.
+    A word under a heading that names a part of the record (``date`` under ``Label``) is a clue's, but for
+    the fixed columns' own names (``cuts`` under ``Runout``).
     """
     found: dict[int, str] = {}
     keys = [name_key(name) for name in header]
@@ -162,9 +166,8 @@ def fixed_columns(header: Sequence[str], over: Sequence[str] | None = None) -> d
         for word in theirs:
             places = (no for no, key in enumerate(keys) if word in (key, bare[no]) and no not in found)
             at = next(places, None)
-            if at is not None and not (
-                over and place_of(over[at]) and ours not in ("price", "note", "source")
-            ):
+            own = ours in ("price", "note", "source") or word == name_key(ours)
+            if at is not None and (own or not (over and place_of(over[at]))):
                 found[at] = ours
                 break
     return found

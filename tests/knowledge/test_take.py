@@ -15,6 +15,7 @@ from benchtui.books.edit import edited
 from benchtui.knowledge.asked import decisions_of
 from benchtui.knowledge.brackets import brackets_of
 from benchtui.knowledge.columns import Meant
+from benchtui.knowledge.heads import Heads
 from benchtui.knowledge.plan import Decisions
 from benchtui.knowledge.preview import preview_lines
 from benchtui.knowledge.put import last_taken, take_out
@@ -50,6 +51,17 @@ def words_in(field, plan, made):
             else:
                 (wrong if texts else missing).append((title, name, column, words, texts))
     return right, wrong, missing
+
+
+def test_a_heading_over_the_names_of_columns_leaves_fixed_columns_what_they_are(tmp_path):
+    header = ["number", "title", "colour", "from", "back", "cuts", "printer", "weight"]
+    above = ["", "", "LABEL", "", "COVER", "RUNOUT", "INNER", ""]
+    found = Heads(above=[above]).headings(header)
+    assert {one.name: one.fixed for one in found if one.fixed} == {
+        "number": "number", "title": "title", "from": "from", "cuts": "cuts",
+    }  # fmt: skip
+    full = [one.full for one in found if not one.fixed]
+    assert full == ["LABEL colour", "COVER back", "INNER printer", "INNER weight"]
 
 
 @pytest.mark.parametrize("heading", ["yrs", "Yr", "year made", "from", "made"])
