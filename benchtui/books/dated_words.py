@@ -1,18 +1,24 @@
 """What a dealer types of an answer in one line: its words, a date if it has one, how firm, and why."""
 
 import re
+from contextlib import suppress
 from typing import NamedTuple
 
 from benchtui.books.from_bench import new_id
 from benchtui.books.shape import Answer, Hardness
-from benchtui.model.span import Span, parse_edtf
+from benchtui.model.span import Span, about_as_edtf, parse_edtf
 
 BY_DEALER = "the dealer's own word"
 ABSENT = re.compile(r"(it is )?(not there|none|no|absent|missing|nothing)", re.IGNORECASE)
+_END = r"(?:(?:about|around|circa|approx\.?|ca?\.?)\s*)?\d{3}[\dxX](?:-\d{2}){0,2}[?~]?"
 _DATE = re.compile(
-    r"^(?P<words>.*?)(?P<date>(\d{4}(-\d{2}){0,2})?\.\.(\d{4}(-\d{2}){0,2})?|\d{4}(-\d{2}){0,2})"
-    r"(?P<firm>\s+(firm|soft))?$"
+    rf"^(?P<words>.*?)(?P<date>(?:from|since)\s+{_END}|(?:until|to|by)\s+{_END}"
+    rf"|(?:{_END}\s?)?\.\.\s?(?:{_END})?|{_END}\s?(?:-|–|\bto\b)\s?(?:{_END}|\d\d)|{_END})"
+    r"(?P<firm>\s+(firm|soft))?$",
+    re.IGNORECASE,
 )
+_ENDS = re.compile(rf"(?P<first>{_END})?\s?(?:\.\.|-|–|to)\s?(?P<last>{_END}|\d\d)?", re.IGNORECASE)
+_OPEN = re.compile(rf"(?P<word>from|since|until|to|by)\s+(?P<end>{_END})", re.IGNORECASE)
 _WHY = re.compile(r"^(?P<rest>.*?)\s*\((?P<why>[^()]*)\)$")
 
 
@@ -33,15 +39,42 @@ def read_dated(text: str) -> DatedWords:
     found = _DATE.match(rest)
     if found is None or (found["words"] and not found["words"].endswith(" ")):
         return DatedWords(text)
-    date = found["date"]
-    if date == "..":
+    span = read_times(found["date"])
+    firm: Hardness = "firm" if (found["firm"] or "").strip().casefold() == "firm" else "soft"
+    return DatedWords(found["words"].strip(" ,;"), span, firm, why)
+
+
+def read_times(text: str) -> Span:
+    """``1958..1960``, ``c1967..``, ``..about 1966``, ``1962-66``, ``from 1967``, ``1967?``, ``196x``.
+
+    ValueError, in a sentence, for what is none.
+    """
+    text = text.strip()
+    if text == "..":
         raise ValueError("'..' has no year on either side: 1958..1960, 1958.. or ..1960")
     try:
-        span = parse_edtf(f"[{date}]" if ".." in date else date)
+        if found := _OPEN.fullmatch(text):
+            end = _moment(found["end"])
+            early = found["word"].casefold() in ("from", "since")
+            return Span(end.earliest, None) if early else Span(None, end.latest)
+        with suppress(ValueError):
+            return _moment(text)
+        ends = _ENDS.fullmatch(text)
+        if ends is None:
+            raise ValueError
+        first, last = ends["first"] or "", ends["last"] or ""
+        if len(last) == 2:
+            last = re.sub(r"[?~]", "", first)[-4:-2] + last
+        low, high = _moment(first) if first else Span(), _moment(last) if last else Span()
+        if low.earliest and high.latest and low.earliest > high.latest:
+            raise ValueError
+        return Span(low.earliest, high.latest)
     except ValueError:
-        raise ValueError(f"'{date}' is not a date: write 1958..1960, 1958.. or ..1960") from None
-    firm: Hardness = "firm" if (found["firm"] or "").strip() == "firm" else "soft"
-    return DatedWords(found["words"].strip(), span, firm, why)
+        raise ValueError(f"'{text}' is not a date: write 1958..1960, 1958.. or ..1960") from None
+
+
+def _moment(text: str) -> Span:
+    return parse_edtf(re.sub(r"(?<=\d)x", "X", about_as_edtf(text.strip())))
 
 
 def answers_from(text: str) -> tuple[Answer, ...]:

@@ -14,6 +14,10 @@ from benchtui.books.dated_words import answers_from, read_dated
         ("gold print ..1957-08", "gold print", "[..1957-08]", "soft", ""),
         ("red 1961", "red", "1961", "soft", ""),
         ("plain (no print)", "plain (no print)", None, "none", ""),
+        ("buff about 1967..", "buff", "[1966-07..]", "soft", ""),
+        ("buff c1967..", "buff", "[1966-07..]", "soft", ""),
+        ("TWO-EAR ..c1966 (I think)", "TWO-EAR", "[..1967-06]", "soft", "I think"),
+        ("sage, 1963 to 1966", "sage", "[1963..1966]", "soft", ""),
         ("number TW1958", "number TW1958", None, "none", ""),
     ],
 )

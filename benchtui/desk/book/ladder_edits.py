@@ -211,6 +211,9 @@ def _take_lane(desk: Desk, line: OpenLine) -> None:
 def _read_lane(desk: Desk, text: str) -> Clue:
     """``disc label: label / red ..1964 / blue 1965..`` as a question. ValueError, in a sentence, else."""
     made = told_question(desk, text, LANE_ABOUT)
+    undated = [one.text for one in made.answers if one.span is None and not one.absent]
+    if undated and len(made.answers) > 1:
+        raise ValueError(f"'{undated[0]}' has no date: write {undated[0]} 1965.. or ..1964, or about 1967..")
     if len(made.answers) < 2 or any(one.span is None for one in made.answers):
         raise ValueError("a lane needs two to nine dated states, separated by /")
     return made._replace(companies=(company_shown(desk),))
