@@ -9,6 +9,7 @@ from functools import partial
 from typing import cast, get_args
 
 from benchtui.books.as_table import pressing_table, title_table
+from benchtui.books.dated_words import read_dated
 from benchtui.books.edit import BookEdit, Table
 from benchtui.books.from_bench import pressing_seen
 from benchtui.books.ladder import lanes_of
@@ -167,6 +168,12 @@ def _take_pressing(desk: Desk, line: OpenLine) -> None:
         close_line(desk)
         desk.refuse("another record is on the bench now")
         return
+    try:
+        said = read_dated(name)
+    except ValueError as error:
+        desk.refuse(str(error))
+        return
+    name = said.words if said.span is not None else name
     if not name:
         desk.refuse("type a name for the pressing: what sets it apart; Escape leaves the book as it is")
         return
@@ -177,6 +184,7 @@ def _take_pressing(desk: Desk, line: OpenLine) -> None:
     marked = line.data.get("marked", [])
     apart = marked or [d.clue.id for d in differences(desk, record, _leader(desk)) if d.rank == UNLIKE]
     made = _marked(_shown(desk, record, name), marked)
+    made = replace(made, period=said.span) if said.span is not None else made
     made = replace(made, differs=tuple(dict.fromkeys([*apart, *_lanes(desk, title, made)])))
     grow(desk, partial(_write, made=made, title=card_unwritten(desk, title), of=title["id"]),
          partial(_use, desk, record, made))  # fmt: skip
