@@ -167,7 +167,9 @@ def _unlike(desk: Desk, weighing: Weighing) -> str:
     called = desk.work.record["pressing"] if desk.work.record is not None else None
     if called is not None and called["how"] == "hand" and called["id"]:
         return said  # the dealer has said which it is
-    if leader is not None and leader.id is None and leader.p >= 0.5 and _knows(weighing):
+    record = desk.work.record
+    seen = record is not None and any(one["how"] == "seen" for one in record["answers"])
+    if seen and leader is not None and leader.id is None and leader.p >= 0.5 and _knows(weighing):
         return f"unlike every pressing known. {_another(desk)}"
     return said
 
