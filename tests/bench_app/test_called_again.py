@@ -1,9 +1,12 @@
 """What a record taken in is called keeps up with what it shows, and with what the books call it."""
 
+import pytest
 from bench_hands import Hands
 from test_coach_page import BOOK
 
+from benchtui.desk.book.book_titles import _years
 from benchtui.desk.book.growing import books_changed
+from benchtui.desk.look.contradicted import title_of
 from benchtui.desk.queue.state_sign import state_of
 from benchtui.desk.record.describing import item_of, wording
 from benchtui.export import telling_pressing as told
@@ -38,3 +41,23 @@ def test_an_answer_given_after_taking_in_settles_what_was_open_and_a_new_name_sh
     book.write_text(TOLD.replace('name = "first"', 'name = "wide rim"'))
     books_changed(parcel.desk)
     assert _said(parcel) == ("wide rim", "sure")
+
+
+@pytest.mark.parametrize(
+    ("typed", "number", "first"),
+    [("c1966", "OL 1018", "1966~"), ("about 1966", "OL 1018", "1966~"), ("196x", "OL 1018", "196X"),
+     ("1966?", "OL 1018", "1966?"), ("1966", "OL 1018", "1966"), ("1018 B", "OL 1018 - 1018 B", "")],
+)  # fmt: skip
+def test_a_vague_year_in_a_new_title_s_line_is_its_year(typed: str, number: str, first: str) -> None:
+    title = title_of(f"Cressida Pook - Thimbles - OL 1018 - {typed}")
+    assert (title.catalogue, title.first) == (number, first)
+
+
+def test_years_among_the_titles_are_plain() -> None:
+    told = {
+        "[1965-07..1967-06]": "1965-67",
+        "1967~": "about 1967",
+        "1963": "1963",
+        "[1899..1902]": "1899-1902",
+    }
+    assert {edtf: _years(edtf).removeprefix("in ") for edtf in told} == told

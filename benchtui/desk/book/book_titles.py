@@ -9,6 +9,8 @@ from benchtui.desk.core.page_parts import Column, LazyRows, PageView, Row, Table
 from benchtui.desk.core.pages import page
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.desk.look.title_picks import picks_for
+from benchtui.export.day_words import year_words
+from benchtui.model.span import parse_edtf
 from benchtui.model.title import Title
 
 
@@ -18,11 +20,23 @@ def _row(desk: Desk, title: Title, at: int, marked: int) -> Row:
     cells = (
         words(_name(title), "bold" if at == marked else ""),
         words(title.catalogue),
-        words(title.first, "dim"),
+        words(_years(title.first), "dim"),
         words(told),
         words(filled, "dim"),
     )
     return Row(f"title:{title.id}", cells, marked=at == marked)
+
+
+def _years(edtf: str) -> str:
+    """``1965-67`` of a span, ``about 1967``; as short as a column wants it."""
+    try:
+        span = parse_edtf(edtf)
+    except ValueError:
+        return edtf
+    if not edtf.startswith("[") or span.earliest is None or span.latest is None:
+        return year_words(edtf).removeprefix("in ")
+    first, last = str(span.earliest.year), str(span.latest.year)
+    return first if first == last else f"{first}-{last[2:] if first[:2] == last[:2] else last}"
 
 
 def _name(title: Title) -> str:

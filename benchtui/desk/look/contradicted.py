@@ -4,12 +4,14 @@ import re
 
 from benchtui.books.library import Library
 from benchtui.desk.core.shapes import Pick
+from benchtui.model.span import about_as_edtf
 from benchtui.model.title import Title
 from benchtui.titles.barcode import read_barcode
 from benchtui.titles.fold import fold
 
 _NUMBER = re.compile(r"[A-Za-z]{0,6}[ -]?\d[\dA-Za-z -]*\Z")
 _YEAR = re.compile(r"(19|20)\d\d")
+_VAGUE = re.compile(r"(19|20)\d[\dX][?~]?")
 ALIKE = 80
 """A title as typed and one of the list are the same from this likeness on (0 to 100): a slip or two."""
 
@@ -19,11 +21,20 @@ def pieces_of(text: str) -> list[str]:
     return [piece.strip() for piece in " ".join(text.split()).replace(" / ", " - ").split(" - ")]
 
 
+def _year_of(piece: str) -> str:
+    """``1966``, ``c1966``, ``about 1966``, ``1966?``, ``196x`` as EDTF; "" for what is no year."""
+    if _YEAR.fullmatch(piece):
+        return piece
+    edtf = about_as_edtf(piece).replace("x", "X")
+    return edtf if _VAGUE.fullmatch(edtf) else ""
+
+
 def title_of(text: str) -> Title:
     """The new title that ``artist - title - number - year`` means; all but one may be missing."""
     pieces = pieces_of(text)
     artist, name = (pieces[0], pieces[1]) if len(pieces) > 1 else ("", pieces[0])
-    first = pieces.pop() if len(pieces) > 3 and _YEAR.fullmatch(pieces[-1]) else ""
+    first = _year_of(pieces[-1]) if len(pieces) > 3 else ""
+    pieces = pieces[:-1] if first else pieces
     return Title(id="", artist=artist, title=name, catalogue=" - ".join(pieces[2:]), first=first)
 
 
