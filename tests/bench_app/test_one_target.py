@@ -185,3 +185,15 @@ def test_the_mark_in_the_stack_stands_where_the_prompt_sends_the_keys(breakwater
     marked = [row for row in rows if row.lstrip().startswith(FANCY.hand)]
     assert len(marked) == 1
     assert following["kind"] in marked[0]
+
+
+def test_an_inner_whose_questions_were_passed_over_is_graded_before_the_keys_go_on(parcel: Hands) -> None:
+    inner = parcel.find("orr").take("inner")
+    parcel.desk.work.held = False
+    while parcel.desk.asking.asked is not None:
+        parcel.do("next-clue")
+        parcel.desk.work.held = False
+    assert ahead(parcel.desk) is None, "its grade is asked first"
+    parcel.grade("VG")
+    assert [event["grade"] for event in _part(parcel, inner["id"])["grades"]] == ["VG"]
+    assert ahead(parcel.desk) is not None

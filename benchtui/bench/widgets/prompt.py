@@ -10,7 +10,7 @@ from benchtui.bench.page_lines import GAP, cells_of, line_of, widths_of
 from benchtui.bench.pieces import Glyphs, Line, Piece, clean, cut, fill, shed, text_of, width_of, wrap
 from benchtui.bench.widgets.rows import Rows
 from benchtui.bench.widgets.stack import ended, faults_in_short
-from benchtui.desk.ask.asking import ahead, is_incomplete
+from benchtui.desk.ask.asking import ahead, is_incomplete, wants_grade
 from benchtui.desk.core.desk import Desk, Menu, OpenLine
 from benchtui.desk.core.page_parts import Cell, Column
 from benchtui.desk.grade.grading import shown_grade
@@ -120,7 +120,7 @@ def _nothing_asked(desk: Desk, record: RecordDoc, width: int, rows: int) -> tupl
         return [("no part in hand", "dim")], wrap(f"{desk.key('next-part')} takes a part", width, "dim")
     wanting = following.part if following is not None else part
     name: Line = [(asking.part_words(desk, record, wanting), "hand")]
-    if is_incomplete(wanting):
+    if wants_grade(desk, wanting):
         lines = in_columns(asking.grade_entries(desk, wanting["kind"]), width, rows)
         return [*name, (" ─ ", "frame"), ("its grade?", "accent bold")], lines or []
     if not any(map(is_incomplete, record["parts"])) and record["state"] != "taken-in":

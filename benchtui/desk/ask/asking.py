@@ -76,6 +76,12 @@ def is_incomplete(part: PartDoc) -> bool:
     return part["kind"] in ("disc", "cover", "box") and is_here(part) and not part["grades"]
 
 
+def wants_grade(desk: Desk, part: PartDoc) -> bool:
+    """Whether its grade is asked before the hand goes on: also of an inner whose question was passed over."""
+    passed = part["kind"] == "inner" and any(part_id == part["id"] for part_id, _ in desk.asking.passed)
+    return is_incomplete(part) or (passed and is_here(part) and not part["grades"])
+
+
 def in_hand_order(record: RecordDoc) -> list[PartDoc]:
     """Parts in the order a dealer handles them: cover, disc, inner, wrap, extras."""
     rank: dict[str, int] = {"cover": 0, "box": 0, "wrap": 1, "disc": 2, "inner": 3, "extra": 4}
@@ -288,7 +294,7 @@ def _was_ahead(desk: Desk, record: RecordDoc, part: PartDoc) -> bool:
 
 def is_finished(desk: Desk, part: PartDoc) -> bool:
     """Whether nothing more is wanted of the part: no question is open, and it has its grade."""
-    return not is_here(part) or (desk.asking.asked is None and not is_incomplete(part))
+    return not is_here(part) or (desk.asking.asked is None and not wants_grade(desk, part))
 
 
 def ahead(desk: Desk) -> Ahead | None:

@@ -3,7 +3,7 @@
 import re
 
 from benchtui.books.shape import Answer, Clue
-from benchtui.desk.ask.asking import HERE, ahead, is_incomplete, is_runout
+from benchtui.desk.ask.asking import HERE, ahead, is_runout, wants_grade
 from benchtui.desk.ask.forms import form_of, with_digits
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Asked, Desk, Explained, Menu, OpenLine, Page
@@ -135,7 +135,7 @@ def of_question(desk: Desk) -> Explained | None:
     name = hand.part_name(record, part) + side
     keys = f"{desk.key('next-clue')} leaves it open; {desk.key('help')} shows every key"
     if asked is None:
-        return _of_grade(desk, part, name) if is_incomplete(part) else None
+        return _of_grade(desk, part, name) if wants_grade(desk, part) else None
     if asked == HERE:
         return Explained(f"{name}: is it there?", (meaning("questions", "here"),), (), keys)
     if is_runout(desk, asked):

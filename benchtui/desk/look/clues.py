@@ -7,7 +7,7 @@ from typing import Any
 from benchtui.books.cautions import said
 from benchtui.books.passed_on import pressing_of
 from benchtui.books.shape import NOT_BY_THE_COMPANY, Answer, BookTitle, Clue
-from benchtui.desk.ask.asking import is_answered, is_insisted, next_question
+from benchtui.desk.ask.asking import is_answered, is_insisted, next_question, wants_grade
 from benchtui.desk.ask.forms import form_asked, form_of
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Desk, Tone
@@ -54,7 +54,7 @@ def nothing_asked(desk: Desk) -> str:
         return f"nothing more is asked of {with_the(name)}: {away} takes the next part, {any_clue}"
     if record is None or part is None:
         return f"no part in hand: {desk.key('next-part')} takes the next part"
-    if hand.is_incomplete(part):
+    if wants_grade(desk, part):
         name = hand.part_name(record, part)
         return f"now the grade of {with_the(name)}; {desk.key('next-clue')} asks more of it, {any_clue}"
     if record["state"] == "taken-in":
