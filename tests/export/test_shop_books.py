@@ -314,7 +314,7 @@ def test_a_closed_day_prints_the_same_whatever_is_changed_afterwards(shop: Shop,
         "the difference is in the open period"
     )
     book = rows(shop, tmp_path, "stockbook")
-    corrected, now = [row for row in book if row["stock_number"] == stated["stock_number"]]
+    now, corrected = [row for row in book if row["stock_number"] == stated["stock_number"]]
     assert {name: now[name] for name in stated if name != "remark"} == {
         name: stated[name] for name in stated if name != "remark"
     }
