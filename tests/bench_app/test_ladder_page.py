@@ -121,3 +121,15 @@ def test_a_title_of_the_field_is_dated_and_named_by_the_ladder_told_a_minute_ago
     assert weighing is not None
     assert weighing.leader is not None
     assert weighing.leader.name == "blue, lined, 1968 to 1969 (proposed)"
+
+
+def test_a_lane_of_the_words_of_a_question_there_is_dates_that_question(whelkin: Hands) -> None:
+    _lane(whelkin, "disc label: Print / red ..1964 / blue 1965..")
+    before = len(whelkin.desk.library.clues())
+    _lane(whelkin, "disc label: PRINT / Red ..about 1962 / blue c1963..")
+    assert not whelkin.refused, whelkin.said
+    assert len(whelkin.desk.library.clues()) == before
+    assert _states(whelkin, "own-print") == [("red", "[..1963-06]"), ("blue", "[1962-07..]")]
+    _lane(whelkin, "disc label: print / red ..1962 / plum 1963..")
+    assert whelkin.refused
+    assert "call 'plum' as it does" in whelkin.said

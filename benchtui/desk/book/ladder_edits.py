@@ -14,6 +14,7 @@ from benchtui.desk.book.ladder_page import LANE_ABOUT, add_lane, company_shown, 
 from benchtui.desk.book.told import told_question
 from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.knowledge.folded import fold
 from benchtui.model.span import Span
 
 MEETS = 62
@@ -199,13 +200,44 @@ def _take_lane(desk: Desk, line: OpenLine) -> None:
     except ValueError as error:
         desk.refuse(str(error))
         return
-    change(desk, f"new lane: {made.ask}", own_book(desk), lambda book: book.put_clue(clue_table(made)))
+    if (known := _same_question(desk, made)) is not None:
+        if not _date_known(desk, known, made):
+            return
+        made = known
+    else:
+        change(desk, f"new lane: {made.ask}", own_book(desk), lambda book: book.put_clue(clue_table(made)))
     if desk.open.line is line:
         close_line(desk)
     ids = [lane.clue.id for lane, _ in states_of(desk)]
     if desk.open.page is not None and made.id in ids:
         desk.open.page.marked = ids.index(made.id)
     desk.place()
+
+
+def _same_question(desk: Desk, made: Clue) -> Clue | None:
+    """The question there is of the same words, part and place, asked of that company's records."""
+    for clue in desk.library.clues():
+        here = not clue.companies or set(made.companies) & set(clue.companies)
+        same = (clue.part, clue.place, fold(clue.ask)) == (made.part, made.place, fold(made.ask))
+        if same and here and clue.form == "choice":
+            return clue
+    return None
+
+
+def _date_known(desk: Desk, known: Clue, made: Clue) -> bool:
+    """The lane's dates are those of the question's answers; False, and said, where one fits none."""
+    by_words = {fold(one.text): one for one in known.answers}
+    strange = [one.text for one in made.answers if fold(one.text) not in by_words]
+    if strange:
+        has = ", ".join(one.text for one in known.answers)
+        desk.refuse(f"'{known.ask}' is a question already, with {has}: call '{strange[0]}' as it does")
+        return False
+    states = [
+        old._replace(span=one.span, hardness=one.hardness, to_hardness="", times=(), source=one.source)
+        for one in made.answers
+        for old in (by_words[fold(one.text)],)
+    ]
+    return _change(desk, Lane(known, ()), f"{known.ask}: dates of {len(states)} answers", *states)
 
 
 def _read_lane(desk: Desk, text: str) -> Clue:
