@@ -60,6 +60,19 @@ def invoices(books: Books, settings: Mapping[str, Any], ask: Ask) -> tuple[bytes
     return page("Invoices", in_order(made, since), STYLE), len(found) + len(since)
 
 
+def invoice_of(record: RecordDoc, books: Books, settings: Mapping[str, Any], ask: Ask) -> bytes:
+    """The printable page of the sale that the record is in, as it was issued. ``ask``: without days.
+    BenchError where it is not sold.
+    """
+    found = by_invoice(books.parcels, ask, issued_sales)
+    mine = [one for one in found if any(each["id"] == record["id"] for _, each, _ in one)]
+    if not mine:
+        raise BenchError("it is not sold", f"record {record['no']}", "choose a record that was sold")
+    facts = {**booked_vat(books.entries), **issued_facts(books.parcels, books.entries)}
+    body = "".join(_invoice(mine[-1], settings, books.rates, facts))
+    return page("Invoice", tag("section", body), STYLE)
+
+
 def _correction(step: Step, books: Books, settings: Mapping[str, Any]) -> str:
     of = f"{step.issued['invoice']} of {step.issued['at'][:10]}"
     buyer = str((step.now or step.was or {}).get("buyer") or "")

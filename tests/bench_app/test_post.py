@@ -96,3 +96,12 @@ def test_what_came_back_is_told_by_number_grades_and_photographs_too(sold: Hands
     sold.do("record-compare").enter("3 7q | 2 4; ; Q")
     assert sold.refused
     assert "not a grade" in sold.said
+
+
+def test_the_sold_record_s_page_writes_its_invoice_to_be_printed(sold: Hands) -> None:
+    sold.do("page-more").enter("invoice")
+    (path,) = (sold.desk.shop.path / "exports").glob("invoice-*.html")
+    paper = path.read_text(encoding="utf-8")
+    assert "M. Larch" in paper
+    assert "4.50" in paper
+    assert str(path) in sold.said
