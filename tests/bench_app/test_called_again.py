@@ -3,6 +3,7 @@
 import pytest
 from bench_hands import Hands
 from test_coach_page import BOOK
+from test_table import find
 
 from benchtui.desk.book.book_titles import _years
 from benchtui.desk.book.growing import books_changed
@@ -61,3 +62,11 @@ def test_years_among_the_titles_are_plain() -> None:
         "[1899..1902]": "1899-1902",
     }
     assert {edtf: _years(edtf).removeprefix("in ") for edtf in told} == told
+
+
+def test_a_title_s_page_opened_from_a_record_is_left_to_that_record(parcel: Hands) -> None:
+    find(parcel.find("baf"), "book page")
+    assert parcel.desk.open.page is not None
+    assert parcel.desk.open.page.name == "book-title"
+    parcel.do("page-leave")
+    assert parcel.desk.open.page is None

@@ -5,7 +5,7 @@ No copy need be in the hand; the one that is stands above its title's pressings.
 
 from benchtui.books.shape import BookTitle, Clue, Pressing
 from benchtui.desk.book.book_changes import OF_THE_BOOKS
-from benchtui.desk.book.book_titles import all_titles, how_known
+from benchtui.desk.book.book_titles import how_known, leave_title
 from benchtui.desk.book.cells import (
     CARD,
     CELL_ABOUT,
@@ -154,7 +154,7 @@ def _enter(desk: Desk) -> None:
     enter=_enter,
     count=rows_of,
     about=_about,
-    leave=all_titles,
+    leave=leave_title,
     place="on a title's page",
     opener="book-page",
     undo=OF_THE_BOOKS,

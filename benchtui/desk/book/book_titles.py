@@ -88,6 +88,8 @@ def book_page(desk: Desk) -> None:
     record = desk.work.record
     if record is not None and record["title"] is not None:
         open_title(desk, record["title"]["id"])
+        assert desk.open.page is not None
+        desk.open.page.data["from_record"] = True
     else:
         desk.open.page = Page("book")
     desk.say("")
@@ -106,6 +108,16 @@ def book_page(desk: Desk) -> None:
 )
 def all_titles(desk: Desk) -> None:
     desk.open.page = Page("book")
+    desk.say("")
+    desk.place()
+
+
+def leave_title(desk: Desk) -> None:
+    """Back to where the page was opened from: the record, else all titles."""
+    if desk.open.page is None or not desk.open.page.data.get("from_record"):
+        all_titles(desk)
+        return
+    desk.open.page = None
     desk.say("")
     desk.place()
 
