@@ -28,7 +28,7 @@ IDS = """
     page-later page-list page-close book-take book-undo book-review page-undo page-redo page-done page-help page-more parcels-titles
     parcels-undo-list doubtful-merge doubtful-keep doubtful-skip doubtful-rest why-pressing why-answer
     record-edit record-template record-drop record-play record-grade record-move record-sell
-    record-shelf record-hold record-release record-price record-return record-refund record-back
+    record-shelf record-hold record-invoice record-release record-price record-return record-refund record-back
     record-scrap record-payout record-correct record-eligible record-reserve result-page result-how
     record-question record-answer record-compare record-listed record-post record-photographs photograph-shows
     record-custody record-heard copies find-out listening chores-sort hand-out parcels-hand-out forget sender-receipt
