@@ -48,7 +48,7 @@ def test_a_record_of_a_closed_parcel_is_sold_from_the_bench_of_another(counter: 
 
 def test_a_sale_before_the_record_was_taken_in_is_said(counter: Hands) -> None:
     came = next(one for one in counter.desk.work.records if one["stock"] and one["state"] == "taken-in")
-    stock = came["stock"]
+    stock = came["stock"] or ""
     counter.do("sell").enter(f"{stock}; 2026-11-24; 6.50; N. Reed")
     assert counter.said.endswith(f"; {stock} was taken in only on 2026-11-25: is the day right?")
     counter.do("search").enter(stock)

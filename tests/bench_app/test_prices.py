@@ -165,7 +165,7 @@ def test_what_the_panel_does_not_list_is_told_as_one(breakwater: Hands) -> None:
 
 
 def test_a_pressing_stands_at_its_top_price_until_disc_and_cover_have_their_grades(breakwater: Hands) -> None:
-    def told() -> tuple[list[object], str]:
+    def told() -> tuple[list[str], str]:
         weighing = breakwater.desk.weighing()
         assert weighing is not None
         foot = "".join(text for text, _ in pressing_foot(breakwater.desk))

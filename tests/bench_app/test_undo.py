@@ -236,4 +236,6 @@ def test_a_wrong_title_taken_back_leaves_its_line_open(breakwater: Hands) -> Non
     assert line is not None
     assert line.name == "title"
     breakwater.enter("orr")
-    assert breakwater.record["title"]["catalogue"] == "TW 438"
+    title = breakwater.record["title"]
+    assert title is not None
+    assert title["catalogue"] == "TW 438"

@@ -101,7 +101,9 @@ def test_a_cover_that_contradicts_itself_leaves_the_date_to_the_other_parts(reco
     record = record_of()
     for clue in EIGHT:
         saw(record, "disc-1", clue, "gold")
-    books = Shelf([shelf.title("t")], (*shelf.clues_for(record, record["parts"][0]), price, fold))
+    title = shelf.title("t")
+    assert title is not None
+    books = Shelf([title], (*shelf.clues_for(record, record["parts"][0]), price, fold))
     before = weigh(record, books)
     saw(record, "cover-1", "price", "old")
     saw(record, "cover-1", "fold", "new")
