@@ -160,8 +160,8 @@ def test_closed_periods_never_change_and_all_time_figures_are_those_of_the_facts
     ):
         assert booked.get(role, 0) == fresh.get(role, 0), role
     assert list(proof(after, year.parcels, year.settings)) == []
-    until = (year.today + timedelta(days=100)).isoformat()
-    assert list(vat_disagreements(after, Rates(year.settings), year.closed, until)) == []
+    later = (year.today + timedelta(days=100)).isoformat()
+    assert list(vat_disagreements(after, Rates(year.settings), year.closed, later)) == []
 
 
 @some
