@@ -177,7 +177,7 @@ def test_enter_waits_for_lists_that_are_still_on_their_way(sit: Sit, empty_path:
 
 
 def test_a_key_of_the_record_pressed_on_a_page_says_where_it_works(breakwater: Hands) -> None:
-    breakwater.do("parcel-page").key("ctrl+e")
+    breakwater.do("parcel-page").key("ctrl+a")
     assert "works at the record" in breakwater.said
 
 

@@ -177,8 +177,8 @@ def test_a_script_is_played_with_its_own_map_unless_another_is_asked_for(
 
 
 @pytest.mark.parametrize(
-    ("name", "last", "none"), [("two-hands", "Home shows", "a adds one"), ("left-hand", "Esc 'parcel' shows", "Esc 'add part' adds one"),
-                               ("number-pad", ". 'parcel' shows", ". 'add part' adds one")],
+    ("name", "last", "none"), [("two-hands", "Home: the parcel", "a adds one"), ("left-hand", "Esc 'parcel': the parcel", "Esc 'add part' adds one"),
+                               ("number-pad", ". 'parcel': the parcel", ". 'add part' adds one")],
 )  # fmt: skip
 def test_messages_name_the_keys_of_the_map_in_use(
     name: str, last: str, none: str, empty_path: Path, sit: Sit
@@ -222,7 +222,7 @@ def test_a_closed_parcel_stays_as_it_is_by_the_list_of_commands_too(
 def test_the_question_names_what_has_no_key_by_its_word_in_the_list(
     demo_path: Path, sit: Sit, name: str, reach: set[str]
 ) -> None:
-    hands = sit(demo_path, name).do("line-leave", "answer-3")
+    hands = sit(demo_path, name).key("backspace", "backspace", "backspace").do("line-leave", "answer-3")
     shown = " ".join(text_of(pane_rows(hands.desk, 60, 17, FANCY)).split())
     assert f"{hands.desk.key('next-clue')} leaves it open" in shown
     assert "'next question' leaves it open" in shown

@@ -106,7 +106,7 @@ def test_an_empty_parcel_says_so_and_takes_records_by_hand(empty: Hands) -> None
     assert empty.desk.work.record is None
     assert empty.desk.open.page is not None
     assert middle_rows(empty.desk, 80, 17, FANCY)
-    empty.do("page-add")
+    empty.do("parcel-page", "page-add")
     empty.mark(1).do("page-enter")
     assert empty.desk.open.line is not None
     empty.find("baf")

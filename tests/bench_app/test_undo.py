@@ -227,15 +227,3 @@ def test_what_was_set_apart_by_hand_is_taken_back_by_no_answer(parcel: Hands) ->
     assert clue is not None
     parcel.answer(next(one for one in clue.answers if not one.tells).id)
     assert parcel.record["set_apart"] is not None
-
-
-def test_a_wrong_title_taken_back_leaves_its_line_open(breakwater: Hands) -> None:
-    breakwater.do("undo")
-    assert breakwater.record["title"] is None
-    line = breakwater.desk.open.line
-    assert line is not None
-    assert line.name == "title"
-    breakwater.enter("orr")
-    title = breakwater.record["title"]
-    assert title is not None
-    assert title["catalogue"] == "TW 438"

@@ -17,7 +17,8 @@ from benchtui.desk.look.sender_list import read_pasted, read_path
 from benchtui.desk.look.ticking import tick_off, tie
 from benchtui.desk.parcel.opening import why_reading
 from benchtui.desk.queue import queue
-from benchtui.model.parcel import CHARGE_KINDS, ListLine, new_head
+from benchtui.desk.queue.undo import is_untouched
+from benchtui.model.parcel import CHARGE_KINDS, ListLine
 from benchtui.model.record import RecordDoc, empty_record
 from benchtui.money.life import may_be_taken_out
 from benchtui.store import Change
@@ -92,17 +93,6 @@ def new_parcel(desk: Desk) -> None:
         f"parcel {desk.work.parcel.id} opened: one line at a time, Enter goes on, Escape leaves. "
         f"Caution: {said('lifting')}"
     )
-
-
-def is_untouched(desk: Desk) -> bool:
-    """Whether the parcel on the bench was begun today and nothing was ever entered in it."""
-    here = desk.work.parcel
-    if here is None or here.read_only or here.records or here.next_undo or here.next_redo:
-        return False
-    new = new_head(here.id)
-    fixed = ("id", "opened", "cursor", "revision", "begun", "sessions", "draft")
-    entered = {name for name, value in here.head.items() if name not in fixed and value != new.get(name)}
-    return here.head["opened"] == desk.today() and not entered
 
 
 def begin_parcel(desk: Desk, fields: dict[str, Any], expected: int) -> None:

@@ -9,8 +9,7 @@ from benchtui.desk.core.desk import Asked, Desk
 from benchtui.desk.core.needs import unless
 from benchtui.desk.core.pages import OwnUndo, page_now
 from benchtui.desk.hand import hand
-from benchtui.desk.parcel.parcel import is_untouched
-from benchtui.desk.queue.title import find_title
+from benchtui.model.parcel import new_head
 from benchtui.model.record import part_of
 from benchtui.store import Entry, Parcel
 
@@ -120,18 +119,20 @@ def _turn(desk: Desk, back: bool) -> None:
     desk.weighings.forget_counts()
     book = turn_book(desk, entry, back)
     _show_again(desk, parcel, entry, back)
-    if back and _is_bare(desk):  # the wrong title was taken back: the right one is typed next
-        find_title(desk)
     desk.say(f"{'taken back' if back else 'done again'}: {entry.say}{book}", "done")
     desk.work.turned = "undo" if back else ""
     desk.place()
 
 
-def _is_bare(desk: Desk) -> bool:
-    """Whether a record without title or parts is on the bench, as on arriving at an empty one."""
-    record = desk.work.record
-    bare = record is not None and record["title"] is None and not record["parts"]
-    return bare and desk.open.page is None and desk.open.line is None
+def is_untouched(desk: Desk) -> bool:
+    """Whether the parcel on the bench was begun today and nothing was ever entered in it."""
+    here = desk.work.parcel
+    if here is None or here.read_only or here.records or here.next_undo or here.next_redo:
+        return False
+    new = new_head(here.id)
+    fixed = ("id", "opened", "cursor", "revision", "begun", "sessions", "draft")
+    entered = {name for name, value in here.head.items() if name not in fixed and value != new.get(name)}
+    return here.head["opened"] == desk.today() and not entered
 
 
 def _crosses(desk: Desk, parcel: Parcel) -> bool:
