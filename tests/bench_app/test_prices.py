@@ -172,7 +172,7 @@ def test_a_pressing_stands_at_its_top_price_until_disc_and_cover_have_their_grad
         return sorted(str(one.price) for one in weighing.pressings if one.price), foot
 
     at_the_top = told()
-    assert at_the_top[1] == "base price, not graded yet"
+    assert at_the_top[1] == "base price, ungraded"
     breakwater.take("cover")
     breakwater.grade("G")
     assert told() == at_the_top

@@ -83,7 +83,7 @@ def _as_now(desk: Desk, sale: dict[str, Any], weighing: Weighing) -> dict[str, A
 
 def base_price_words(record: RecordDoc) -> str:
     """What the price beside a likely pressing is."""
-    return "base price as graded" if is_graded(record) else "base price, not graded yet"
+    return "base price as graded" if is_graded(record) else "base price, ungraded"
 
 
 def _ask(say: str) -> Worked:
