@@ -16,7 +16,7 @@ from benchtui.books.shape import BookHead, Pressing
 from benchtui.desk.book.growing import books_changed
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Page
-from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line, typed_path
 from benchtui.knowledge.asked import target_of
 from benchtui.knowledge.merge import merge
 from benchtui.knowledge.other import Beside, Comparison, Told, lines_of
@@ -77,14 +77,9 @@ def open_other(desk: Desk) -> None:
 
 
 def _take_path(desk: Desk, line: OpenLine) -> None:
-    text = line.text.strip()
-    if not text:
-        close_line(desk)
-        desk.place()
+    path = typed_path(desk, line)
+    if path is None:
         return
-    path = Path(text).expanduser()
-    if not path.is_absolute() and not path.exists():
-        path = desk.shop.path / path
     if any(Path(one.path).resolve() == path.resolve() for one in desk.library.books()):
         raise BenchError(
             f"{path.stem} is one of the shop's books already", path, "name another dealer's file"

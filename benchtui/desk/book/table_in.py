@@ -15,7 +15,7 @@ from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Page, Pick
 from benchtui.desk.core.field import facts_of_new
 from benchtui.desk.core.needs import unless
-from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line, typed_path
 from benchtui.knowledge.asked import Target, target_of
 from benchtui.knowledge.columns import Column, Meant
 from benchtui.knowledge.folded import fold
@@ -88,14 +88,9 @@ def _ask_path(desk: Desk) -> None:
 
 
 def _take_path(desk: Desk, line: OpenLine) -> None:
-    text = line.text.strip()
-    if not text:
-        close_line(desk)
-        desk.place()
+    path = typed_path(desk, line)
+    if path is None:
         return
-    path = Path(text).expanduser()
-    if not path.is_absolute() and not path.exists():
-        path = desk.shop.path / path
     target = _target(desk, Path(OWN_BOOK).stem)
     taking = Taking(path, target, Decisions(), {})
     _read(taking, desk)

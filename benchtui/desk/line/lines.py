@@ -3,6 +3,7 @@
 import time
 from collections.abc import Callable, Iterator
 from functools import partial
+from pathlib import Path
 from typing import Any, NamedTuple
 
 from benchtui.desk.core.command import Legend, command
@@ -102,6 +103,17 @@ def search_on(desk: Desk, seconds: float = SHARE) -> bool:
 def settle(desk: Desk) -> None:
     """Finish the search, so that what is taken is what the whole list has first."""
     search_on(desk, float("inf"))
+
+
+def typed_path(desk: Desk, line: OpenLine) -> Path | None:
+    """The file that the line names, in the shop's folder where it is not here; None: an empty line, left."""
+    text = line.text.strip()
+    if not text:
+        close_line(desk)
+        desk.place()
+        return None
+    path = Path(text).expanduser()
+    return path if path.is_absolute() or path.exists() else desk.shop.path / path
 
 
 def refuses_paste(desk: Desk, text: str) -> bool:

@@ -9,7 +9,7 @@ from benchtui.base.errors import BenchError
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Page
 from benchtui.desk.core.needs import unless
-from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line, typed_path
 from benchtui.desk.queue.background import load_again
 from benchtui.titles.columns import NoColumnError
 from benchtui.titles.lists import last_taken_in, lists_in, undo_take_in
@@ -57,14 +57,9 @@ def open_titles(desk: Desk) -> None:
 
 
 def _take_path(desk: Desk, line: OpenLine) -> None:
-    text = line.text.strip()
-    if not text:
-        close_line(desk)
-        desk.place()
+    path = typed_path(desk, line)
+    if path is None:
         return
-    path = Path(text).expanduser()
-    if not path.is_absolute() and not path.exists():
-        path = desk.shop.path / path
     try:
         read_list(desk, path)
     except NoColumnError as error:
