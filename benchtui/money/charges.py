@@ -10,6 +10,9 @@ from benchtui.model.parcel import CHARGE_KINDS, ChargeDoc, HeadDoc
 from benchtui.money.days import day
 from benchtui.money.rounding import Rule, money_of, rate_of, to_money
 
+GET_HERE = "cost to get here"
+"""What the landed cost is called where a person reads it."""
+
 
 class LandedCharge(NamedTuple):
     """One charge, and what it is in the shop's currency. ``rate``: shop currency for one unit of it."""

@@ -9,6 +9,7 @@ from benchtui.model.earlier import local_day
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
+from benchtui.money.charges import GET_HERE
 from benchtui.money.moved_cost import moved_over
 from benchtui.money.result import ParcelResult, ResultRow, guess_in_words, parcel_result
 
@@ -106,8 +107,6 @@ def spread_text(result: ParcelResult, head: HeadDoc) -> str:
 
 _HOW = {"worked": "by worked price", "even": "evenly", "hand": "by hand, the rest by worked price"}
 
-GET_HERE = "cost to get here"
-"""What the landed cost is called where a person reads it."""
 _WAY = {True: "came with parts from other records", False: "went with parts to other records"}
 
 

@@ -9,10 +9,12 @@ from seen import prompt_of, seen
 
 from benchtui.bench.app import BenchApp
 from benchtui.bench.packed import told_apart
-from benchtui.bench.pieces import width_of
+from benchtui.bench.pieces import FANCY, text_of, width_of
 from benchtui.bench.room import room_at
 from benchtui.bench.widgets.foot import given_up
+from benchtui.bench.widgets.still_to_come import sums
 from benchtui.desk.line.choices import in_sight
+from benchtui.desk.queue import so_far
 from benchtui.desk.session.start import open_desk
 from benchtui.store import Shop
 
@@ -146,3 +148,12 @@ def test_a_long_message_takes_the_prompt_s_free_rows_then_its_lower_edge(
     over: int, free: int, taken: tuple[int, bool]
 ) -> None:
     assert given_up(over, free) == taken
+
+
+def test_what_a_parcel_cost_has_one_name_and_is_whole_in_a_narrow_panel(demo: Hands) -> None:
+    assert so_far.in_words(demo.desk).endswith(", cost to get here 550.20 GBP")
+    for width in (23, 40):
+        rows = sums(demo.desk, width, FANCY)
+        assert all(width_of(row) <= width for row in rows)
+        said = " ".join(text_of(rows).split())
+        assert said.count("cost to get here 550.20 GBP") == 1, width

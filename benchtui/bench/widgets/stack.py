@@ -375,7 +375,7 @@ def to_do(desk: Desk, record: RecordDoc) -> str:
         return f"{desk.key('take-in')} takes it in at {price_now.show()}"
     if not lacks and record["set_apart"] is not None:
         return "set apart: nothing more is needed"
-    return "lacks: " + "; ".join(lacks) if lacks else "nothing left to enter"
+    return queue.in_words(lacks) or "nothing left to enter"
 
 
 def _other_copy(desk: Desk, record: RecordDoc) -> list[Line]:

@@ -7,13 +7,14 @@ against what was paid, and the pace.
 from typing import NamedTuple
 
 from benchtui.base.errors import BenchError
-from benchtui.bench.pieces import Glyphs, Line, bar, clean, cut, fill, width_of
+from benchtui.bench.pieces import Glyphs, Line, bar, clean, cut, fill, width_of, wrap
 from benchtui.bench.widgets.strip import pace, sign_of
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.line.amount_typed import shown
 from benchtui.desk.queue.so_far import so_far
 from benchtui.model.naming import grades_of
 from benchtui.model.record import RecordDoc
+from benchtui.money.charges import GET_HERE
 
 LATEST = 4
 """So many records taken in last, at least, where there is room."""
@@ -92,14 +93,19 @@ class _Figure(NamedTuple):
 
 def sums(desk: Desk, width: int, signs: Glyphs) -> list[Line]:
     """Asked against what it cost to get here, and the pace, a row each; nothing before the first price."""
-    return [_drawn(one, width, signs) for one in _figures(desk)]
+    return [line for one in _figures(desk) for line in _drawn(one, width, signs)]
 
 
-def _drawn(one: _Figure, width: int, signs: Glyphs) -> Line:
+def _drawn(one: _Figure, width: int, signs: Glyphs) -> list[Line]:
+    """A row; the figure in one of its own where both do not fit, since neither is cut."""
     if one.share is not None:
-        return [(bar(min(1.0, one.share), BAR, signs), "bar"), (f" {one.share:.0%} (estimate)", "dim")]
+        return [[(bar(min(1.0, one.share), BAR, signs), "bar"), (f" {one.share:.0%} (estimate)", "dim")]]
     room = min(width, SUM) - len(one.figure) - 1
-    return cut([*fill([(one.words, "dim")], max(0, room)), (" ", ""), (one.figure, "bold")], width)
+    said: Line = [(one.words, "dim")]
+    figure: Line = [(" ", ""), (one.figure, "bold")]
+    if not one.figure or width_of(said) > room:
+        return [*wrap(one.words, width, "dim"), *([[*fill([], room), *figure]] if one.figure else [])]
+    return [[*fill(said, room), *figure]]
 
 
 def _figures(desk: Desk) -> list[_Figure]:
@@ -110,11 +116,11 @@ def _figures(desk: Desk) -> list[_Figure]:
     try:
         now = so_far(desk)
         found.append(_Figure(f"{now.priced} priced at", now.asked.show()))
-        found.append(_Figure("parcel cost", now.cost.show()))
+        found.append(_Figure(GET_HERE, now.cost.show()))
         if now.cost.minor > 0:
             found.append(_Figure("", share=now.asked.minor / now.cost.minor))
     except (BenchError, ValueError) as error:
-        found.append(_Figure(f"parcel cost: {error}"))
+        found.append(_Figure(f"{GET_HERE}: {error}"))
     seconds = pace(desk)
     if seconds is not None:
         found.append(_Figure("a record", f"{seconds / 60:.1f} min"))

@@ -31,6 +31,7 @@ from benchtui.desk.queue.state_sign import state_of
 from benchtui.desk.queue.usual_pace import usual
 from benchtui.model.naming import grades_of
 from benchtui.model.record import RecordDoc
+from benchtui.money.charges import GET_HERE
 from benchtui.money.late import LateBill, late_bills
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import policy_of
@@ -131,11 +132,11 @@ def _cost(desk: Desk) -> Section:
     try:
         now = so_far(desk)
     except (BenchError, ValueError) as error:
-        return Text((says(f"cost to get here: {error}", "warn", 2), says(ESTIMATE, "dim", 2)), name="cost")
+        return Text((says(f"{GET_HERE}: {error}", "warn", 2), says(ESTIMATE, "dim", 2)), name="cost")
     rows = [
         Row(
             "cost",
-            (words("cost to get here", "dim"), words(now.cost.show(), "bold"), ()),
+            (words(GET_HERE, "dim"), words(now.cost.show(), "bold"), ()),
             markable=False,
         ),
         Row(

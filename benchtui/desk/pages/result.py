@@ -7,6 +7,7 @@ from benchtui.desk.core.pages import page
 from benchtui.desk.parcel.result import HOW_WORDS, result_of
 from benchtui.model.earlier import local_day
 from benchtui.model.money import Money
+from benchtui.money.charges import GET_HERE
 from benchtui.money.moved_cost import moved_over
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.result import ParcelResult, ResultRow, guess_in_words
@@ -48,7 +49,7 @@ def _whole(found: ParcelResult) -> list[Section]:
     """Four bars on one scale; a loss has its own sign and colour."""
     figures = [
         ("paid to the seller", found.paid),
-        ("cost to get here", found.landed),
+        (GET_HERE, found.landed),
         ("asked", found.asked),
         ("expected margin", found.margin),
     ]

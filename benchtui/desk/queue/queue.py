@@ -20,6 +20,9 @@ from benchtui.evidence.clashes import looked_again, said_so
 from benchtui.model.naming import grades_of, with_the
 from benchtui.model.record import RecordDoc, is_touched, part_of, parts_of, why_apart
 
+NOT_LOOKED_FOR = "not looked for yet: "
+"""Before the extras of which nobody knows whether they are there: they are not said to be lacking."""
+
 
 def arrive(desk: Desk, record: RecordDoc | None) -> None:
     """Stand at a record: its title line opens if it has none, else the part that still wants something."""
@@ -95,9 +98,9 @@ def skip(desk: Desk) -> None:
     if record is None or record["state"] != "started":
         _step(desk, 1)
         return
-    lacks = "; ".join(lacking(desk, record)) or "nothing"
+    lacks = in_words(lacking(desk, record)) or "lacks nothing"
     done = f"{desk.key('take-in')} takes it in, {desk.key('later')} leaves it for later"
-    desk.refuse(f"record {record['no']} is begun: {done}; lacks: {lacks}")
+    desk.refuse(f"record {record['no']} is begun: {done}; {lacks}")
 
 
 @command(
@@ -144,7 +147,7 @@ def _step(desk: Desk, by: int) -> None:
     lacks = lacking(desk, left) if left is not None and left["state"] == "started" else []
     arrive(desk, records[here])
     if left is not None and lacks:
-        desk.refuse(f"record {left['no']} is left unfinished, lacks: {'; '.join(lacks)}")
+        desk.refuse(f"record {left['no']} is left unfinished, {in_words(lacks)}")
     elif desk.open.line is None:
         desk.say(f"record {records[here]['no']}")
 
@@ -189,12 +192,16 @@ def lacking(desk: Desk, record: RecordDoc) -> list[str]:
     waiting = [part for part in hand.in_hand_order(record) if hand.is_incomplete(part)]
     graded = [part for part in waiting if part["kind"] != "extra"]
     lacks += [f"grade of {hand.part_name(record, part)}" for part in graded]
-    unknown = [part.get("name", "extra") for part in waiting if part["kind"] == "extra"]
-    if unknown:
-        lacks.append("whether there: " + ", ".join(unknown))
     if record["price"] is None and prices.price_at_hand(desk, record) is None:
         lacks.append("price")
-    return lacks
+    unknown = [part.get("name", "extra") for part in waiting if part["kind"] == "extra"]
+    return [*lacks, NOT_LOOKED_FOR + ", ".join(unknown)] if unknown else lacks
+
+
+def in_words(lacks: list[str]) -> str:
+    """``lacks: grade of cover; price; not looked for yet: poster``; "" where nothing is lacking."""
+    known = [one for one in lacks if not one.startswith(NOT_LOOKED_FOR)]
+    return "; ".join([*(["lacks: " + "; ".join(known)] if known else []), *lacks[len(known) :]])
 
 
 def contradictions(desk: Desk, record: RecordDoc) -> list[tuple[str, dict[str, Any]]]:
@@ -229,7 +236,7 @@ def _nothing_lacks(desk: Desk) -> str:
     if not lacks or desk.work.lacking_said == record["id"]:
         return ""
     more = f" and {len(lacks) - 1} more" if len(lacks) > 1 else ""
-    return f"lacks: {lacks[0]}{more}; Enter twice takes it in"
+    return f"{in_words(lacks[:1])}{more}; Enter twice takes it in"
 
 
 def _learn_of_it(desk: Desk) -> None:
@@ -267,7 +274,8 @@ def take_in(desk: Desk) -> None:
         return
     if lacks and desk.work.lacking_said != record["id"]:
         desk.work.lacking_said = record["id"]
-        said = f"lacks: {'; '.join(lacks)}{_accepts_price(desk, lacks)}{_says_so(desk, record)}"
+        keyed = [f"price ({_price_key(desk)})" if one == "price" else one for one in lacks]
+        said = f"{in_words(keyed)}{_says_so(desk, record)}"
         desk.refuse(f"{said}. Press the key again to take it in as it is")
         return
     _write_taken_in(desk, record, lacks)
@@ -300,11 +308,6 @@ def way_in(desk: Desk, record: RecordDoc) -> str:
 def _says_so(desk: Desk, record: RecordDoc) -> str:
     """The key that says it was looked at again, where something contradicts itself."""
     return f". {desk.key('looked')}: looked again, it is so" if contradictions(desk, record) else ""
-
-
-def _accepts_price(desk: Desk, lacks: list[str]) -> str:
-    """The key for the price that is lacking."""
-    return f" ({_price_key(desk)})" if "price" in lacks else ""
 
 
 def _price_key(desk: Desk) -> str:

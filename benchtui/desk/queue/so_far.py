@@ -5,7 +5,7 @@ from typing import NamedTuple
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.desk import Desk
 from benchtui.model.money import Money
-from benchtui.money.charges import landed
+from benchtui.money.charges import GET_HERE, landed
 from benchtui.money.policy import policy_of
 
 
@@ -31,10 +31,10 @@ def so_far(desk: Desk) -> SoFar:
 
 
 def in_words(desk: Desk) -> str:
-    """``asked so far 206.50 GBP of 550.20 GBP cost``; "" where it cannot be told."""
+    """``asked so far 206.50 GBP, cost to get here 550.20 GBP``; "" where it cannot be told."""
     try:
         now = so_far(desk)
     except (BenchError, ValueError):
         return ""
-    beside = f", it cost {now.cost.show()}" if now.cost.minor else ""
+    beside = f", {GET_HERE} {now.cost.show()}" if now.cost.minor else ""
     return f"asked so far {now.asked.show()}{beside}"
