@@ -1,9 +1,10 @@
 """The parcel's head: everything about one delivery that is not one record's."""
 
+from collections.abc import Iterable
 from typing import Any, Literal, NotRequired, TypedDict
 
 from benchtui.model.earlier import EarlierDoc
-from benchtui.model.record import MoneyDoc
+from benchtui.model.record import MoneyDoc, RecordDoc
 
 ChargeKind = Literal["price", "postage", "duty", "tax", "fees"]
 CHARGE_KINDS: tuple[ChargeKind, ...] = ("price", "postage", "duty", "tax", "fees")
@@ -93,7 +94,7 @@ class HeadDoc(TypedDict):
     ``begun``: the moment it was made here; ``earlier``: what its facts about money were before.
     ``late``: bills and credits after the closing (see ``money.late``); ``came_as`` one of ``CAME_AS``;
     ``traded`` parcel and record of the sale that a record taken in exchange paid for; ``questions_made`` how
-    many new questions the shop's own book got from it.
+    many new questions the shop's own book got from it; ``given_up`` when it was given up as begun by mistake.
     """
 
     id: str
@@ -136,10 +137,16 @@ class HeadDoc(TypedDict):
     seller: NotRequired[SellerDoc]
     begun: NotRequired[str]
     earlier: NotRequired[list[EarlierDoc]]
+    given_up: NotRequired[str]
 
 
 CAME_AS = ("bought", "traded in", "gift", "find", "bonus", "opening stock")
 """How a parcel came, where it was not simply bought: what it is paid from, or that it cost nothing."""
+
+
+def is_given_up(head: HeadDoc, records: Iterable[RecordDoc]) -> bool:
+    """Whether it was given up as begun by mistake; not where an older version put a record into it since."""
+    return bool(head.get("given_up")) and all(one["state"] == "empty" for one in records)
 
 
 def new_head(parcel_id: str, expected: int = 0) -> HeadDoc:

@@ -14,6 +14,9 @@ from typing import Any, NamedTuple
 from benchtui.model.parcel import HeadDoc
 from benchtui.store.rows import Row, Waiting
 
+GIVEN_UP = "given up"
+"""The state, in a summary, of a parcel that was begun by mistake: its file stays, and no list shows it."""
+
 
 class Summary(NamedTuple):
     """One parcel in a line. ``counts``: records by state. ``trouble``: why it cannot be read, else ""."""
@@ -81,7 +84,8 @@ def entry_of(head: HeadDoc, rows: Sequence[Row], stamp: str, live: bool) -> Entr
     counts: dict[str, int] = {}
     for row in rows:
         counts[row.state] = counts.get(row.state, 0) + 1
-    summary = Summary(head["id"], head["sender"], head["terms"], head["state"], head["opened"],
+    state = GIVEN_UP if head.get("given_up") and not counts.keys() - {"empty"} else head["state"]
+    summary = Summary(head["id"], head["sender"], head["terms"], state, head["opened"],
                       head["expected"], counts, head["revision"])  # fmt: skip
     waiting = [[row.id, row.stock, row.artist, row.title, row.chores] for row in rows if row.chores]
     held = [row.title_id for row in rows if row.held and row.title_id]

@@ -41,7 +41,7 @@ _RULES = {
     "insured:money? dispatched:text delivered:text opened:text claim_deadline:text expected:whole "
     "charges:[charge] packing:text damage:text list:[line] state:text closed_at:text? note:text "
     "shares:{whole}? share_how:text cursor:object draft:object? undone:whole revision:whole "
-    "sessions:[object] corrections:[object] begun:text earlier:[earlier]",
+    "sessions:[object] corrections:[object] begun:text earlier:[earlier] given_up:text",
     "earlier": "until:text was:object unset:[text] absent:yes record:object",
     "entry": "n:whole say:text at:text ops:[list] was:object?",
     "settings": "name:text currency:text currencies:{whole} scale:text letter:text hour_wage:money? "

@@ -14,7 +14,7 @@ from benchtui.model.record import RecordDoc, empty_record, new_id
 from benchtui.store.codec import Tables, fresh
 from benchtui.store.copies import Copy
 from benchtui.store.counts import Count, CountCache
-from benchtui.store.entries import Summary
+from benchtui.store.entries import GIVEN_UP, Summary
 from benchtui.store.files import DISK, Files
 from benchtui.store.home import FolderHome, Home
 from benchtui.store.index import Index, nothing_more
@@ -104,8 +104,14 @@ class Shop(SharedFacts):
             finish_moves(self)
 
     def parcels(self, whole: bool = False) -> list[Summary]:
-        """Every parcel in a line, oldest first; ``whole``: each of them read (see `read_in_steps`)."""
-        return self._index.summaries(whole)
+        """Every parcel in a line, oldest first, but those given up; ``whole``: each of them read (see
+        `read_in_steps`).
+        """
+        return [one for one in self._index.summaries(whole) if one.state != GIVEN_UP]
+
+    def given_up(self) -> list[Summary]:
+        """Parcels that somebody gave up as begun by mistake, oldest first."""
+        return [one for one in self._index.summaries() if one.state == GIVEN_UP]
 
     def copies(self) -> list[Copy]:
         """Copies of its files that another program left in the shop, each with what differs."""

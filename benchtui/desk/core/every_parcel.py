@@ -1,14 +1,15 @@
 """Every parcel of the shop as it stands, for figures that are of the whole shop."""
 
 from benchtui.desk.core.desk import Desk
-from benchtui.model.parcel import HeadDoc
+from benchtui.model.parcel import HeadDoc, is_given_up
 from benchtui.model.record import RecordDoc
 
 
 def all_parcels(desk: Desk) -> list[tuple[HeadDoc, list[RecordDoc]]]:
     """Every parcel of the shop as it stands. BenchError for one that cannot be read: a figure with a parcel
     left out in silence would be worse than none."""
-    return [_read(desk, parcel_id) for parcel_id in desk.shop.parcel_ids()]
+    found = [_read(desk, parcel_id) for parcel_id in desk.shop.parcel_ids()]
+    return [one for one in found if not is_given_up(*one)]
 
 
 def _read(desk: Desk, parcel_id: str) -> tuple[HeadDoc, list[RecordDoc]]:

@@ -55,7 +55,13 @@ def parcels(desk: Desk) -> PageView:
     empty = "No parcel yet. n opens one: its sender, what it cost, how many records are in it."
     rows = [_row(desk, one, n == at) for n, one in enumerate(found)]
     table = Table(columns, rows, empty=words(empty), name="parcels")
-    return PageView(tuple(title), sections=(table,), foot=_copies(desk))
+    return PageView(tuple(title), sections=(table,), foot=(*_given_up(desk), *_copies(desk)))
+
+
+def _given_up(desk: Desk) -> tuple[Para, ...]:
+    count, again = len(desk.shop.given_up()), desk.key("parcels-take-up")
+    said = f"given up: {count} {'parcel' if count == 1 else 'parcels'}; {again} takes one up again"
+    return (Para(words(said, "dim")),) if count else ()
 
 
 def _copies(desk: Desk) -> tuple[Para, ...]:

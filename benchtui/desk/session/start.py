@@ -19,6 +19,7 @@ from benchtui.desk.session import setup, versions
 from benchtui.desk.session.resume import resume
 from benchtui.evidence import counts_of
 from benchtui.model.grade import Scale
+from benchtui.model.parcel import is_given_up
 from benchtui.store import ParcelHeld, Shop
 from benchtui.titles.finder import Finder
 from benchtui.titles.lists import Loading, load_steps
@@ -109,11 +110,14 @@ def keymap_of(shop: Shop, name: str | None, scale: Scale, aside: list[str]) -> K
 
 def _open_last(desk: Desk, shop: Shop) -> str:
     """Open the parcel that was open last; a damaged one is said and left alone."""
-    wanted = shop.last_parcel() or next(reversed(shop.parcel_ids()), None)
-    if not wanted:
-        return shop.notice
-    try:
-        desk.work.parcel, notice = open_or_read(shop, str(wanted))
-    except ParcelHeld as held:
-        return held.one_line()
-    return notice or shop.notice
+    last = shop.last_parcel()
+    for parcel_id in dict.fromkeys((*([str(last)] if last else []), *reversed(shop.parcel_ids()))):
+        try:
+            parcel, notice = open_or_read(shop, parcel_id)
+        except ParcelHeld as held:
+            return held.one_line()
+        if not is_given_up(parcel.head, parcel.records):
+            desk.work.parcel = parcel
+            return notice or shop.notice
+        parcel.close()
+    return shop.notice
