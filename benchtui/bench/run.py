@@ -14,6 +14,7 @@ from pathlib import Path
 
 from benchtui.base.errors import BenchError
 from benchtui.base.longwork import waiting
+from benchtui.base.paths import path_from
 from benchtui.base.shipped import shipped
 from benchtui.bench.app import BenchApp
 from benchtui.bench.play import play, report
@@ -154,7 +155,7 @@ def play_keys(
 
 def script_path(keys: str) -> Path:
     """A file, or a script shipped in demo/ by its name. Raises BenchError naming those there are."""
-    given = Path(keys).expanduser()
+    given = path_from(keys)
     if given.is_file():
         return given
     named = shipped("demo") / f"{keys}.keys"

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from platformdirs import user_data_path
 
+from benchtui.base.paths import path_from
 from benchtui.server import ServerHome, is_address
 
 
@@ -63,7 +64,7 @@ def shop_named(args: argparse.Namespace) -> Path | ServerHome | None:
 
 def place_of(given: str) -> Path | ServerHome:
     """What the name of a shop stands for: a folder, or a server by its address."""
-    return ServerHome(given) if is_address(given) else Path(given).expanduser()
+    return ServerHome(given) if is_address(given) else path_from(given)
 
 
 @contextmanager

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from benchtui.base.errors import BenchError
+from benchtui.base.paths import path_from
 from benchtui.books.library import UNIVERSAL, Library
 from benchtui.books.prepared import prepare
 from benchtui.books.shape import BookHead
@@ -10,7 +11,7 @@ from benchtui.books.shape import BookHead
 
 def other_book(name: str, folder: Path) -> tuple[Library, BookHead]:
     """The book of that path, or of that name among the shop's, beside the universal one alone."""
-    path = Path(name).expanduser()
+    path = path_from(name)
     if not path.is_file():
         path = folder / f"{name.removesuffix('.toml')}.toml"
     if not path.is_file():

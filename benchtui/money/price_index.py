@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from benchtui.base.errors import BenchError
+from benchtui.base.paths import path_from
 from benchtui.base.reading import read_text, toml_of
 from benchtui.money.dated import rows_of, value_on
 from benchtui.money.rounding import exact
@@ -48,7 +49,7 @@ def read_price_index(text: str) -> Rows:
     pairs = [cell.split() for cell in text.split(";") if cell.strip()]
     if all(len(pair) == 2 and _WHEN.fullmatch(pair[0]) for pair in pairs):
         return _rows(pairs, WHERE)
-    path = Path(text).expanduser()
+    path = path_from(text)
     return _rows(_toml(path) if path.suffix.casefold() == ".toml" else _csv(path), path)
 
 

@@ -1,7 +1,6 @@
 """The shop: one folder with everything in it; parcels, senders, titles, stock numbers, settings."""
 
 import contextlib
-import os
 import shlex
 from collections.abc import Callable, Iterator, Mapping
 from functools import partial
@@ -9,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from benchtui.base.errors import BenchError
+from benchtui.base.paths import path_from
 from benchtui.model.parcel import HeadDoc, new_head
 from benchtui.model.record import RecordDoc, empty_record, new_id
 from benchtui.store.codec import Tables, fresh
@@ -485,10 +485,8 @@ def _home(path: Path | str | Home, files: Files) -> Home:
 
 def _folder(path: Path | str) -> Path:
     """The path made absolute. BenchError for what can be no path."""
+    folder = path_from(path, "name a folder")
     try:
-        folder = Path(path).expanduser().absolute()
-        if b"\0" in os.fsencode(folder):
-            raise ValueError("it has a NUL character")
-    except (ValueError, RuntimeError, OSError) as error:
-        raise BenchError(f"this is not a path: {error}", ascii(str(path))[:100], "name a folder") from error
-    return folder
+        return folder.absolute()
+    except OSError as error:  # the folder that one stood in is gone
+        raise BenchError(f"this is not a path: {error}", folder, "name a folder") from error

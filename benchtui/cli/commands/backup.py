@@ -1,9 +1,9 @@
 """``benchtui backup FILE.zip``: the whole shop as one zip file."""
 
 import argparse
-from pathlib import Path
 
 from benchtui.base.longwork import long_work
+from benchtui.base.paths import path_from
 from benchtui.base.signs import print_visible
 from benchtui.cli.declare import command
 from benchtui.cli.options import shop_path
@@ -23,7 +23,7 @@ def backup(args: argparse.Namespace) -> int:
     said = f"no backup was written to {args.file}"
     try:
         with long_work("backup", said) as progress, as_folder(where) as folder:
-            summary = write_backup(folder, Path(args.file).expanduser(), progress)
+            summary = write_backup(folder, path_from(args.file), progress)
     finally:
         shop.close()
     print_visible(summary)

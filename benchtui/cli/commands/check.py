@@ -5,6 +5,7 @@ import sys
 from pathlib import Path
 
 from benchtui.base.errors import BenchError
+from benchtui.base.paths import path_from
 from benchtui.base.signs import print_visible
 from benchtui.cli.check_shop import check_shop
 from benchtui.cli.declare import command
@@ -21,7 +22,7 @@ def _options(parser: argparse.ArgumentParser) -> None:
 @command("every file of the shop, book and keymap: what is wrong, and where", _options)
 def check(args: argparse.Namespace) -> int:
     if args.salvage:
-        return _salvage(shop_path(args), Path(args.salvage).expanduser())
+        return _salvage(shop_path(args), path_from(args.salvage))
     problems = check_shop(shop_path(args))
     for problem in problems:
         print_visible(problem)

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from benchtui.base.errors import BenchError
 from benchtui.base.longwork import Progress, long_work
+from benchtui.base.paths import path_from
 from benchtui.base.signs import print_visible
 from benchtui.books.faults import load_faults
 from benchtui.books.scales import load_scales
@@ -62,7 +63,7 @@ def photographs(args: argparse.Namespace) -> int:
         listed = {number: len(shots(item, words)) - 1 for number, item in items.items()}
         given = _given(args.first, listed)
         read = by_name if args.by_name else bar_codes()
-        files = pictures_in(Path(args.folder).expanduser())
+        files = pictures_in(path_from(args.folder))
         with long_work("photographs", "nothing was saved") as progress:
             groups = matched(files, _counting(read, progress, len(files)), listed, given)
         for line in lines_of(groups, {number: item.name for number, item in items.items()}):

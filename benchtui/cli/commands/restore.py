@@ -5,6 +5,7 @@ import tempfile
 from pathlib import Path
 
 from benchtui.base.longwork import long_work
+from benchtui.base.paths import path_from
 from benchtui.base.signs import print_visible
 from benchtui.cli.declare import command
 from benchtui.cli.options import shop_path
@@ -34,8 +35,8 @@ def restore(args: argparse.Namespace) -> int:
     target = shop_path(args)
     with long_work("restore", f"nothing was restored to {target}") as progress:
         if isinstance(target, Path):
-            summary = unpack(Path(args.file).expanduser(), target, progress)
+            summary = unpack(path_from(args.file), target, progress)
         else:
-            summary = _to_server(Path(args.file).expanduser(), target, progress)
+            summary = _to_server(path_from(args.file), target, progress)
     print_visible(summary)
     return 0

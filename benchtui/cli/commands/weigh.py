@@ -1,8 +1,8 @@
 """``benchtui weigh TITLE CLUE=ANSWER ...``: what the evidence says of one copy."""
 
 import argparse
-from pathlib import Path
 
+from benchtui.base.paths import path_from
 from benchtui.base.signs import print_visible
 from benchtui.books.library import UNIVERSAL, Library
 from benchtui.books.prepared import prepare
@@ -25,7 +25,7 @@ def _options(parser: argparse.ArgumentParser) -> None:
 @command("weigh the clues of a title: dates, likely pressings, what to look at next", _options)
 def weigh(args: argparse.Namespace) -> int:
     if args.book:
-        library = Library([prepare(UNIVERSAL), prepare(Path(args.book).expanduser())])
+        library = Library([prepare(UNIVERSAL), prepare(path_from(args.book))])
         print_visible(run_weigh(library, args.title, args.answers, json_out=args.json))
         return 0
     shop = Shop.open(shop_path(args), read_only=True)

@@ -6,6 +6,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from benchtui.base.paths import path_from
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Desk, OpenLine, Pick
 from benchtui.desk.core.page_parts import Column
@@ -112,7 +113,7 @@ def typed_path(desk: Desk, line: OpenLine) -> Path | None:
         close_line(desk)
         desk.place()
         return None
-    path = Path(text).expanduser()
+    path = path_from(text)
     return path if path.is_absolute() or path.exists() else desk.shop.path / path
 
 

@@ -5,6 +5,7 @@ import io
 from pathlib import Path
 
 from benchtui.base.errors import BenchError
+from benchtui.base.paths import path_from
 from benchtui.base.reading import read_text
 from benchtui.model.parcel import ListLine
 
@@ -25,11 +26,11 @@ def read_path(text: str, shop: Path) -> list[ListLine]:
     Raises ValueError in one sentence: what is wrong and what would be right.
     """
     try:
-        path = Path(text).expanduser()
+        path = path_from(text)
         if not path.is_absolute() and not path.exists():
             path = shop / path
         return read_pasted(read_text(path, MOST_BYTES, "give the path of a CSV file"))
-    except (BenchError, OSError, RuntimeError) as error:  # RuntimeError: no home folder to expand
+    except (BenchError, OSError) as error:
         raise ValueError(str(error)) from None
 
 

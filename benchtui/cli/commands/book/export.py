@@ -4,6 +4,7 @@ import argparse
 from pathlib import Path
 
 from benchtui.base.errors import BenchError
+from benchtui.base.paths import path_from
 from benchtui.base.signs import print_visible
 from benchtui.books.edit import open_edit
 from benchtui.books.library import Library
@@ -31,7 +32,7 @@ def export(args: argparse.Namespace) -> int:
     heads = {head.id: head for head in library.books()}
     if args.book not in heads:
         raise BenchError(f"there is no book {args.book!r}", shop.path / "books", "one of " + ", ".join(heads))
-    path = Path(args.file).expanduser()
+    path = path_from(args.file)
     if path.suffix.lower() == ".toml":
         replace_file(path, text_to_give(open_edit(Path(heads[args.book].path)), not args.no_prices))
         print_visible(f"{path}: written without remarks, notes and what comes from your own copies")

@@ -5,6 +5,7 @@ import sys
 from pathlib import Path
 
 from benchtui.base.errors import BenchError
+from benchtui.base.paths import path_from
 from benchtui.base.signs import print_visible
 from benchtui.books.from_bench import OWN_BOOK
 from benchtui.books.library import Library
@@ -63,7 +64,7 @@ def take(args: argparse.Namespace) -> int:
         every_grown=None if args.doubtful is None else args.doubtful == "same",
     )
     target = target_of(shop.path / "books", args.into, args.company, args.country, currency)
-    table = read_table(Path(args.file).expanduser(), fixed, args.encoding)
+    table = read_table(path_from(args.file), fixed, args.encoding)
     library = Library.open([shop.path / "books"])
     said = {key: getattr(args, key) for key in ("company", "country") if getattr(args, key)}
     plan = plan_of(
