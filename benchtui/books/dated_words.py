@@ -10,14 +10,19 @@ from benchtui.model.span import Span, about_as_edtf, parse_edtf
 
 BY_DEALER = "the dealer's own word"
 ABSENT = re.compile(r"(it is )?(not there|none|no|absent|missing|nothing)", re.IGNORECASE)
-_END = r"(?:(?:about|around|circa|approx\.?|ca?\.?)\s*)?\d{3}[\dxX](?:-\d{2}){0,2}[?~]?"
+_ABOUT = r"(?:(?:about|around|circa|approx\.?|ca\.?|(?-i:c)\.?)\s*|c\.?)"  # "side C 1967" is no "c 1967"
+_END = rf"{_ABOUT}?\d{{3}}[\dxX](?:-\d{{2}}){{0,2}}[?~]?"
 _DATE = re.compile(
     rf"^(?P<words>.*?)(?P<date>(?:from|since)\s+{_END}|(?:until|to|by)\s+{_END}"
-    rf"|(?:{_END}\s?)?\.\.\s?(?:{_END})?|{_END}\s?(?:-|–|\bto\b)\s?(?:{_END}|\d\d)|{_END})"
+    rf"|(?:{_END}\s?)?\.\.\s?(?:{_END})?|(?:from\s+)?{_END}\s?(?:-|–|\bto\b)\s?(?:{_END}|\d\d)"
+    rf"|between\s+{_END}\s+and\s+(?:{_END}|\d\d)|{_END})"
     r"(?P<firm>\s+(firm|soft))?$",
     re.IGNORECASE,
 )
-_ENDS = re.compile(rf"(?P<first>{_END})?\s?(?:\.\.|-|–|to)\s?(?P<last>{_END}|\d\d)?", re.IGNORECASE)
+_ENDS = re.compile(
+    rf"(?:(?:from|between)\s+)?(?P<first>{_END})?\s?(?:\.\.|-|–|to|and)\s?(?P<last>{_END}|\d\d)?",
+    re.IGNORECASE,
+)
 _OPEN = re.compile(rf"(?P<word>from|since|until|to|by)\s+(?P<end>{_END})", re.IGNORECASE)
 _WHY = re.compile(r"^(?P<rest>.*?)\s*\((?P<why>[^()]*)\)$")
 
@@ -45,7 +50,8 @@ def read_dated(text: str) -> DatedWords:
 
 
 def read_times(text: str) -> Span:
-    """``1958..1960``, ``c1967..``, ``..about 1966``, ``1962-66``, ``from 1967``, ``1967?``, ``196x``.
+    """``1958..1960``, ``c1967..``, ``..about 1966``, ``1962-66``, ``from 1967``, ``between 1964 and 1966``,
+    ``1967?``, ``196x``.
 
     ValueError, in a sentence, for what is none.
     """

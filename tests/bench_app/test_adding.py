@@ -45,6 +45,30 @@ def test_what_was_seen_becomes_a_pressing_of_the_title_with_its_answers_and_its_
     assert check_books([own_book(label.desk).parent]) == []
 
 
+@pytest.mark.parametrize(
+    ("typed", "name", "period"),
+    [
+        ("silver label 1971..1973", "silver label", "[1971..1973]"),
+        ("silver label from 1971 (trade paper)", "silver label (trade paper)", "[1971..]"),
+    ],
+)
+def test_a_date_behind_the_name_is_its_time_and_a_reason_stays_in_the_name(
+    label: Hands, typed: str, name: str, period: str
+) -> None:
+    _grown(label, typed)
+    made = label.desk.book_title.pressings[-1]  # type: ignore[union-attr]
+    assert (made.name, made.period.edtf()) == (name, period)
+
+
+def test_a_year_in_the_name_that_was_proposed_is_the_answer_s(label: Hands) -> None:
+    label.do("why", "why-pressing").key("n")
+    line = label.desk.open.line
+    assert line is not None
+    line.text = line.opened = "dated 1971"
+    label.do("line-accept")
+    assert label.desk.book_title.pressings[-1].name == "dated 1971"  # type: ignore[union-attr]
+
+
 def test_the_odds_are_new_at_once_and_the_copy_is_called_what_it_showed(label: Hands) -> None:
     before = {likely.id for likely in label.desk.weighing().pressings}  # type: ignore[union-attr]
     _grown(label)

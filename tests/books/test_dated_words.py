@@ -19,6 +19,9 @@ from benchtui.books.dated_words import answers_from, read_dated
         ("TWO-EAR ..c1966 (I think)", "TWO-EAR", "[..1967-06]", "soft", "I think"),
         ("sage, 1963 to 1966", "sage", "[1963..1966]", "soft", ""),
         ("number TW1958", "number TW1958", None, "none", ""),
+        ("sage from 1963 to 1966", "sage", "[1963..1966]", "soft", ""),
+        ("sage between 1963 and about 1966", "sage", "[1963-01..1967-06]", "soft", ""),
+        ("side C 1967", "side C", "1967", "soft", ""),
     ],
 )
 def test_words_and_date_are_taken_apart(

@@ -9,7 +9,7 @@ from functools import partial
 from typing import cast, get_args
 
 from benchtui.books.as_table import pressing_table, title_table
-from benchtui.books.dated_words import read_dated
+from benchtui.books.dated_words import DatedWords, read_dated
 from benchtui.books.edit import BookEdit, Table
 from benchtui.books.from_bench import pressing_seen
 from benchtui.books.ladder import lanes_of
@@ -168,12 +168,13 @@ def _take_pressing(desk: Desk, line: OpenLine) -> None:
         close_line(desk)
         desk.refuse("another record is on the bench now")
         return
-    try:
-        said = read_dated(name)
+    try:  # the name that was proposed is of answers, a year in it is theirs
+        said = DatedWords(name) if line.text == line.opened else read_dated(name)
     except ValueError as error:
         desk.refuse(str(error))
         return
-    name = said.words if said.span is not None else name
+    if said.span is not None:
+        name = " ".join(filter(None, (said.words, said.why and f"({said.why})")))
     if not name:
         desk.refuse("type a name for the pressing: what sets it apart; Escape leaves the book as it is")
         return
