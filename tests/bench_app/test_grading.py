@@ -289,6 +289,21 @@ def test_a_fault_of_a_disc_that_has_no_side_is_noted_of_the_whole_or_its_edge(br
     assert (fault["fault"], fault["place"], fault["note"]) == ("warp", "", "edge")
 
 
+@pytest.mark.parametrize("number", [1, 7, 9, 12])
+def test_each_place_of_a_fault_has_a_key_of_its_own_on_any_disc_of_a_box(
+    breakwater: Hands, number: int
+) -> None:
+    disc = breakwater.take("disc")
+    with breakwater.desk.act("a disc of a box") as change:
+        next(p for p in breakwater.desk.changed(change)["parts"] if p["id"] == disc["id"])["number"] = number
+    _name(breakwater, "scratch")
+    menu = breakwater.desk.open.menu
+    assert menu is not None
+    keys = [choice.key for choice in menu.choices]
+    assert {"m", "w", "r"} <= set(keys)
+    assert len(set(keys)) == len(keys)
+
+
 def test_a_graded_extra_is_there(parcel: Hands) -> None:
     parcel.find("salt")
     parcel.do("next-part") if parcel.part["kind"] != "extra" else None

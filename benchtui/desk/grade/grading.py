@@ -192,6 +192,8 @@ FACES = (
     ("o", "opening", "at the opening"),
 )
 """Where a fault of a cover, an inner or a wrap may be: a key, what is noted, the words of the choice."""
+_WHOLE, _EDGE, _MEASURE = "w", "r", "m"
+"""Keys for the whole disc, for its edge, and for the line in which a fault is measured."""
 
 
 def severity_menu(desk: Desk, fault: Fault, spot: Spot | None = None) -> None:
@@ -227,15 +229,24 @@ def severity_menu(desk: Desk, fault: Fault, spot: Spot | None = None) -> None:
 
 def _places(desk: Desk, record: RecordDoc, part: PartDoc, fault: Fault, at: Spot) -> list[Choice]:
     """Where on the part, a key each: a disc's sides, a box's halves, the faces of what is flat."""
-    spots = [(half[0].casefold(), f"on {half_words(half)}", Spot(half)) for half in halves_of(record, part)]
+    spots = [
+        (_key_of(half, n), f"on {half_words(half)}", Spot(half))
+        for n, half in enumerate(halves_of(record, part))
+    ]
     if part["kind"] == "disc":
-        spots += [("w", "the whole disc", Spot("")), ("r", "at the edge", Spot("", "edge"))]
+        spots += [(_WHOLE, "the whole disc", Spot("")), (_EDGE, "at the edge", Spot("", "edge"))]
     if not spots and part["kind"] in ("cover", "inner", "wrap"):
         spots = [(key, words, Spot("", face)) for key, face, words in FACES]
     return [
         Choice(key, words, partial(severity_menu, desk, fault=fault, spot=one), "•" if one == at else "")
         for key, words, one in spots
     ]
+
+
+def _key_of(half: str, n: int) -> str:
+    """A half's own letter; of the seventh disc on a side may have one that says something else here."""
+    key = half[0].casefold()
+    return "ab"[n] if key in (_WHOLE, _EDGE, _MEASURE) else key
 
 
 def measure_choice(desk: Desk, fault: Fault) -> tuple[Choice, ...]:
@@ -245,7 +256,9 @@ def measure_choice(desk: Desk, fault: Fault) -> tuple[Choice, ...]:
         return ()
     return (
         Choice(
-            "m", f"measure it: how many {measured[0].unit}, and where", partial(open_measure, desk, fault)
+            _MEASURE,
+            f"measure it: how many {measured[0].unit}, and where",
+            partial(open_measure, desk, fault),
         ),
     )
 
