@@ -305,7 +305,8 @@ def test_the_question_of_advertised_titles_says_its_key_and_names_no_place_of_a_
     told = breakwater.desk.open.explained
     assert told is not None
     said = " ".join((*told.words, told.keys))
-    assert "A digit but 0 opens the line" in said
+    assert "In the line of the titles letters and Enter take each" in said
+    assert any("titles, picked in a line" in text for _, text in told.rows)
     assert "gives no date" not in said
     assert "Krummel" in said
     assert "pdfslide" not in said

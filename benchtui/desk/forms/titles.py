@@ -16,8 +16,7 @@ TITLES = Answer("titles", "titles, picked in a line", 1)
 
 @form(
     "titles",
-    hint="any digit but 0 opens their line",
-    help="A digit but 0 opens the line: letters and Enter take each title; Enter on the empty line ends.",
+    help="In the line of the titles letters and Enter take each; Enter on the empty line ends.",
     asked_of=("inner", "wrap"),
     stands_for=TITLES,
 )
