@@ -99,6 +99,16 @@ def spans_text(spans: Collection[Span]) -> str:
     return " or ".join(span.edtf() for span in spans)
 
 
+def years_text(span: Span) -> str:
+    """``1969-70``, ``1971 on``, ``to 1975``: the years alone, where there is no room for days."""
+    first, last = (end.year if end else None for end in (span.earliest, span.latest))
+    if first is None or last is None:
+        return f"{first} on" if first else f"to {last}" if last else ""
+    if first == last:
+        return str(first)
+    return f"{first}-{last % 100:02}" if first // 100 == last // 100 else f"{first}-{last}"
+
+
 def joined(spans: Sequence[Span]) -> tuple[Span, ...]:
     """The spans in order, those that overlap or touch made one."""
     found: list[Span] = []

@@ -3,6 +3,8 @@
 import pytest
 from bench_hands import Hands
 
+from benchtui.desk.look.title_picks import year_shown
+
 
 def _title(hands: Hands) -> str:
     title = hands.record["title"]
@@ -88,6 +90,14 @@ def test_a_year_after_the_number_is_when_a_new_title_was_first_issued(parcel: Ha
     title = parcel.record["title"]
     assert title is not None
     assert (title["catalogue"], title["first"]) == ("OWN 1", "1963")
+
+
+@pytest.mark.parametrize(
+    ("first", "shown"),
+    [("[1965-07..1967-06]", "1965-67"), ("[..1964]", "to 1964"), ("1967~", "1967"), ("[what", "[wha")],
+)
+def test_a_title_s_line_has_the_years_of_a_span(first: str, shown: str) -> None:
+    assert year_shown(first) == shown
 
 
 def test_when_nothing_fits_one_key_makes_a_title_from_what_was_typed(parcel: Hands) -> None:

@@ -19,7 +19,7 @@ from benchtui.evidence import Weighing
 from benchtui.model.grade import Fault
 from benchtui.model.naming import grades_of
 from benchtui.model.record import PartDoc, RecordDoc, half_words, is_here, sides_of
-from benchtui.model.span import Span
+from benchtui.model.span import Span, years_text
 from benchtui.money.standings import standing
 
 NAME, GRADE = 9, 6
@@ -305,18 +305,8 @@ def _copy(frame: _Frame) -> Line:
     if said and frame.wide and sum(len(text) for text, _ in row) + len(said) <= frame.width:
         row.append((said, "dim"))
     else:
-        row.append((f"  {when.edtf() if frame.wide else _years(when)}", "dim"))
+        row.append((f"  {when.edtf() if frame.wide else years_text(when)}", "dim"))
     return row
-
-
-def _years(span: Span) -> str:
-    """``1969-70``, ``1971 on``, ``to 1975``: the years alone, where there is no room for days."""
-    first, last = (end.year if end else None for end in (span.earliest, span.latest))
-    if first is None or last is None:
-        return f"{first} on" if first else f"to {last}" if last else ""
-    if first == last:
-        return str(first)
-    return f"{first}-{last % 100:02}" if first // 100 == last // 100 else f"{first}-{last}"
 
 
 def _label(frame_head: int, words: str) -> tuple[str, str]:

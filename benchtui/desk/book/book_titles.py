@@ -10,7 +10,7 @@ from benchtui.desk.core.pages import page
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.desk.look.title_picks import picks_for
 from benchtui.export.day_words import year_words
-from benchtui.model.span import parse_edtf
+from benchtui.model.span import parse_edtf, years_text
 from benchtui.model.title import Title
 
 
@@ -33,10 +33,7 @@ def _years(edtf: str) -> str:
         span = parse_edtf(edtf)
     except ValueError:
         return edtf
-    if not edtf.startswith("[") or span.earliest is None or span.latest is None:
-        return year_words(edtf).removeprefix("in ")
-    first, last = str(span.earliest.year), str(span.latest.year)
-    return first if first == last else f"{first}-{last[2:] if first[:2] == last[:2] else last}"
+    return years_text(span) if edtf.startswith("[") else year_words(edtf).removeprefix("in ")
 
 
 def _name(title: Title) -> str:

@@ -9,6 +9,7 @@ from benchtui.desk.core.desk import Desk, Pick
 from benchtui.desk.core.page_parts import Column, words
 from benchtui.desk.core.shapes import pick_of
 from benchtui.desk.line.lines import refresh
+from benchtui.model.span import parse_edtf, years_text
 from benchtui.titles.hit import Context, Hit
 
 
@@ -162,7 +163,7 @@ def _pick(hit: Hit) -> Pick:
         tuple(_marked(title.artist, hit.marks.get("artist", ()), "bold")),
         tuple(_marked(title.title, hit.marks.get("title", ()), "")),
         tuple(_marked(title.catalogue, hit.marks.get("catalogue", ()), "dim")),
-        words(title.first[:4].strip("[."), "dim"),
+        words(year_shown(title.first), "dim"),
         words(title.company, "dim"),
         words(hit.apart, "dim"),
         words(known, "dim"),
@@ -170,6 +171,14 @@ def _pick(hit: Hit) -> Pick:
         words(f"in stock {hit.stock}" if hit.stock else "", "accent"),
     )
     return pick_of(cells, title)
+
+
+def year_shown(edtf: str) -> str:
+    """The year, or the years of a span; of a date that is no EDTF the first four signs."""
+    try:
+        return years_text(parse_edtf(edtf)) if edtf.startswith("[") else edtf[:4]
+    except ValueError:
+        return edtf[:4]
 
 
 def _marked(text: str, marks: Any, style: str) -> list[tuple[str, str]]:
