@@ -19,9 +19,11 @@ def answer_table(answer: Answer) -> dict[str, Any]:
     for name in ("caps_sale", "absent", "neutral"):
         if getattr(answer, name):
             fields[name] = True
-    for name in ("to_hardness", "looks_like", "tells", "low", "high", "source"):
+    for name in ("to_hardness", "looks_like", "tells", "low", "high", "source", "passes_to"):
         if (value := getattr(answer, name)) not in (None, ""):
             fields[name] = value
+    if answer.slips:
+        fields["slips"] = list(answer.slips)
     return fields
 
 

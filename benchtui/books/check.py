@@ -120,7 +120,7 @@ def _gather_added(book: _Book, seen: Seen) -> None:
 def _check(book: _Book, seen: Seen) -> None:
     for row, clue in book.clues:
         if clue.id == row.text("id"):  # a clue asked of several parts is checked once
-            check_clue(row, clue, set(seen.titles))
+            check_clue(row, clue, seen.whole[clue.id], set(seen.titles))
     for row in book.top.rows("cipher"):
         check_cipher(row, read_cipher(row))
     rules = [(row, read_numbering(row, book.head)) for row in book.top.rows("numbering")]
@@ -141,7 +141,7 @@ def _check_added(book: _Book, seen: Seen, every: Collection[str]) -> None:
         if clue and clue not in seen.clues:
             row.wrong("clue", f"no book has a clue {clue!r}", one_of(clue, sorted(seen.clues)))
         elif clue:
-            check_answers_added(row, seen.clues[clue])
+            check_answers_added(row, seen.clues[clue], seen.whole[clue])
         elif title and title not in seen.titles:
             row.wrong("title", f"no book has a title {title!r}", "use the id of a title in a book")
         elif title:

@@ -3,14 +3,18 @@
 from collections import Counter
 from collections.abc import Collection, Sequence
 
+from benchtui.books.passed_on import one_answer
 from benchtui.books.row import Row, one_of
 from benchtui.books.shape import Answer, Cipher, Clue, Numbering
 
 
-def check_clue(row: Row, clue: Clue, titles: Collection[str]) -> None:
-    """Answers that contradict each other, and what the clue says of titles or misreads."""
+def check_clue(row: Row, clue: Clue, whole: Clue, titles: Collection[str]) -> None:
+    """Answers that contradict each other, and what the clue says of titles or misreads.
+
+    ``whole``: with the answers that other books add.
+    """
     answers = list(zip(row.rows("answer"), clue.answers[len(clue.answers) - _written(row) :], strict=True))
-    _once(answers, clue)
+    _once(answers, clue, whole)
     for entry, answer in answers:
         _check_answer(entry, answer, clue)
     if clue.form == "number":
@@ -39,13 +43,17 @@ def _written(row: Row) -> int:
     return sum(1 for _ in row.rows("answer"))
 
 
-def _once(answers: Sequence[tuple[Row, Answer]], clue: Clue) -> None:
+def _once(answers: Sequence[tuple[Row, Answer]], clue: Clue, whole: Clue) -> None:
     """Ids and digits that come a second time, told where they do."""
     before = clue.answers[: len(clue.answers) - len(answers)]
     ids, digits = {answer.id for answer in before}, {answer.digit for answer in before}
     for row, answer in answers:
         if answer.id in ids:
             row.wrong("id", f"two answers are called {answer.id!r}", "use each id once in a clue")
+        if answer.passes_to:
+            _check_passing(row, answer, whole)
+            ids.add(answer.id)
+            continue
         if answer.digit in digits:
             key = "digit" if row.has("digit") else "id"
             row.wrong(key, f"the digit {answer.digit} gives two answers", "use each digit once in a clue")
@@ -54,6 +62,14 @@ def _once(answers: Sequence[tuple[Row, Answer]], clue: Clue) -> None:
             row.wrong("id", what, "write at most ten answers, 0 to 9")
         ids.add(answer.id)
         digits.add(answer.digit)
+
+
+def _check_passing(row: Row, answer: Answer, clue: Clue) -> None:
+    """An answer passes to another of its clue, in however many steps."""
+    others = [one.id for one in one_answer(clue).answers if one.id != answer.id]
+    if answer.id in (one.id for one in one_answer(clue).answers):
+        what = f"no other answer is {answer.passes_to!r}, or it passes back to this one"
+        row.wrong("passes_to", what, one_of(answer.passes_to, others))
 
 
 def _check_answer(row: Row, answer: Answer, clue: Clue) -> None:
@@ -100,10 +116,13 @@ def _check_brackets(row: Row, answers: Sequence[tuple[Row, Answer]], clue: Clue)
         last = answer
 
 
-def check_answers_added(row: Row, clue: Clue) -> None:
+def check_answers_added(row: Row, clue: Clue, whole: Clue) -> None:
     """Answers that one book adds to the clue of another."""
     ids = {answer.id for answer in clue.answers}
+    by_id = {answer.id: answer for answer in whole.answers}
     for entry in row.rows("answer"):
+        if entry.text("passes_to"):
+            _check_passing(entry, by_id[entry.text("id")], whole)
         identifier = entry.text("id")
         if identifier in ids:
             entry.wrong(

@@ -49,6 +49,8 @@ def _pair(span: Span) -> list[str | None]:
 
 
 def _answer(row: Mapping[str, Any]) -> Answer:
+    if "slips" in row:
+        row = {**row, "slips": tuple(row["slips"])}
     if "span" not in row:
         return Answer(**row)
     times = tuple(_span(*pair) for pair in row.get("times", ()))

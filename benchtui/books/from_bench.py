@@ -5,6 +5,7 @@ import unicodedata
 from collections.abc import Collection
 
 from benchtui.books.library import Library
+from benchtui.books.passed_on import given_of
 from benchtui.books.read_titles import SEEN_HERE
 from benchtui.books.shape import BookTitle, Pressing, PressingKind, Word
 from benchtui.model.record import AnswerDoc, RecordDoc, anchor_of, answer_ids, sides_of
@@ -62,7 +63,10 @@ def _expected(record: RecordDoc, library: Library) -> dict[str, dict[str, Word]]
     expect: dict[str, dict[str, Word]] = {}
     for answer in record["answers"]:
         if counts_for_pressing(answer, record, library):
-            expect.setdefault(answer["clue"], dict.fromkeys(answer_ids(answer), SEEN_ONCE))
+            clue = library.clue(answer["clue"])
+            given = given_of(clue) if clue is not None else {}
+            seen = [given.get(one, one) for one in answer_ids(answer)]
+            expect.setdefault(answer["clue"], dict.fromkeys(seen, SEEN_ONCE))
     return expect
 
 

@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.books.joins import joins_of, one_id
-from benchtui.books.passed_on import living, pressing_of
+from benchtui.books.passed_on import counts_now, expect_now, given_of, living, one_answer, pressing_of
 from benchtui.books.prepared import Prepared, prepare
 from benchtui.books.read import read_answers, read_cipher, read_numbering
 from benchtui.books.read_titles import read_pressing, read_title
@@ -67,6 +67,7 @@ class Library:
         self.joins: dict[str, str] = {}
         """Title id -> id of the title of another source that it is; an id that no book has joins nothing."""
         self._clues, self.aside = _all_clues(books)
+        self._given = {clue.id: given for clue in self._clues.values() if (given := given_of(clue))}
         """``aside``: what could not be read of the books, a line each."""
         self._trusts: dict[str, float] = {}
         self._stamps: _Stamps | None = None
@@ -222,8 +223,19 @@ class Library:
             for one in ids:
                 read = [read_pressing(book.row(raw), book.head) for raw in book.added(one)]
                 pressings += _in_currency(read, book, owner)
+        if self._given:
+            pressings = [self._as_now(one) for one in pressings]
         found_title = replace(title, pressings=living(pressings))
         return trusted(found_title, self._trusts) if self._trusts else found_title
+
+    def _as_now(self, pressing: Pressing) -> Pressing:
+        """The pressing, which expects no answer that passed to another."""
+        said = tuple(replace(one, expect=expect_now(one.expect, self._given)) for one in pressing.said)
+        return replace(pressing, expect=expect_now(pressing.expect, self._given), said=said)
+
+    def counted_now(self, counts: dict[str, Any]) -> dict[str, Any]:
+        """What confirmed copies taught, by the answers there are: some may have passed to others."""
+        return counts_now(counts, self.clue) if self._given else counts
 
     def one_id(self, title_id: str) -> str:
         """The id under which all titles joined to this one are one; its own where it is joined to none."""
@@ -354,7 +366,7 @@ def _all_clues(books: Sequence[Prepared]) -> tuple[dict[str, Clue], tuple[str, .
         for raw in book.tables["answers"]:
             if clue_to := found.get(raw["clue"]):
                 found[clue_to.id] = _with_answers(clue_to, book.row(raw))
-    return found, tuple(aside)
+    return {clue_id: one_answer(clue) for clue_id, clue in found.items()}, tuple(aside)
 
 
 def _with_answers(clue: Clue, row: Row) -> Clue:

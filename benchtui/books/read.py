@@ -170,12 +170,13 @@ def read_words(row: Row, answers: Any, at: tuple[str, ...] = ()) -> dict[str, Wo
 def read_answers(row: Row) -> tuple[Answer, ...]:
     """The ``[[clue.answer]]`` tables; those without a digit take the digits left, from 1 up, in order.
 
-    A bound without a source of its own has the clue's.
+    A bound without a source of its own has the clue's. One that passes to another needs no digit: -1.
     """
     rows, source = list(row.rows("answer")), row.text("source")
     taken = {entry.table["digit"] for entry in rows if isinstance(entry.table.get("digit"), int)}
     free = iter(number for number in range(1, 1000) if number not in taken)
-    return tuple(read_answer(entry, -1 if entry.has("digit") else next(free), source) for entry in rows)
+    none = ("digit", "passes_to")
+    return tuple(read_answer(row, -1 if any(map(row.has, none)) else next(free), source) for row in rows)
 
 
 def read_answer(row: Row, digit: int, source: str = "") -> Answer:
@@ -199,6 +200,8 @@ def read_answer(row: Row, digit: int, source: str = "") -> Answer:
         source=row.text("source") or (source if span else ""),
         to_hardness=cast(Hardness, ends),
         times=spans if len(spans) > 1 else (),
+        slips=row.texts("slips"),
+        passes_to=row.text("passes_to"),
     )
     row.done()
     return answer

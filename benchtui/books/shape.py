@@ -49,6 +49,9 @@ class Answer(NamedTuple):
     postmark, a dated inscription), so it caps the whole copy. ``low``/``high`` are the bracket of a
     number clue, inclusive. ``absent``: this answer is "looked, it is not there". ``neutral``: "cannot tell".
     ``tells``: an answer that gives the pressing kind away ("counterfeit", "promotional") by rule.
+    ``slips``: words it was called by mistake; a record that says them says its words of today. ``passes_to``:
+    the id of the answer of the same clue that this one is; ``was``: the ids that passed to this one; in no
+    file.
     """
 
     id: str
@@ -66,6 +69,9 @@ class Answer(NamedTuple):
     source: str = ""
     to_hardness: Hardness | Literal[""] = ""
     times: tuple[Span, ...] = ()
+    slips: tuple[str, ...] = ()
+    passes_to: str = ""
+    was: tuple[str, ...] = ()
 
     @property
     def ends(self) -> tuple[Hardness, Hardness]:
@@ -120,8 +126,8 @@ class Clue(NamedTuple):
     book: str = ""
 
     def answer(self, answer_id: str) -> Answer | None:
-        """The answer of that id, or None where the book has lost it."""
-        return next((answer for answer in self.answers if answer.id == answer_id), None)
+        """The answer of that id, or the one that it passed to; None where the book has lost it."""
+        return next((one for one in self.answers if one.id == answer_id or answer_id in one.was), None)
 
 
 class Cipher(NamedTuple):

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from benchtui.books.ladder import is_proposed
-from benchtui.books.passed_on import add_counts
+from benchtui.books.passed_on import ClueOf, add_counts, counts_now
 from benchtui.evidence.runout import EITHER
 from benchtui.evidence.stop import bin_of
 from benchtui.model.record import RecordDoc, guess_right
@@ -49,9 +49,9 @@ def merge(tallies: Iterable[Mapping[str, Any]]) -> Tally:
     return total
 
 
-def others(counts: Mapping[str, Any], record: RecordDoc) -> Mapping[str, Any]:
+def others(counts: Mapping[str, Any], record: RecordDoc, clue_of: ClueOf) -> Mapping[str, Any]:
     """The counts without what this record itself added: a copy must not be its own witness."""
-    own = counts_of([record])
+    own = counts_now(counts_of([record]), clue_of)
     return {**counts, **{key: _less(counts[key], tally) for key, tally in own.items() if key in counts}}
 
 

@@ -185,7 +185,7 @@ def _either(doc: AnswerDoc, clue: Clue, found: list[tuple[Answer, ...]]) -> Mark
     if not all(found):
         return None
     answers = tuple(dict.fromkeys(answer for several in found for answer in several))
-    return Mark(doc["place"], clue, answers, doc, len(found) > 1)
+    return Mark(doc["place"], clue, answers, doc, len(found) > 1 and len(answers) > 1)
 
 
 def dated_by_hand(value: Any) -> Answer | None:

@@ -38,7 +38,7 @@ def weigh(
     is most of the work: for lists over many records. Odds, spans, agreement and ``settled`` are the same,
     a second look names its cost and no clue.
     """
-    taught = others(counts, record) if counts and record["pressing"]["learn"] else counts
+    taught = others(counts, record, library.clue) if counts and record["pressing"]["learn"] else counts
     stop = stop_of((taught or {}).get(STOP, {}), settings.settle)
     if stop.at != settings.settle:
         settings = settings._replace(settle=stop.at)
@@ -110,7 +110,7 @@ def prepare(
     record: RecordDoc, library: Reference, *, counts: Counts | None = None, settings: WeighSettings = DEFAULTS
 ) -> Iterator[None]:
     """What weighing such a record looks up, made ready in steps of about a millisecond. No result changes."""
-    taught = others(counts, record) if counts and record["pressing"]["learn"] else counts
+    taught = others(counts, record, library.clue) if counts and record["pressing"]["learn"] else counts
     yield from tables_of(open_case(record, library, taught or {}, settings))
 
 

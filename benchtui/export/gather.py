@@ -1,11 +1,13 @@
 """From an open shop to the items of an export: the only part of this room that knows the store."""
 
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
 from datetime import UTC, date, datetime, time
 
 from benchtui.books.faults import load_faults
 from benchtui.books.ladder import Laddered
 from benchtui.books.library import Library
+from benchtui.books.passed_on import ClueOf, said_now
 from benchtui.books.scales import load_scales
 from benchtui.evidence.learn import counts_of
 from benchtui.evidence.results import Weighing
@@ -59,13 +61,25 @@ def left_out_of(shop: Shop, day: date) -> list[LeftOut]:
     return left_out((item for parcel_id in ids for item in _items(shop, parcel_id, None)), day)
 
 
-def weigher(shop: Shop, library: Library | None = None) -> Weigh:
+@dataclass(frozen=True, slots=True)
+class Weigher:
+    """How a shop weighs a record, and what the books call its answers today."""
+
+    weigh: Weigh
+    clue_of: ClueOf
+
+    def __call__(self, record: RecordDoc) -> Weighing:
+        """What follows from its answers."""
+        return self.weigh(record)
+
+
+def weigher(shop: Shop, library: Library | None = None) -> Weigher:
     """How the shop weighs a record: its books, what its confirmed records taught, its wage and threshold.
 
     Each record is weighed at what its own grades leave of a price. BenchError for a book that cannot be read.
     """
     books = library or Library.of_shop(shop.path, shop.settings)
-    counts = shop.counts(counts_of)
+    counts = books.counted_now(shop.counts(counts_of))
     laddered = Laddered(books.trusting(books.trusts(counts)))
     scales = load_scales([shop.path, shop.path / "books"])
     settings = shop.settings
@@ -87,7 +101,7 @@ def weigher(shop: Shop, library: Library | None = None) -> Weigh:
         # What to look at next is asked at the bench only, and costs more than all the rest.
         return weigh_record(record, laddered, counts=counts, settings=settings, ask=False)
 
-    return weighed
+    return Weigher(weighed, books.clue)
 
 
 def wording_of(shop: Shop) -> Wording:
@@ -106,7 +120,8 @@ def _items(shop: Shop, parcel_id: str, weigh: Weigh | None) -> Iterator[Item]:
     name = sender_name(shop, head["sender"])
     for record in records:
         weighed = weigh(record) if weigh and record["title"] else None
-        yield Item(head, record, name, weighed)
+        read = said_now(record, weigh.clue_of) if isinstance(weigh, Weigher) else record
+        yield Item(head, read, name, weighed)
 
 
 def _of_day(shop: Shop, day: date, apart: bool = False) -> Iterable[str]:

@@ -4,12 +4,13 @@ from collections import Counter
 
 from benchtui.base.errors import BenchError
 from benchtui.books.joins import joins_of, one_id
+from benchtui.books.library import Library
 from benchtui.evidence import counts_of
 from benchtui.knowledge.coach import Stock
 from benchtui.store import Shop
 
 
-def stock_of(shop: Shop) -> Stock:
+def stock_of(shop: Shop, library: Library) -> Stock:
     """Over all parcels, from their files; a parcel that cannot be read is left out."""
     copies: Counter[str] = Counter()
     answered: Counter[str] = Counter()
@@ -25,4 +26,4 @@ def stock_of(shop: Shop) -> Stock:
                 answered.update({answer["clue"] for answer in record["answers"] if answer["how"] == "seen"})
     asked = shop.settings.get("asked")
     two = frozenset(str(one) for one in asked) if isinstance(asked, dict) else frozenset()
-    return Stock(copies, shop.counts(counts_of), answered, two)
+    return Stock(copies, library.counted_now(shop.counts(counts_of)), answered, two)

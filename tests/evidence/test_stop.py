@@ -95,7 +95,7 @@ def test_a_named_copy_counts_once_and_only_where_the_dealer_named_it(record_of: 
     assert tally[STOP][place] == {"right": 1, "wrong": 1}
     itself: Any = {**right, "pressing": {**right["pressing"], "how": "leader"}}
     assert STOP not in counts_of([itself])
-    assert others(tally, wrong)[STOP] == {place: {"right": 1, "wrong": 0}}
+    assert others(tally, wrong, lambda clue: None)[STOP] == {place: {"right": 1, "wrong": 0}}
 
 
 @pytest.mark.parametrize(("answers", "higher"), [("aabb", True), ("aaaa", False)])

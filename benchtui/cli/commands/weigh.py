@@ -31,7 +31,7 @@ def weigh(args: argparse.Namespace) -> int:
     shop = Shop.open(shop_path(args), read_only=True)
     try:
         library = Library.of_shop(shop.path, shop.settings)
-        counts = shop.counts(counts_of)
+        counts = library.counted_now(shop.counts(counts_of))
         print_visible(run_weigh(library, args.title, args.answers, json_out=args.json, counts=counts))
     finally:
         shop.close()

@@ -219,8 +219,8 @@ def _hand(desk: Desk, title: BookTitle, columns: list[Field | Clue], shown: list
     for one in record["answers"]:
         clue = desk.library.clue(one["clue"])
         if clue is not None and one["how"] == "seen":
-            found = [known.text for known in clue.answers if known.id in answer_ids(one)]
-            seen.setdefault(clue.id, " or ".join(found))
+            found = [known.text for each in answer_ids(one) if (known := clue.answer(each)) is not None]
+            seen.setdefault(clue.id, " or ".join(dict.fromkeys(found)))
     cells: list[Cell] = []
     for n in shown:
         column = columns[n]

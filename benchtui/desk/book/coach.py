@@ -46,7 +46,7 @@ def open_review(desk: Desk) -> None:
 def _reviewing(desk: Desk, page: Page) -> Iterator[None]:
     yield
     found: list[Advice] = page.data["advices"]
-    for one, done in reviewing(desk.library, stock_of(desk.shop)):
+    for one, done in reviewing(desk.library, stock_of(desk.shop, desk.library)):
         if desk.open.page is not page:
             return
         page.data["done"] = done

@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 from benchtui.books.from_bench import counts_for_pressing
-from benchtui.books.passed_on import taught_of
+from benchtui.books.passed_on import said_now, taught_of
 from benchtui.books.shape import Answer, Clue, Pressing
 from benchtui.desk.core.desk import Desk
 from benchtui.model.record import AnswerDoc, RecordDoc, answer_ids
@@ -39,7 +39,7 @@ def differences(desk: Desk, record: RecordDoc, pressing: Pressing | None) -> lis
     What the pressing's book or its copies expect is left out. Without a pressing: all that was seen.
     """
     found: dict[tuple[str, str], Difference] = {}
-    for doc in record["answers"]:
+    for doc in said_now(record, desk.library.clue)["answers"]:
         clue = desk.library.clue(doc["clue"])
         seen = [known for one in answer_ids(doc) if clue and (known := clue.answer(one))]
         if clue is None or not seen or not counts_for_pressing(doc, record, desk.library):

@@ -90,11 +90,11 @@ class Weighings:
         """What confirmed records taught, read once a session and after each take-in. While the shop is still
         being read: what is known so far, on a server with all that holds the title.
         """
-        shop = self._desk.shop
+        shop, library = self._desk.shop, self._desk.references.library
         if self._counts is None:
             if shop.still_reading:
-                return shop.counts_so_far(artist, title)
-            self._counts = shop.counts(counts_of)
+                return library.counted_now(shop.counts_so_far(artist, title))
+            self._counts = library.counted_now(shop.counts(counts_of))
         return self._counts
 
     def forget_counts(self) -> None:

@@ -5,7 +5,7 @@ from functools import partial
 from typing import Any
 
 from benchtui.books.cautions import said
-from benchtui.books.passed_on import pressing_of
+from benchtui.books.passed_on import pressing_of, said_now
 from benchtui.books.shape import NOT_BY_THE_COMPANY, Answer, BookTitle, Clue
 from benchtui.desk.ask.asking import is_answered, is_insisted, next_question, wants_grade
 from benchtui.desk.ask.forms import form_asked, form_of
@@ -275,7 +275,7 @@ def _leave_behind(desk: Desk) -> None:
 def reworded(desk: Desk, record: RecordDoc) -> list[tuple[AnswerDoc, str, str]]:
     """Answers by choice whose words the book has changed since: the answer, what was read then, and now."""
     found = []
-    for answer in record["answers"]:
+    for answer in said_now(record, desk.library.clue)["answers"]:
         clue = desk.library.clue(answer["clue"])
         chosen = clue is not None and form_of(clue).chosen and not answer.get("also")
         now = clue.answer(answer["answer"]) if clue and chosen else None

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.books.joins import all_ids
-from benchtui.books.passed_on import pressing_of
+from benchtui.books.passed_on import pressing_of, said_now
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Choice, Desk, Menu, Page
 from benchtui.desk.core.needs import title_known
@@ -150,8 +150,8 @@ def differences(desk: Desk, here: RecordDoc, other: RecordDoc) -> list[tuple[str
     """
     mine, theirs = runouts_of(here), runouts_of(other)
     found = [("runouts", mine, theirs)] if mine and theirs and mine.casefold() != theirs.casefold() else []
-    there = {_about(other, answer): answer for answer in other["answers"]}
-    for answer in here["answers"]:
+    there = {_about(other, answer): answer for answer in said_now(other, desk.library.clue)["answers"]}
+    for answer in said_now(here, desk.library.clue)["answers"]:
         beside = there.get(_about(here, answer))
         if beside is not None and answer["text"] != beside["text"]:
             found.append((_asked(desk, here, answer), answer["text"], beside["text"]))

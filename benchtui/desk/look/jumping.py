@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from benchtui.books.passed_on import said_now
 from benchtui.books.shape import Clue
 from benchtui.desk.ask.asking import typed_on
 from benchtui.desk.ask.forms import form_of
@@ -81,6 +82,7 @@ def _clue_picks(desk: Desk, line: OpenLine) -> list[Pick]:
     record = desk.work.record
     if record is None:
         return []
+    record = said_now(record, desk.library.clue)
     ranked: list[tuple[tuple[int, bool, int, bool], Pick]] = []
     for part, asked, clue in all_questions(desk, record):
         where = f"{hand.part_name(record, part)}, {asked[0]}"

@@ -1,5 +1,6 @@
 """The weight of evidence: every figure of the pane with its clue and its source."""
 
+from benchtui.books.passed_on import said_now
 from benchtui.books.shape import hardness_text
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.lives import has_left
@@ -183,7 +184,7 @@ def _dated(span: Span | None, unknown: str) -> str:
 def _bounds(desk: Desk, record: RecordDoc, part_id: str) -> list[str]:
     """Each answer of the part that bounds when it was made, or when the copy was sold."""
     found = []
-    for answer in record["answers"]:
+    for answer in said_now(record, desk.library.clue)["answers"]:
         clue = desk.library.clue(answer["clue"])
         if answer["part"] != part_id or answer["how"] != "seen" or clue is None:
             continue

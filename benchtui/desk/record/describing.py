@@ -2,6 +2,7 @@
 
 from typing import cast
 
+from benchtui.books.passed_on import said_now
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.parcel.parcel import sender_name
 from benchtui.export.describe import Description, describe, load_templates, template_named
@@ -19,6 +20,7 @@ def item_of(desk: Desk, record: RecordDoc) -> Item:
 
     assert desk.work.parcel is not None
     head = desk.work.parcel.head
+    record = said_now(record, desk.library.clue)
     return Item(head, record, sender_name(desk, head["sender"]), desk.weighing())
 
 

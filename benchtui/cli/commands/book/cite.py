@@ -28,6 +28,6 @@ def cite(args: argparse.Namespace) -> int:
     names = [head.id for head in library.books()]
     if args.book not in names:
         raise BenchError(f"there is no book {args.book!r}", shop.path / "books", "one of " + ", ".join(names))
-    for line in lines_of(sources_of(library, args.book, counts), args.claims):
+    for line in lines_of(sources_of(library, args.book, library.counted_now(counts)), args.claims):
         print_visible(line)
     return 0

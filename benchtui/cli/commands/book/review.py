@@ -22,10 +22,10 @@ def _options(parser: argparse.ArgumentParser) -> None:
 def review(args: argparse.Namespace) -> int:
     shop = Shop.open(shop_path(args), read_only=True)
     try:
-        stock = stock_of(shop)
+        library = Library.of_shop(shop.path, shop.settings)
+        stock = stock_of(shop, library)
     finally:
         shop.close()
-    library = Library.of_shop(shop.path, shop.settings)
     names = [head.id for head in library.books()]
     if args.book and args.book not in names:
         raise BenchError(f"there is no book {args.book!r}", shop.path / "books", "one of " + ", ".join(names))

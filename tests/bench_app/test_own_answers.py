@@ -1,0 +1,135 @@
+"""A slip in an answer of the shop's own: put right on its page, or made one with the answer that was meant."""
+
+from pathlib import Path
+
+import pytest
+from bench_hands import Hands
+
+from benchtui.books.check import check_books
+from benchtui.books.edit import BookEdit
+from benchtui.desk.book.growing import own_book
+from benchtui.desk.book.own_answers import own_answers
+from benchtui.evidence import counts_of
+from benchtui.export.gather import gather, weigher
+from benchtui.export.telling import seen as seen_column
+from benchtui.export.wording import Wording
+from benchtui.knowledge.giving import text_to_give
+
+
+@pytest.fixture
+def slipped(breakwater: Hands) -> Hands:
+    """A question of the shop's own whose second answer was typed with a slip, and was given as an answer."""
+    breakwater.take("disc")
+    breakwater.do("jump-clue").enter("rim colour").enter("green / gren / blue").key("2")
+    assert breakwater.answers("own-colour")[0]["answer"] == "gren"
+    return breakwater
+
+
+def _page(hands: Hands) -> Hands:
+    hands.do("commands").enter("own answers")
+    assert hands.desk.open.page is not None
+    assert hands.desk.open.page.name == "own-answers", hands.said
+    ids = [(one.clue.id, one.answer.id) for one in own_answers(hands.desk)]
+    assert ids[0] == ("own-colour", "green"), "made at the bench first"
+    hands.desk.open.page.marked = 1
+    return hands.do("page-enter")
+
+
+def _exported(hands: Hands) -> str:
+    (item, *_) = gather(hands.desk.shop, weigh=weigher(hands.desk.shop, hands.desk.library))
+    return seen_column(item, Wording())
+
+
+def _words(hands: Hands) -> list[str]:
+    clue = hands.desk.library.clue("own-colour")
+    assert clue is not None
+    return [one.text for one in clue.answers]
+
+
+def test_a_slip_put_right_is_put_right_in_every_record_and_in_what_goes_out(slipped: Hands) -> None:
+    _page(slipped).enter("grey")
+    assert _words(slipped) == ["green", "grey", "blue"]
+    assert "grey" in _exported(slipped)
+    assert "gren" not in _exported(slipped)
+    assert check_books([own_book(slipped.desk).parent]) == []
+    slipped.do("page-undo")
+    assert _words(slipped) == ["green", "gren", "blue"]
+    assert "gren" in _exported(slipped)
+
+
+def test_typed_as_another_answer_the_two_are_one_after_asking_and_two_again_by_undo(slipped: Hands) -> None:
+    desk = slipped.desk
+    _page(slipped).enter("Green")
+    assert desk.open.menu is not None
+    slipped.key("1")
+    assert _words(slipped) == ["green", "blue"]
+    assert "green" in _exported(slipped)
+    assert "gren" not in _exported(slipped)
+    assert desk.weighing().lost == ()  # type: ignore[union-attr]
+    assert [c.digit for c in desk.library.clue("own-colour").answers] == [1, 3]  # type: ignore[union-attr]
+    assert check_books([own_book(desk).parent]) == []
+    slipped.do("page-undo")
+    assert _words(slipped) == ["green", "gren", "blue"]
+
+
+def test_left_as_two_nothing_changes(slipped: Hands) -> None:
+    before = own_book(slipped.desk).read_bytes()
+    _page(slipped).enter("green").key("2")
+    assert own_book(slipped.desk).read_bytes() == before
+    slipped.do("page-enter").enter(" ")
+    assert slipped.refused
+
+
+def test_what_was_expected_and_taught_of_the_slip_is_of_the_other(slipped: Hands) -> None:
+    desk = slipped.desk
+    slipped.do("pressing").key("n", "n").enter("green rim")
+    grown = slipped.record["pressing"]["id"]
+    assert grown is not None
+    _page(slipped).enter("green").key("1")
+    title = desk.book_title
+    assert title is not None
+    assert next(one for one in title.pressings if one.id == grown).expect["own-colour"] == {
+        "green": "usually"
+    }
+    taught = desk.library.counted_now(counts_of([slipped.record]))
+    assert taught[grown]["clues"]["own-colour"] == {"green": 1}
+
+
+BOOK = """[book]
+name = "Rim"
+[[clue]]
+id = "rim"
+ask = "Rim"
+part = "disc"
+place = "label"
+[[clue.answer]]
+id = "green"
+text = "green"
+[[clue.answer]]
+id = "gren"
+text = "gren"
+passes_to = "green"
+[[title]]
+id = "t"
+artist = "Osier Choir"
+title = "Crooked Weir"
+[[title.pressing]]
+id = "t/1"
+name = "first"
+expect = { rim = "gren" }
+"""
+
+
+def test_a_book_given_away_says_nothing_of_the_slip(tmp_path: Path) -> None:
+    given = text_to_give(BookEdit(tmp_path / "rim.toml", BOOK))
+    assert 'gren"' not in given.replace("green", "")
+    assert 'rim = "green"' in given
+
+
+def test_check_tells_an_answer_that_passes_to_nothing(tmp_path: Path) -> None:
+    path = tmp_path / "rim.toml"
+    path.write_text(BOOK)
+    assert check_books([tmp_path]) == []
+    path.write_text(BOOK.replace('passes_to = "green"', 'passes_to = "grean"'))
+    (problem,) = check_books([tmp_path])
+    assert "'grean'" in problem.what
