@@ -119,6 +119,45 @@ def test_figures_for_a_runout_never_answer_a_label_question(breakwater: Hands) -
     assert [one for one in breakwater.record["answers"] if one["clue"] != "tw-cut"] == answers
 
 
+SCANNED = "5012345678900\n"
+
+
+@pytest.mark.parametrize(("line", "begun"), [("runout", "5 1"), ("runout", ""), ("price-hand", "1")])
+def test_a_barcode_is_written_into_no_line_that_takes_none(breakwater: Hands, line: str, begun: str) -> None:
+    breakwater.take("disc")
+    before = _facts(breakwater.do(line).type(begun))
+    breakwater.burst(SCANNED)
+    assert breakwater.desk.open.line is not None
+    assert (breakwater.desk.open.line.text, _facts(breakwater)) == (begun, before)
+    assert breakwater.said.startswith("that was a scanner: no barcode is written into ")
+    breakwater.type("7")
+    assert breakwater.desk.open.line.text == f"{begun}7"
+
+
+def test_a_barcode_at_the_runout_s_question_opens_no_line(breakwater: Hands) -> None:
+    before, stood = _facts(breakwater.ask("runout a")), _shown(breakwater)
+    breakwater.burst(SCANNED)
+    assert (_facts(breakwater), _shown(breakwater)) == (before, stood)
+    assert "into runout A; the title line (l) finds a title by it" in breakwater.said
+
+
+@pytest.mark.parametrize(("typed", "apart"), [("50123456", 0.1), ("TW 363 12345678", 0.0001)])
+def test_a_runout_of_figures_by_hand_or_pasted_as_keys_stays(
+    breakwater: Hands, typed: str, apart: float
+) -> None:
+    breakwater.take("disc")
+    breakwater.do("runout").burst(typed, apart=apart)
+    assert breakwater.desk.open.line is not None
+    assert breakwater.desk.open.line.text == typed
+
+
+def test_a_runout_pasted_at_once_stays_though_it_is_figures(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    breakwater.do("runout").paste(SCANNED.strip())
+    assert breakwater.desk.open.line is not None
+    assert breakwater.desk.open.line.text == SCANNED.strip()
+
+
 def test_a_number_s_first_figure_opens_its_line_nought_too(parcel: Hands) -> None:
     parcel.find("salt").ask("number limited").key("0")
     assert parcel.desk.open.line is not None

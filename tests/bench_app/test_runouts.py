@@ -46,6 +46,30 @@ def test_half_a_runout_that_escape_left_is_gone_on_with(breakwater: Hands) -> No
     assert _sides(breakwater) == {"A": "1 1VE"}
 
 
+def test_half_a_runout_left_on_a_side_that_is_written_comes_back_too(breakwater: Hands) -> None:
+    for side, stands, half in (("A", "1 1VE", "1 1"), ("B", "2", "2 3")):
+        breakwater.do("runout").enter("1 1VE").enter("2") if side == "A" else None
+        breakwater.desk.work.side = side
+        breakwater.do("runout").type(half).do("line-leave")
+        breakwater.desk.work.side = ""
+        assert _sides(breakwater)[side] == stands
+        breakwater.do("runout")
+        line = breakwater.desk.open.line
+        assert line is not None
+        assert (line.data["side"], line.text, line.opened) == (side, half, stands)
+        breakwater.type("UN").do("line-accept")
+        breakwater.do("line-leave") if breakwater.desk.open.line else None
+        assert _sides(breakwater)[side] == f"{half}UN"
+
+
+def test_a_runout_put_back_as_it_stood_is_no_half_of_one(breakwater: Hands) -> None:
+    breakwater.do("runout").enter("1").enter("2").desk.work.side = "A"
+    breakwater.do("runout").type("77").do("line-leave", "runout").key("backspace", "backspace")
+    breakwater.type("1").do("line-leave", "runout")
+    assert breakwater.desk.open.line is not None
+    assert (breakwater.desk.open.line.text, breakwater.desk.open.line.back) == ("1", "")
+
+
 def test_shorthand_gives_cut_mother_and_stamper(breakwater: Hands) -> None:
     breakwater.do("runout").enter("1 1VE")
     side = breakwater.part["sides"]["A"]

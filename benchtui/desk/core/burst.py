@@ -3,8 +3,9 @@
 Every key comes with its time. Six figures within 50 ms, five letters each within 150 ms of the last
 (spaces between them do not count), or five signs of any kind at that pace with a space between two, as of a
 runout, come from a scanner or from somebody who believes that a line is open:
-what they did is undone, and what follows without a pause does nothing. Keys without a time, as of a played
-script, count as typed slowly.
+what they did is undone, and what follows without a pause does nothing. Eight figures of a scanner in a line
+that takes no barcode, as of a runout, are taken back too: the line stands again as it did. Keys without a
+time, as of a played script, count as typed slowly.
 """
 
 from copy import deepcopy
@@ -13,14 +14,20 @@ from typing import Any
 
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.keys import is_printable
+from benchtui.desk.core.shapes import OpenLine
 from benchtui.desk.core.state import Before, Burst
 
 SCANNED, WITHIN = 6, 0.05
 """So many figures within so many seconds come from no hand."""
+NO_BARCODE, BARCODE = ("runout", "clue-number", "clue-either", "price"), 8
+"""Lines into which no barcode is scanned, and the figures of the shortest one (GS1: 8, 12, 13 or 14)."""
 WORD, APART = 5, 0.15
 """So many letters, none later than so many seconds after the one before, are a word."""
 SPACED, FILLED = 5, 3
 """So many keys at that pace, so many of them no space, with a space between two, are text."""
+
+Key = tuple[float, str, Before]
+"""When it came, its name, what stood before it."""
 
 
 def caught(desk: Desk, key: str, at: float) -> bool:
@@ -33,7 +40,7 @@ def caught(desk: Desk, key: str, at: float) -> bool:
         return True
     burst.until = None
     begun = _answered_before(burst, key, at) or _opened_within(burst, key, at)
-    in_line = desk.open.scope == "line" and not begun
+    in_line = desk.open.scope == "line" and not begun and not _may_be_scanned(desk, key, at)
     if in_line or not _types(key):
         burst.run.clear()
         return False
@@ -43,12 +50,45 @@ def caught(desk: Desk, key: str, at: float) -> bool:
     start = _start(burst)
     if start is None:
         return False
-    typed = len(burst.run) - start
-    _take_back(desk, burst.run[start][2])
-    desk.refuse(f"typed outside a line: {typed} keys and what follows them taken back; open a line first")
+    before, said = burst.run[start][2], _taken_back(desk, burst.run[start:])
+    _take_back(desk, before)
+    desk.refuse(said)
     burst.run.clear()
     burst.until = at
     return True
+
+
+def _no_barcode(desk: Desk) -> OpenLine | None:
+    """The open line, where it takes no barcode."""
+    line = desk.open.line if desk.open.scope == "line" else None
+    return line if line is not None and line.name in NO_BARCODE else None
+
+
+def _may_be_scanned(desk: Desk, key: str, at: float) -> bool:
+    """Whether it is a figure in such a line, and none that follows text at once, as of a pasted runout."""
+    burst, line = desk.burst, _no_barcode(desk)
+    if line is None:
+        return False
+    text = burst.text_at is not None and at - burst.text_at <= WITHIN
+    if key.isdigit() and not text:
+        return True
+    burst.text_at = at
+    return False
+
+
+def _began_outside(run: list[Key]) -> bool:
+    """Whether its keys did more than open a line."""
+    return sum(before.line is None for _, _, before in run) > 1
+
+
+def _taken_back(desk: Desk, run: list[Key]) -> str:
+    """What is said of it: where a scanner wrote, else that no line was open."""
+    line = _no_barcode(desk)
+    if line is None or _began_outside(run):
+        return f"typed outside a line: {len(run)} keys and what follows them taken back; open a line first"
+    stays = "; the line stands as it did" if run[0][2].line is not None else ""
+    finds = f"the title line ({desk.key('find-title')}) finds a title by it"
+    return f"that was a scanner: no barcode is written into {line.label}{stays}; {finds}"
 
 
 def _answered_before(burst: Burst, key: str, at: float) -> bool:
@@ -74,7 +114,8 @@ def _start(burst: Burst) -> int | None:
     while n and burst.run[n - 1][1].isdigit() and _close(burst, n):
         n -= 1
     figures = burst.run[n:]
-    if len(figures) >= SCANNED and figures[-1][0] - figures[-SCANNED][0] <= WITHIN:
+    least = SCANNED if _began_outside(figures) else BARCODE
+    if len(figures) >= least and figures[-1][0] - figures[-SCANNED][0] <= WITHIN:
         return n
     n = _word(burst)
     if _letters(burst, n) >= WORD:
@@ -117,6 +158,7 @@ def _standing(desk: Desk) -> Before:
     work, asking, shown = desk.work, desk.asking, desk.open
     parcel = work.parcel
     live = len(parcel.history) - parcel.head["undone"] if parcel is not None else 0
+    line = _no_barcode(desk)
     return Before(
         replace(work, taken=list(work.taken)),
         replace(asking, order=list(asking.order), trail=list(asking.trail), passed=list(asking.passed)),
@@ -126,6 +168,7 @@ def _standing(desk: Desk) -> Before:
         live,
         parcel.history[live - 1] if parcel is not None and live else None,
         tuple(parcel.records) if parcel is not None else (),
+        replace(line, replace=line.replace and line.text == line.opened) if line is not None else None,
     )
 
 
@@ -139,7 +182,7 @@ def _take_back(desk: Desk, before: Before) -> None:
             _history_back(desk, before)
     desk.work, desk.asking = before.work, before.asking
     desk.open.page, desk.open.menu, desk.open.explained = before.page, before.menu, before.explained
-    desk.open.line = desk.background.search = None
+    desk.open.line, desk.background.search = before.line, None
     desk.weighings.forget()
     desk.place()
 

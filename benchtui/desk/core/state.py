@@ -205,14 +205,20 @@ class Before(NamedTuple):
     live: int
     last: Entry | None
     records: Sequence[object]
+    line: OpenLine | None = None
+    """Of a line that takes no barcode, what it was; others are not come back to."""
 
 
 @dataclass
 class Burst:
-    """The keys of the last moments that went to no line, each with what stood before it."""
+    """The keys of the last moments that went to no line, or to one that takes no barcode as figures, each
+    with what stood before it.
+    """
 
     run: list[tuple[float, str, Before]] = field(default_factory=list)
     until: float | None = None
     """While a burst goes on that was taken back already: when its last key came."""
+    text_at: float | None = None
+    """When the last key of text came that went to such a line: figures right behind it are text too."""
     slow: bool = False
     """Whether all keys count as typed slowly, whatever their time: of a script that is played."""

@@ -53,13 +53,18 @@ KEPT_TEXTS = 8
 def open_line(
     desk: Desk, name: str, label: str, text: str = "", about: str = "", *, replace: bool = False, **data: Any
 ) -> None:
-    """Open a text line with what was in it (``replace``: typing replaces it), or with what Escape left."""
+    """Open a text line with what was in it (``replace``: typing replaces it), or with what Escape left: half
+    a text that is gone on with comes back also where something stands already.
+    """
     desk.open.line = OpenLine(name, label, text, about, data=data, replace=replace, opened=text)
     desk.open.menu = None
-    back = "" if text else desk.open.left.get(_place(desk, desk.open.line), "")
+    back = desk.open.left.get(_place(desk, desk.open.line), "") if not text or name in GONE_ON_WITH else ""
     if back:
         desk.open.line.text, desk.open.line.back = back, back
         desk.open.line.replace = name not in GONE_ON_WITH
+    if back and replace:
+        key = desk.key("line-accept")
+        desk.say(f"what you typed is back; {key} takes it in the place of what was here before")
     refresh(desk)
     desk.place()
 
@@ -155,7 +160,7 @@ def close_line(desk: Desk) -> None:
 
 def _place(desk: Desk, line: OpenLine) -> str:
     """Where a line's text belongs, so that what Escape left comes back there."""
-    about = (str(line.data[one]) for one in ("disc", "question") if one in line.data)
+    about = (str(line.data[one]) for one in ("disc", "question", "template") if one in line.data)
     return "/".join([desk.work.record_id or "", line.name, str(line.data.get("side", "")), *about])
 
 
@@ -220,13 +225,17 @@ def show_first(desk: Desk) -> None:
 def leave(desk: Desk) -> None:
     line = desk.open.line
     typed = line is not None and line.text.strip() and line.text != line.opened
+    if line is not None and line.opened and not typed:
+        desk.open.left.pop(_place(desk, line), None)  # it reads again as it stood before
     if line is not None and typed:
         desk.open.left[_place(desk, line)] = line.text
         desk.open.left = dict(list(desk.open.left.items())[-KEPT_TEXTS:])
         if (left := LINES[line.name].left) is not None:
             left(desk, line)
     desk.open.line = desk.background.search = None
-    desk.say("left; what you typed comes back when you open the line again" if typed else "")
+    again = line is not None and (not line.opened or line.name in GONE_ON_WITH)
+    stays = "what you typed comes back when you open the line again" if again else "it stays as it was"
+    desk.say(f"left; {stays}" if typed else "")
     desk.place()
 
 

@@ -7,7 +7,7 @@ from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.core.needs import unless
 from benchtui.desk.core.shapes import RUNOUT
 from benchtui.desk.hand import hand
-from benchtui.desk.line.lines import LINES, LineKind, begin, close_line, open_line, type_text
+from benchtui.desk.line.lines import LINES, LineKind, begin, close_line, left_at, open_line, type_text
 from benchtui.desk.look import clues
 from benchtui.evidence import Runout, cuts_of, other_side, read_runout
 from benchtui.model.record import PartDoc, RecordDoc, SideDoc, is_here, part_of, parts_of, sides_of
@@ -50,8 +50,13 @@ def open_runout(desk: Desk) -> None:
     if disc["id"] != desk.work.part_id:
         hand.take(desk, record, disc["id"])
     sides = sides_of(record, disc)
-    side = desk.work.side or next((one for one in sides if not typed_on(disc, one)), sides[0])
-    _open(desk, record, disc, side)
+    _open(desk, record, disc, desk.work.side or _side_to_write(desk, disc, sides))
+
+
+def _side_to_write(desk: Desk, disc: PartDoc, sides: tuple[str, str]) -> str:
+    """Where Escape left half a runout, written already or not; else the first that is not written."""
+    left = [side for side in sides if left_at(desk, "runout", side=side, disc=disc["id"])]
+    return next(iter([*left, *(side for side in sides if not typed_on(disc, side)), *sides]))
 
 
 def _is_written(desk: Desk) -> bool:
