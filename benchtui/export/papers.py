@@ -81,6 +81,13 @@ def _correction(step: Step, books: Books, settings: Mapping[str, Any]) -> str:
     return "".join(paper.html(head_rows(settings, rows), settings))
 
 
+def tax_caution(paper: bytes) -> str:
+    """What the dealer is told as it is made; "" where no tax stands on it. No bill that goes out is an
+    estimate.
+    """
+    return TAX_ESTIMATE if aside(TAX_ESTIMATE).encode() in paper else ""
+
+
 Paper = tuple[tuple[str, str], str]
 """(day, number) and what stands on it."""
 

@@ -27,8 +27,7 @@ from benchtui.export.layout import load_layout
 from benchtui.export.listed import Listings, listings
 from benchtui.export.money_tables import carried, statement_table
 from benchtui.export.packing import packing
-from benchtui.export.page import aside
-from benchtui.export.papers import invoices, receipts
+from benchtui.export.papers import invoices, receipts, tax_caution
 from benchtui.export.regrade import regrade_sheet
 from benchtui.export.report import parcel_report, sender_report
 from benchtui.export.shop_books import (
@@ -44,7 +43,6 @@ from benchtui.export.statement_page import statement_page
 from benchtui.export.stockfile import stockbook_file
 from benchtui.export.table import Table, visible_table, with_totals
 from benchtui.model.filename import plain_name
-from benchtui.money.notice import TAX_ESTIMATE
 from benchtui.store.shop import Shop
 
 PAPERS = {"invoices": invoices, "credit-notes": credit_notes, "packing": packing}
@@ -156,10 +154,8 @@ def _books(
     if ask.kind in PAPERS:
         data, count = PAPERS[ask.kind](books, shop.settings, ask)
         put_out(data, out)
-        if (
-            tell and aside(TAX_ESTIMATE).encode() in data
-        ):  # for the dealer: no bill that goes out is an estimate
-            tell(TAX_ESTIMATE)
+        if tell and (caution := tax_caution(data)):
+            tell(caution)
         return count
     tables = {"sales": lambda: sales_table(shop, books, ask), "stock": lambda: stock_table(shop, books, ask)}
     table = tables[ask.kind]() if ask.kind in tables else vat_table(books, ask)

@@ -65,6 +65,15 @@ def test_a_pressing_that_is_split_tells_whose_copies_go_with_the_new_one_and_cou
     assert taken_in.at(1)["pressing"]["id"] == "ms-1/1"
 
 
+def test_a_decided_record_that_is_gone_from_its_parcel_is_on_no_list(taken_in: Hands) -> None:
+    _rim(_split(taken_in), "first", "thin")
+    find(taken_in, "named differently").key("enter", "2")
+    taken_in.do("page-leave", "line-leave")
+    taken_in.do(*["undo"] * 40)
+    assert taken_in.desk.work.records == []
+    assert found_otherwise(taken_in.desk) == []
+
+
 def test_what_is_not_decided_is_there_after_a_restart_and_gone_once_it_is(taken_in: Hands, sit: Sit) -> None:
     _rim(_split(taken_in), "first", "thin")
     (one,) = found_otherwise(taken_in.desk)

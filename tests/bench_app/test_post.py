@@ -104,4 +104,11 @@ def test_the_sold_record_s_page_writes_its_invoice_to_be_printed(sold: Hands) ->
     paper = path.read_text(encoding="utf-8")
     assert "M. Larch" in paper
     assert "4.50" in paper
-    assert str(path) in sold.said
+    assert sold.said.endswith(str(path)), "no tax stands on it"
+
+
+def test_an_invoice_with_tax_on_it_tells_the_dealer_that_it_is_an_estimate(sold: Hands) -> None:
+    sold.do("undo", "record-sell").enter("M. Larch; 42; tax 1.20").do("page-more").enter("invoice")
+    assert not sold.refused
+    assert sold.said.endswith("Figures of tax are estimates: the local tax and customs authority and a "
+                              "licensed accountant decide.")  # fmt: skip

@@ -52,9 +52,10 @@ def found_otherwise(desk: Desk) -> list[Otherwise]:
 
 def _taken_back(desk: Desk, one: Otherwise) -> bool:
     """Only an action of the parcel on the bench can be taken back."""
-    parcel = desk.work.parcel
-    here = parcel.record(one.record) if parcel is not None and parcel.id == one.parcel else None
-    return here is not None and _called(here) == one.decided
+    here = desk.work.parcel is not None and desk.work.parcel.id == one.parcel
+    return here and any(
+        record["id"] == one.record and _called(record) == one.decided for record in desk.work.records
+    )
 
 
 def _called(record: RecordDoc) -> tuple[Any, ...]:
@@ -75,7 +76,15 @@ def _keep(desk: Desk, found: list[Otherwise]) -> None:
     decided = [one for one in found if one.decided is not None][:-MOST_DECIDED]
     found = [one for one in found if one not in decided]
     desk.background.otherwise = found
-    docs = [{**one._asdict(), "so_far": _doc(one.so_far), "now": _doc(one.now)} for one in found]
+    docs = [
+        {
+            **one._asdict(),
+            "so_far": _doc(one.so_far),
+            "now": _doc(one.now),
+            "decided": one.decided if one.decided is None else list(one.decided),  # as it is read again
+        }
+        for one in found
+    ]
     if docs != (desk.settings.get(KEPT) or []):
         with suppress(BenchError):  # a full disk: the list is there until the bench is left
             desk.shop.change_settings(**{KEPT: docs})

@@ -9,7 +9,7 @@ from benchtui.desk.core.needs import is_sold
 from benchtui.desk.record.record_page import on_page
 from benchtui.export.ask import Ask
 from benchtui.export.files import write_whole
-from benchtui.export.papers import invoice_of
+from benchtui.export.papers import invoice_of, tax_caution
 from benchtui.export.shop_books import read_books
 from benchtui.model.filename import plain_name
 
@@ -35,4 +35,5 @@ def write_invoice(desk: Desk) -> None:
     paper = invoice_of(record, books, desk.settings, Ask("invoices", today))
     path = exports(desk) / f"invoice-{plain_name(record['stock'] or record['id'])}.html"
     write_whole(path, paper)
-    desk.say(f"invoice written, to be printed: {path}", "done")
+    caution = tax_caution(paper)
+    desk.say(f"invoice written, to be printed: {path}{caution and f'. {caution}'}", "done")

@@ -185,7 +185,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
         return
     try:
         into = here or _the_one(desk, named.strip())
-        say = _enter(desk, into, rest) + (f", parcel {into}" if not here else "")
+        say = _enter(desk, into, rest, "" if here else f"parcel {into}: ")
     except ValueError as error:
         desk.refuse(str(error))
         return
@@ -205,8 +205,10 @@ def _complete(desk: Desk, line: OpenLine) -> None:
     desk.place()
 
 
-def _enter(desk: Desk, parcel_id: str, text: str) -> str:
-    """Into that parcel, whichever it is; what to say. ValueError or BenchError for bad input."""
+def _enter(desk: Desk, parcel_id: str, text: str, where: str) -> str:
+    """Into that parcel, whichever it is; what to say, behind ``where``. ValueError or BenchError for bad
+    input.
+    """
     with parcel_for(desk, parcel_id) as parcel:
         today = date.fromisoformat(desk.today())
         bill = read_late(text, parcel.head, parcel.records, desk.settings, today)
@@ -214,7 +216,7 @@ def _enter(desk: Desk, parcel_id: str, text: str) -> str:
         say = said_of(bill, parcel.head, parcel.records, desk.settings, sender)
         with changing(desk, parcel, say) as change:
             change.head["late"] = [*(change.head.get("late") or []), bill]
-    return say + booked_into(desk.settings, desk.today(), bill["on"])
+    return where + say + booked_into(desk.settings, desk.today(), bill["on"])
 
 
 def said_of(
