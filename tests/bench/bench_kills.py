@@ -26,6 +26,7 @@ import signal
 import sys
 import tempfile
 import time
+import traceback
 from collections import Counter
 from collections.abc import Callable
 from datetime import UTC, datetime
@@ -209,6 +210,8 @@ def in_child(work: Callable[[int], None]) -> tuple[int, int]:
         try:
             work(theirs)
             code = 0
+        except BaseException:
+            traceback.print_exc()
         finally:
             os._exit(code)
     os.close(theirs)

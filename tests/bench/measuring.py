@@ -54,6 +54,7 @@ def tell(found: dict[str, Any], lines: Iterable[str], as_json: bool) -> None:
 
 async def press(app: Any, step: Step) -> float:
     """One key into any running app, as ``benchtui play`` does it; milliseconds until it is at rest."""
+    app.desk.burst.slow = True  # the keys come as fast as they are answered, and are meant
     event = events.Key(step.name, step.char)
     event.set_sender(app)
     begun = time.perf_counter()
