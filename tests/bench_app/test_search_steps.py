@@ -4,6 +4,7 @@ import pytest
 from bench_hands import Hands
 
 from benchtui.desk.line.lines import search_on
+from benchtui.desk.look.title_picks import warm, warm_on
 from benchtui.titles.barcode import check_digit
 
 TYPED = ["l", "sal", "orrind", "528", "salf alma", "tsa", "zzzz", "break baff"]
@@ -114,3 +115,20 @@ def test_a_barcode_nobody_knows_makes_no_title_of_its_digits(parcel: Hands) -> N
     assert parcel.refused
     assert "no list has the barcode" in parcel.said
     assert parcel.record["title"] is None
+
+
+def test_a_line_opened_while_all_is_made_ready_is_made_ready_itself(parcel: Hands) -> None:
+    desk = parcel.do("line-leave").desk
+    desk.open.ranked_by = None  # as before the first line
+    desk.finder.detach_lists()  # what a line means is to be looked for anew
+    desk.background.patient = True
+    ready = warm(desk)
+    next(ready)
+    parcel.do("find-title").type("l")
+    for _ in range(1000):  # in turns, as between the keys
+        next(ready, None)
+        if not (search_on(desk) or warm_on(desk) or desk.background.search):
+            break
+    assert desk.background.warming is None
+    assert desk.open.ranked_by is not None
+    assert desk.finder.is_warm(desk.open.ranked_by[1])

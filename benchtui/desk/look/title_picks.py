@@ -94,8 +94,14 @@ def steps_for(desk: Desk, text: str) -> Iterator[list[Pick]]:
 
 
 def warm(desk: Desk) -> Iterator[None]:
-    """What the first letters will want, made ready in steps while nothing is typed yet."""
-    yield from desk.finder.warm(context_of(desk))
+    """What the first letters will want, made ready in steps while nothing is typed yet.
+
+    A line that is opened does it for itself (``warm_on``): in turns, each would begin the other's work anew,
+    for ever.
+    """
+    steps = desk.finder.warm(context_of(desk))
+    while desk.open.ranked_by is None and next(steps, DONE) is not DONE:
+        yield
 
 
 def _cached_context(desk: Desk) -> Context:
