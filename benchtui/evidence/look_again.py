@@ -7,6 +7,7 @@ from benchtui.evidence.candidates import LAGGED
 from benchtui.evidence.case import Case
 from benchtui.evidence.nextclue import Prospect, Prospects
 from benchtui.evidence.results import SecondLook
+from benchtui.model.record import RecordDoc, parts_of
 
 _TELLING = 0.5
 
@@ -84,10 +85,22 @@ def second_look(
     return None if _looked(case, raised.part, raised.place, named) else raised
 
 
+def _by_grades(record: RecordDoc) -> str:
+    """`` at the cover's grade``, which the prices behind it go by while the disc has none; "" where all have
+    theirs, and where none has: then the prices are those of the top grade.
+    """
+    counting = [part for kind in ("cover", "box", "disc") for part in parts_of(record, kind)]
+    graded = [part for part in counting if part["grades"]]
+    if not graded or len(graded) == len(counting):
+        return ""
+    kinds = {part["kind"] for part in graded}
+    return f" at the {kinds.pop()}'s grade" if len(kinds) == 1 else " at the grades given so far"
+
+
 def _worth_most(case: Case, cost: float, rows: dict[str, list[Prospect]]) -> SecondLook:
     """What is at stake, and the clue worth most money per second."""
     best = max((r for found in rows.values() for r in found), key=lambda r: r.saves / r.seconds, default=None)
-    say = f"{case.money(cost).show()} at stake"
+    say = f"{case.money(cost).show()} at stake{_by_grades(case.record)}"
     if case.post.none >= 0.05:
         say += ", unknown pressings aside"
     if best is None or best.saves <= 0:

@@ -17,6 +17,7 @@ from benchtui.export.items import Item, LeftOut, left_out
 from benchtui.export.wording import Wording
 from benchtui.model.record import RecordDoc
 from benchtui.money.condition import condition_of, is_graded
+from benchtui.money.learnt import with_learnt
 from benchtui.money.policy import policy_of
 from benchtui.money.worked import rates_of
 from benchtui.store.shop import Shop
@@ -83,7 +84,7 @@ def weigher(shop: Shop, library: Library | None = None) -> Weigher:
     laddered = Laddered(books.trusting(books.trusts(counts)))
     scales = load_scales([shop.path, shop.path / "books"])
     settings = shop.settings
-    policy = policy_of(settings)
+    policy = with_learnt(policy_of(settings), shop.sales_seen(), scales, settings)
     wage = settings.get("hour_wage") or {}
     plain = WeighSettings(
         settle=float(settings.get("threshold") or WeighSettings().settle),

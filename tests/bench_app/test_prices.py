@@ -157,6 +157,49 @@ def test_a_book_in_another_currency_is_priced_by_the_rate_of_the_shop_or_not_at_
     assert rate or "the base price is in GBP and no rate is set" in price.say
 
 
+def test_the_panel_and_the_worked_price_go_by_the_same_learnt_grade(breakwater: Hands) -> None:
+    """Of another record NM fetched 45.00, so 50.00 at the top (0.9 of it), and VG+ 9.00, a share of 0.18. One
+    sale against a starting point of 0.6 that counts as five: (0.18 + 3.0) / 6 = 0.53 of the top price.
+    """
+    other = {"title": "t-other", "pressing": "t-other/first", "date": "2026-11-02", "currency": "GBP"}
+    breakwater.desk.shop.add_sales(
+        [
+            {**other, "minor": minor, "disc": grade, "cover": grade, "scale": breakwater.desk.scale.id}
+            for minor, grade in ((4500, "NM"), (900, "VG+"))
+        ]
+    )
+    _graded(breakwater)
+    weighing, worked = breakwater.desk.weighing(), worked_for(breakwater.desk)
+    assert weighing is not None
+    assert weighing.leader is not None
+    assert worked is not None
+    assert weighing.leader.price == Money(636, "GBP"), (
+        "0.53 of the 12.00 in the book; 0.6 of it would be 7.20"
+    )
+    assert worked.price == Money(650, "GBP"), "6.36 in steps of 0.50; 7.20 would be 7.00"
+
+
+def test_what_is_at_stake_says_whose_grade_it_goes_by_until_all_are_graded(parcel: Hands) -> None:
+    """Base prices 60, 22, 10 and 170 and their odds as above: 0.27 (38 + 8) + 0.27 (50 + 8) + 0.18 * 110, and
+    at VG+, which leaves 0.6 of each price, 0.27 (22.8 + 8) + 0.27 (30 + 8) + 0.18 * 66.
+    """
+
+    def at_stake() -> str:
+        weighing = parcel.desk.weighing()
+        assert weighing is not None
+        assert weighing.second_look is not None
+        return weighing.second_look.say.split(";")[0].split(",")[0]
+
+    parcel.find("sevenst")
+    assert at_stake() == "47.88 GBP at stake", "12.42 + 15.66 + 19.80, at the top grade"
+    parcel.take("cover")
+    parcel.grade("VG", "+")
+    assert at_stake() == "30.46 GBP at stake at the cover's grade", "8.32 + 10.26 + 11.88"
+    parcel.take("disc")
+    parcel.grade("VG", "+")
+    assert at_stake() == "30.46 GBP at stake"
+
+
 def test_what_the_panel_does_not_list_is_told_as_one(breakwater: Hands) -> None:
     rows = [text_of([line]) for line in pressing_rows(breakwater.desk, 34, 16, FANCY)]
     listed = [int(row.split("%")[0].strip(" <>")) for row in rows if "%" in row]

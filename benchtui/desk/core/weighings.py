@@ -9,7 +9,8 @@ from benchtui.desk.core.references import References, settings_for
 from benchtui.desk.core.state import Work
 from benchtui.evidence import Weighing, WeighSettings, book_alone_is_sure, counts_of, weigh
 from benchtui.model.record import PressingRef, RecordDoc
-from benchtui.money.policy import Policy
+from benchtui.money.learnt import with_learnt
+from benchtui.money.policy import Policy, policy_of
 from benchtui.money.worked import Worked
 from benchtui.store import Shop
 
@@ -38,7 +39,7 @@ class Weighings:
         self._ladders: Laddered | None = None
         self._ladders_of: Library | None = None
         self.worked: Kept[Worked | None] = Kept()
-        self.learnt: Kept[Policy] = Kept()
+        self._learnt: Kept[Policy] = Kept()
 
     def now(self) -> Weighing | None:
         """The weighing of the record on the bench, worked out once for each change."""
@@ -84,7 +85,20 @@ class Weighings:
     def settings_for(self, record: RecordDoc) -> WeighSettings:
         """The shop's side of a record's weighing: wage, threshold, and what its grades do to a price."""
         desk = self._desk
-        return settings_for(record, desk.settings, desk.currency, desk.references.scales)
+        return settings_for(record, desk.settings, desk.currency, desk.references.scales, self.policy)
+
+    def policy(self) -> Policy:
+        """How the shop reckons, with the grade factors that its sales seen teach: one for every price that is
+        shown. BenchError names the setting that cannot be right.
+        """
+        sales, settings, scales = (
+            self._desk.shop.sales_seen(),
+            self._desk.settings,
+            self._desk.references.scales,
+        )
+        return self._learnt.get(
+            (sales, settings), lambda: with_learnt(policy_of(settings), sales, scales, settings)
+        )
 
     def counts(self, artist: str = "", title: str = "") -> dict[str, Any]:
         """What confirmed records taught, read once a session and after each take-in. While the shop is still

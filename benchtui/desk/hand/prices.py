@@ -14,8 +14,6 @@ from benchtui.evidence import Weighing
 from benchtui.model.money import Money, parse_money
 from benchtui.model.record import RecordDoc
 from benchtui.money.condition import condition_of, is_graded
-from benchtui.money.learnt import with_learnt
-from benchtui.money.policy import policy_of
 from benchtui.money.worked import Worked, worked_price
 
 
@@ -56,9 +54,7 @@ def _work_out(
     chances = {likely.id: likely.p for likely in weighing.pressings if likely.id}
     sales = [_as_now(desk, sale, weighing) for sale in sales]
     scales = desk.references.scales
-    policy = desk.weighings.learnt.get(
-        (sales, settings), lambda: with_learnt(policy_of(settings), sales, scales, settings)
-    )
+    policy = desk.weighings.policy()
     return worked_price(
         chances or title_id,
         sales,
