@@ -1,65 +1,76 @@
-"""Invoices as they were issued, and each correction since as a paper of its own.
+"""Invoices and credit notes as they were issued, and each correction since as a paper of its own.
 
-An invoice that left the shop is not changed: a document that amends and refers specifically and unambiguously
-to the initial invoice is treated as an invoice (Directive 2006/112/EC, article 219). The paper is of the day
-on which the correction was entered. It names invoice, record and which correction of that record it is, so
-that no later one changes its number.
+A paper that left the shop is not changed: a document that amends and refers specifically and unambiguously
+to the initial invoice is treated as an invoice (Directive 2006/112/EC, article 219). So is one that amends a
+credit note. It is of the day on which the correction was entered: of an event, or of what its VAT follows
+from (the answer about the margin scheme, the rate). It names paper, record and which correction of that
+record it is, so that no later one changes its number.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from itertools import count
-from typing import Any, NamedTuple
+from typing import Any, Literal, NamedTuple
 
 from benchtui.export.ask import Ask
 from benchtui.export.page import aside, shown, tag
 from benchtui.export.paper_money import PaperMoney, paper_money
-from benchtui.export.paper_vat import Facts, Steps, Taxed, booked_vat_steps, taxed, vat_words
+from benchtui.export.paper_then import Point, Shown, Then
+from benchtui.export.paper_vat import Taxed, vat_words
 from benchtui.model.money import Money
-from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.book import Parcels, description
 from benchtui.money.consign import percent_words
-from benchtui.money.entries import Entry
 from benchtui.money.notice import TAX_ESTIMATE
-from benchtui.money.policy import Rates
 from benchtui.money.standings import effective
 
 Event = Mapping[str, Any]
-_WORDS = {"at": "day of the sale", "buyer": "to", "invoice": "invoice"}
+Kind = Literal["invoice", "credit note"]
+GIVEN = ("returned", "refunded")
+_WORDS: Mapping[Kind, Mapping[str, str]] = {
+    "invoice": {"at": "day of the sale", "buyer": "to", "invoice": "invoice"},
+    "credit note": {"at": "day", "note": "reason"},
+}
 _NAMES = ("discount", "postage", "tax", "traded")
+_VAT_SHOWN = {"margin": "margin scheme", "to be asked": "not answered yet", "": "none"}
 
 
 class Step(NamedTuple):
-    """What one correction made of a sale that has an invoice; ``now`` is None where it never happened."""
+    """What one correction made of what a paper says of a record; ``now`` is None where it never happened."""
 
-    head: HeadDoc
-    record: RecordDoc
-    issued: Event
+    kind: Kind
+    issued: Shown
     number: int
-    before: int
-    correction: Event
-    was: Event | None
-    now: Event | None
+    point: Point
+    was: Shown | None
+    now: Shown | None
 
     @property
     def on(self) -> str:
-        return str(self.correction["at"])[:10]
+        return self.point.on
+
+    @property
+    def paper(self) -> str:
+        """``invoice 26-0353``, ``credit note C0001``."""
+        if self.kind == "invoice":
+            return f"invoice {self.issued.event['invoice']}"
+        number = self.issued.event.get("credit_note")
+        return f"credit note {number}" if number else "credit note without a number"
 
     @property
     def name(self) -> str:
         number = f" {self.number}" if self.number > 1 else ""
-        of = f"Correction{number} of invoice {self.issued['invoice']}, {self.record['stock']}"
+        of = f"Correction{number} of {self.paper}, {self.issued.record['stock']}"
         return f"{of}: void" if self.now is None else of
 
 
 def issued_sales(record: RecordDoc) -> Iterator[dict[str, Any]]:
     """Each sale as its invoice was issued; without an invoice as it counts now."""
-    issued = _issued(record)
+    issued = invoiced(record)
     yield from (sale for sale, _ in issued.values())
     yield from (one for one in effective(record) if one["what"] == "sold" and one["n"] not in issued)
 
 
-def _issued(record: RecordDoc) -> dict[int, tuple[dict[str, Any], int]]:
+def invoiced(record: RecordDoc) -> dict[int, tuple[dict[str, Any], int]]:
     """Number of a sale -> the sale when it first had an invoice, and the number of the event that gave it."""
     stood: dict[int, dict[str, Any]] = {}
     found: dict[int, tuple[dict[str, Any], int]] = {}
@@ -74,82 +85,84 @@ def _issued(record: RecordDoc) -> dict[int, tuple[dict[str, Any], int]]:
     return found
 
 
-def issued_facts(parcels: Parcels, entries: Sequence[Entry]) -> Facts:
-    """Figures for VAT of each sale as its invoice was issued."""
-    steps = booked_vat_steps(entries)
-    return {
-        f"{record['id']}:{of}": _vat_until(steps, record, of, by)
-        for _, records in parcels
-        for record in records
-        for of, (_, by) in _issued(record).items()
-    }
+def noted(record: RecordDoc) -> Iterator[int]:
+    """Numbers of the events that a credit note was issued for: something given back of an invoiced sale."""
+    sales, sale = invoiced(record), 0
+    for event in record["life"]:
+        if event["what"] == "sold":
+            sale = int(event["n"])
+        elif event["what"] in GIVEN and sale in sales and (event["minor"] or event.get("credit_note")):
+            yield int(event["n"])
 
 
-def _vat_until(steps: Steps, record: RecordDoc, of: int, by: int) -> dict[str, int]:
-    """The figures with all corrections up to event ``by``."""
-    found: dict[str, int] = {}
-    for number, figures in steps.get(f"{record['id']}:{of}", {}).items():
-        if number <= by:
-            for name, minor in figures.items():
-                found[name] = found.get(name, 0) + minor
-    return found
+def invoice_words(record: RecordDoc, sale: Event) -> str:
+    """Number and day of the invoice of a sale, also where it got its number later."""
+    first, _ = invoiced(record).get(int(sale["n"]), (sale, 0))
+    return f"{first.get('invoice') or 'without a number'} of {str(first['at'])[:10]}"
 
 
-def corrections(parcels: Parcels, ask: Ask) -> list[Step]:
-    """Those entered in the days asked for, of which something stands on the invoice."""
+def corrections(parcels: Parcels, then: Then, ask: Ask, kind: Kind) -> list[Step]:
+    """Those entered in the days asked for, of which something stands on the paper."""
     return [
         step
         for head, records in parcels
+        if ask.parcel in (None, head["id"])
         for record in records
-        for of, (sale, by) in _issued(record).items()
-        for step in _steps(head, record, of, sale, by)
-        if ask.first <= step.on <= ask.last and ask.parcel in (None, head["id"])
+        for of, by in _papers(record, kind)
+        for step in _steps(then, head, record, kind, of, by)
+        if ask.first <= step.on <= ask.last
     ]
 
 
-def _steps(head: HeadDoc, record: RecordDoc, of: int, issued: dict[str, Any], by: int) -> Iterator[Step]:
-    was: dict[str, Any] | None = issued
-    numbers, before = count(1), by
-    for event in record["life"]:
-        if event["what"] != "corrected" or event.get("of") != of or event["n"] <= by:
-            continue
-        now = None if event.get("now") is None else (was or issued) | event["now"]
-        if _printed(was) != _printed(now):
-            yield Step(head, record, issued, next(numbers), before, event, was, now)
-        was, before = now, int(event["n"])
+def _papers(record: RecordDoc, kind: Kind) -> Iterator[tuple[int, int]]:
+    """(event, the one that made a paper of it)."""
+    if kind == "invoice":
+        yield from ((of, by) for of, (_, by) in invoiced(record).items())
+    else:
+        yield from ((of, of) for of in noted(record))
 
 
-def _printed(sale: Event | None) -> Any:
-    """What of a sale stands on its invoice."""
-    names = (*_WORDS, "minor", *_NAMES)
-    paid_in = (sale or {}).get("paid_in") or {}
-    return None if sale is None else ([sale.get(name) or "" for name in names], paid_in.get("of"))
+def _steps(then: Then, head: Any, record: RecordDoc, kind: Kind, of: int, by: int) -> Iterator[Step]:
+    was = issued = then.issued(head, record, of, by)
+    if issued is None:
+        return
+    numbers = count(1)
+    for point in then.points(head, record, by):
+        now = then.at(head, record, of, point.moment, point.upto)
+        if _printed(was, kind) != _printed(now, kind):
+            yield Step(kind, issued, next(numbers), point, was, now)
+        was = now
+
+
+def _printed(one: Shown | None, kind: Kind) -> Any:
+    """What of it stands on its paper."""
+    if one is None:
+        return None
+    names = (*_WORDS[kind], "minor", *_NAMES)
+    paid_in, vat = one.event.get("paid_in") or {}, one.vat
+    of_vat = (vat.kind, vat.rate, vat.gross, vat.vat) if vat.ordinary else vat.kind
+    return [one.event.get(name) or "" for name in names], paid_in.get("of"), of_vat, one.consigned
 
 
 class CorrectionPaper:
     """A correction's amounts: as they were, as they are, and the difference, with the VAT of both."""
 
-    def __init__(self, step: Step, entries: Sequence[Entry], rates: Rates) -> None:
+    def __init__(self, step: Step, currency: str) -> None:
         self.step = step
-        sales = [one for one in (step.was, step.now) if one is not None]
-        self.money: PaperMoney = paper_money(sales, rates.currency)
-        steps = booked_vat_steps(entries)
-        self.vat = (
-            self._taxed(step.was, step.before, steps, rates),
-            self._taxed(step.now, int(step.correction["n"]), steps, rates),
-        )
+        both = [one for one in (step.was, step.now) if one is not None]
+        given = [] if step.kind == "invoice" else [one.event for one in both]
+        self.money: PaperMoney = paper_money([one.sale for one in both], currency, given)
+        self.vat = self._taxed(step.was), self._taxed(step.now)
 
-    def _taxed(self, sale: Event | None, by: int, steps: Steps, rates: Rates) -> Taxed | None:
-        if sale is None:
+    def _taxed(self, one: Shown | None) -> Taxed | None:
+        if one is None:
             return None
-        record = self.step.record
-        facts = {f"{record['id']}:{sale['n']}": _vat_until(steps, record, int(sale["n"]), by)}
-        found = taxed(record, sale, str(sale["at"])[:10], facts, rates)
-        return self.money.of_sale(found, sale, rates)
+        of = self.money.of_sale if self.step.kind == "invoice" else self.money.of_given
+        return of(one.vat, one.event, one.rates)
 
     def html(self, heads: str, settings: Mapping[str, Any]) -> Iterator[str]:
         """``heads``: the rows of shop, day and buyer."""
-        record = self.step.record
+        record = self.step.issued.record
         yield tag("h1", shown(self.step.name)) + heads
         if any(one is not None and one.ordinary for one in self.vat):
             yield aside(TAX_ESTIMATE)
@@ -158,26 +171,35 @@ class CorrectionPaper:
         yield tag("p", shown(f"{record['stock']}  {description(record)}"))
         yield tag("table", "".join(rows), "lines")
         if self.step.now is None:
-            yield tag("p", "The sale of this record is void: nothing of it is to pay.")
+            yield tag("p", _VOID[self.step.kind])
         known = [one for one in self.vat if one is not None]
         yield "".join(tag("p", shown(said)) for said in vat_words(known[-1:], settings))
 
     def _words(self) -> Iterator[str]:
-        was, now = self.step.was or {}, self.step.now or {}
-        for name, label in _WORDS.items():
-            if was and now and was.get(name) != now.get(name):
-                yield _row(label, str(was.get(name) or "-"), str(now.get(name) or "-"), "")
+        was, now = self.step.was, self.step.now
+        if was is None or now is None:
+            return
+        for name, label in _WORDS[self.step.kind].items():
+            if was.event.get(name) != now.event.get(name):
+                yield _row(label, str(was.event.get(name) or "-"), str(now.event.get(name) or "-"), "")
+        if was.consigned != now.consigned:
+            yield _row("sold for", *("the owner" if one.consigned else "the shop" for one in (was, now)), "")
+        before, after = (_vat_shown(one.vat) for one in (was, now))
+        if before != after:
+            yield _row("VAT", before, after, "")
 
     def _amounts(self) -> Iterator[str]:
-        was, now = (self._of(sale) for sale in (self.step.was, self.step.now))
+        was, now = (self._of(one) for one in (self.step.was, self.step.now))
         for label in was:
-            if label == "to pay" or was[label] or now[label]:
-                yield self._figures(label, was[label], now[label], "sum" if label == "to pay" else "")
+            if label in _SUMS or was[label] or now[label]:
+                yield self._figures(label, was[label], now[label], "sum" if label in _SUMS else "")
 
-    def _of(self, sale: Event | None) -> dict[str, int]:
+    def _of(self, one: Shown | None) -> dict[str, int]:
         """Label -> amount in minor units; what is taken off is below 0."""
-        own = {name: self.money.amount(sale, name) if sale else 0 for name in _NAMES}
-        price = self.money.price(sale) if sale else 0
+        if self.step.kind == "credit note":
+            return {"given back": self.money.given(one.event) if one else 0}
+        own = {name: self.money.amount(one.event, name) if one else 0 for name in _NAMES}
+        price = self.money.price(one.event) if one else 0
         return {
             "price": price + own["discount"],
             "discount": -own["discount"],
@@ -188,19 +210,34 @@ class CorrectionPaper:
         }
 
     def _tax(self) -> Iterator[str]:
-        """Net and VAT, where the invoice showed VAT or would now."""
+        """Net and VAT, where the paper showed VAT or would now."""
         if not any(one is not None and one.ordinary for one in self.vat):
             return
-        rates = {one.rate for one in self.vat if one is not None and one.rate is not None}
+        rates = {one.rate for one in self.vat if one is not None and one.ordinary and one.rate is not None}
         each = f" {percent_words(next(iter(rates)))} %" if len(rates) == 1 else ""
-        was, now = (one if one is not None and one.ordinary else Taxed("", "") for one in self.vat)
-        yield self._figures("without VAT", was.gross - was.vat, now.gross - now.vat)
+        was, now = (one if one is not None else Taxed("", "") for one in self.vat)
+        if all(one is None or one.ordinary for one in self.vat):
+            yield self._figures("without VAT", was.gross - was.vat, now.gross - now.vat)
         yield self._figures(f"VAT{each}", was.vat, now.vat)
 
     def _figures(self, label: str, was: int, now: int, css: str = "") -> str:
         code = self.money.currency
         last = Money(now - was, code).show() if css else Money(now - was, code).plain()
         return _row(label, Money(was, code).plain(), Money(now, code).plain(), last, css=css)
+
+
+_SUMS = ("to pay", "given back")
+_VOID: Mapping[Kind, str] = {
+    "invoice": "The sale of this record is void: nothing of it is to pay.",
+    "credit note": "For this record the credit note is void: nothing was given back.",
+}
+
+
+def _vat_shown(one: Taxed) -> str:
+    """What a paper says of VAT in a word or two."""
+    if one.kind == "ordinary":
+        return f"{percent_words(one.rate)} %" if one.rate is not None else "no rate set"
+    return _VAT_SHOWN[one.kind]
 
 
 def _row(what: str, *cells: str, css: str = "") -> str:

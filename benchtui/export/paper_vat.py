@@ -21,8 +21,6 @@ MARGIN_WORDS = "Margin scheme - Second-hand goods"
 shop's setting ``margin_wording`` goes before it, in the language of the place."""
 _SCHEMES = {"item by item": "margin", "period": "margin", "outside": "ordinary", "to be asked": "to be asked"}
 Facts = Mapping[str, Mapping[str, int]]
-Steps = Mapping[str, Mapping[int, Mapping[str, int]]]
-"""Key of a sale -> number of a correction of it (0: the sale itself) -> what that moved of its figures."""
 
 
 class Taxed(NamedTuple):
@@ -53,18 +51,6 @@ def booked_vat(entries: Iterable[Entry]) -> Facts:
         mine = found.setdefault(root, {})
         for name, minor in entry.memo:
             mine[name] = mine.get(name, 0) + minor
-    return found
-
-
-def booked_vat_steps(entries: Iterable[Entry]) -> Steps:
-    """The figures step by step, those that only another rule of the shop's moved left out."""
-    found: dict[str, dict[int, dict[str, int]]] = {}
-    for entry in entries:
-        root, _, number = entry.key.partition("+")
-        if entry.memo and "@" not in entry.key and (not number or number.isdigit()):
-            mine = found.setdefault(root, {}).setdefault(int(number or 0), {})
-            for name, minor in entry.memo:
-                mine[name] = mine.get(name, 0) + minor
     return found
 
 

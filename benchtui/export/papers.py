@@ -5,10 +5,11 @@ from typing import Any
 
 from benchtui.base.errors import BenchError
 from benchtui.export.ask import Ask
-from benchtui.export.issued import CorrectionPaper, Step, corrections, issued_facts, issued_sales
+from benchtui.export.issued import CorrectionPaper, Step, corrections, invoice_words, invoiced, issued_sales
 from benchtui.export.page import aside, page, shown, tag
 from benchtui.export.paper_money import PaperMoney, paper_money
-from benchtui.export.paper_vat import Facts, Taxed, booked_vat, marks, taxed, vat_table, vat_words
+from benchtui.export.paper_then import Shown, Then
+from benchtui.export.paper_vat import Taxed, marks, vat_table, vat_words
 from benchtui.export.shop_books import Books, Parcels
 from benchtui.export.stockfile import KEEP
 from benchtui.model.money import Money
@@ -45,15 +46,18 @@ def invoices(books: Books, settings: Mapping[str, Any], ask: Ask) -> tuple[bytes
     what was corrected since is a page of its own day (`issued`). `paper_vat` says what of VAT stands there.
     BenchError where there is none.
     """
-    found, steps = by_invoice(books.parcels, ask, issued_sales), corrections(books.parcels, ask)
+    then = Then(settings)
+    found, steps = (
+        by_invoice(books.parcels, ask, issued_sales),
+        corrections(books.parcels, then, ask, "invoice"),
+    )
     if not found and not steps:
         raise BenchError("no sale in these days", "invoices", "name other days: --day, or --from and --to")
-    facts = {**booked_vat(books.entries), **issued_facts(books.parcels, books.entries)}
-    since = [((one.on, one.name), _correction(one, books, settings)) for one in steps]
+    since = [((one.on, one.name), correction(one, books.rates.currency, settings)) for one in steps]
     made = [
         (
             (mine[0][2]["at"][:10], str(mine[0][2].get("invoice") or "")),
-            "".join(_invoice(mine, settings, books.rates, facts)),
+            "".join(_invoice(_as_issued(mine, then), settings)),
         )
         for mine in found
     ]
@@ -68,17 +72,29 @@ def invoice_of(record: RecordDoc, books: Books, settings: Mapping[str, Any], ask
     mine = [one for one in found if any(each["id"] == record["id"] for _, each, _ in one)]
     if not mine:
         raise BenchError("it is not sold", f"record {record['no']}", "choose a record that was sold")
-    facts = {**booked_vat(books.entries), **issued_facts(books.parcels, books.entries)}
-    body = "".join(_invoice(mine[-1], settings, books.rates, facts))
+    body = "".join(_invoice(_as_issued(mine[-1], Then(settings)), settings))
     return page("Invoice", tag("section", body), STYLE)
 
 
-def _correction(step: Step, books: Books, settings: Mapping[str, Any]) -> str:
-    of = f"{step.issued['invoice']} of {step.issued['at'][:10]}"
-    buyer = str((step.now or step.was or {}).get("buyer") or "")
-    rows = (("date", step.on), to_row(buyer), ("for invoice", of), ("reason", str(step.correction["why"])))
-    paper = CorrectionPaper(step, books.entries, books.rates)
-    return "".join(paper.html(head_rows(settings, rows), settings))
+def _as_issued(mine: Sequence[Sold], then: Then) -> list[Shown]:
+    """Each sale by what was known when its invoice was issued; without an invoice by what is known now."""
+    found = []
+    for head, record, event in mine:
+        by = invoiced(record).get(event["n"])
+        one = then.issued(head, record, event["n"], by[1]) if by else then.now(head, record, event["n"])
+        found += [one] if one is not None else []
+    return found
+
+
+def correction(step: Step, currency: str, settings: Mapping[str, Any]) -> str:
+    """The page of a correction: it names the paper that it corrects, and of a credit note its invoice too."""
+    last, issued = step.now or step.was or step.issued, step.issued
+    sold = invoice_words(issued.record, issued.sale)
+    of = ("for credit note", f"{step.paper.removeprefix('credit note ')} of {issued.event['at'][:10]}")
+    rows = (("date", step.on), to_row(str(last.sale.get("buyer") or "")),
+            *((of,) if step.kind == "credit note" else ()), ("for invoice", sold),
+            ("reason", step.point.why))  # fmt: skip
+    return "".join(CorrectionPaper(step, currency).html(head_rows(settings, rows), settings))
 
 
 def tax_caution(paper: bytes) -> str:
@@ -122,30 +138,29 @@ def sale_name(record: RecordDoc, event: Mapping[str, Any]) -> str:
     return str(event.get("invoice") or event.get("deal") or f"{record['id']}:{event['n']}")
 
 
-def _invoice(mine: Sequence[Sold], settings: Mapping[str, Any], rates: Rates, facts: Facts) -> Iterator[str]:
+def _invoice(mine: Sequence[Shown], settings: Mapping[str, Any]) -> Iterator[str]:
     """In the currency of the sale. Its amounts are what was agreed; the caution is of its tax alone."""
-    sales = [event for _, _, event in mine]
-    first, money = sales[0], paper_money(sales, rates.currency)
+    sales, own_code = [one.event for one in mine], mine[0].rates.currency
+    first, money = sales[0], paper_money(sales, own_code)
     yield tag("h1", shown(f"Invoice {first['invoice']}" if first.get("invoice") else "Sales note"))
     yield head_rows(settings, (("date", first["at"][:10]), to_row(str(first.get("buyer") or ""))))
-    booked = [taxed(record, event, event["at"][:10], facts, rates) for _, record, event in mine]
-    vat = [money.of_sale(one, event, rates) for one, event in zip(booked, sales, strict=True)]
-    lines = [_line(*each, money, rates) for each in zip(mine, vat, marks(vat), strict=True)]
+    vat = [money.of_sale(one.vat, one.event, one.rates) for one in mine]
+    lines = [_line(*each, money) for each in zip(mine, vat, marks(vat), strict=True)]
     sums = {name: sum(money.amount(event, name) for event in sales) for name in ON_INVOICE}
     whole = sum(map(money.price, sales)) + sums["postage"] + sums["tax"]
     own = [event["minor"] + extra(event, "postage") + extra(event, "tax") for event in sales]
     lines += _sum_rows(money, sums, whole, sum(own))
     yield tag("table", "".join((line_heads(vat), *lines)), "lines")
-    yield vat_table(vat, whole, money.currency, booked if money.paid_in else (), rates.currency)
+    yield vat_table(vat, whole, money.currency, [one.vat for one in mine] if money.paid_in else (), own_code)
     if sums["tax"] or any(one.ordinary for one in vat):
         yield aside(TAX_ESTIMATE)
     yield "".join(tag("p", shown(each)) for each in vat_words(vat, settings))
     yield "".join(tag("p", shown(each)) for each in owners_words(mine))
 
 
-def owners_words(mine: Iterable[Sold]) -> Iterator[str]:
+def owners_words(mine: Iterable[Shown]) -> Iterator[str]:
     """Which records are not the shop's own. Whose they are stands on no buyer's paper."""
-    if theirs := [str(record["stock"]) for head, record, _ in mine if own_terms(head, record) == "consigned"]:
+    if theirs := [str(one.record["stock"]) for one in mine if one.consigned]:
         yield f"Sold for the owner, on commission: {', '.join(theirs)}."
 
 
@@ -169,13 +184,13 @@ def _sum_rows(money: PaperMoney, sums: Mapping[str, int], whole: int, own: int) 
         yield tag("tr", cells("to pay", "", Money(whole - traded, money.currency).show()), "sum")
 
 
-def _line(sold: Sold, vat: Taxed, mark: str, money: PaperMoney, rates: Rates) -> str:
+def _line(one: Shown, vat: Taxed, mark: str, money: PaperMoney) -> str:
     """The record at its price before any discount; outside the scheme also its price without VAT."""
-    _, record, event = sold
+    record, event = one.record, one.event
     listed = Money(money.price(event) + money.amount(event, "discount"), money.currency)
     net = ""
     if vat.ordinary and vat.rate is not None:
-        net = (listed - vat_in(listed, vat.rate, rates.on(vat.sold_on).vat_rounding)).plain()
+        net = (listed - vat_in(listed, vat.rate, one.rates.on(vat.sold_on).vat_rounding)).plain()
     return paper_row(description(record), record["stock"] or "", listed.plain(), net, mark)
 
 

@@ -8,7 +8,7 @@ document alone says what was known at any moment, whatever was changed or undone
 A value that was entered and changed again on the same day is not kept, unless books were closed in between.
 """
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from datetime import datetime, timedelta
 from typing import Any, NotRequired, TypedDict
 
@@ -152,6 +152,13 @@ def taken_back(head: Doc, moment: str) -> list[dict[str, Any]]:
 def days_of(*docs: Doc) -> set[str]:
     """The days on which an earlier value of these ceased to hold."""
     return {local_day(row["until"]) for doc in docs for row in doc.get("earlier") or ()}
+
+
+def changes_of(doc: Doc, names: Collection[str]) -> Iterator[tuple[str, str]]:
+    """(day, name) of each of these values that ceased to hold."""
+    for row in doc.get("earlier") or ():
+        changed = (name for name in names if name in row.get("was", ()) or name in row.get("unset", ()))
+        yield from ((local_day(row["until"]), name) for name in changed)
 
 
 def stood_at_closing(record: Doc, begun: str, closed_at: str) -> bool:

@@ -216,9 +216,15 @@ def test_a_voided_paper_stands_in_its_series_as_void(counter: Counter) -> None:
         record = counter.records[no - 1]
         record["life"].append(life.correct(record, When(TODAY.isoformat(), TODAY), of, "wrong record", None))
     text = counter.credit()
-    assert text.index("Credit note C0001: void") < text.index("Credit note C0002")
-    assert "reasonwrong record" in text
-    assert "Credit note C0002: void" not in text
+    first, second, void = text.split("Credit note C0001")[1:2] + text.partition("Credit note C0002")[2].split(
+        "Correction of credit note C0001, A00003: void"
+    )
+    assert "5.00" in first, "it stays as issued"
+    assert "2.00" in second
+    assert "for credit noteC0001 of 2026-06-02" in void
+    assert "reasonwrong record" in void
+    assert "given back |5.00 |0.00 |-5.00 GBP" in void
+    assert "void" not in second
     text = counter.invoice()
     assert "Correction of invoice 26-0002, A00004: void" in text
     assert text.index("Invoice 26-0002") < text.index("Correction of invoice 26-0002"), "it stays as issued"
@@ -245,6 +251,72 @@ def test_an_issued_invoice_keeps_what_it_says_and_a_correction_is_a_paper_of_its
     only = Ask("invoices", TODAY, start=date(2026, 4, 1), end=date(2026, 4, 30))
     assert invoices(counter.books, counter.settings, only)[1] == 1
     assert counter.vat(date(2026, 1, 1), date(2026, 6, 30))["outside the scheme: VAT"] == "5.83"
+
+
+def test_a_corrected_credit_note_is_a_paper_that_names_the_note_and_says_what_differs(
+    counter: Counter,
+) -> None:
+    before = counter.sell((3, 2400)).back(3, "1200").credit()
+    record = counter.records[2]
+    record["life"].append(life.correct(record, When("2026-07-02", TODAY), 2, "misread", {"minor": 1500}))
+    text = counter.credit()
+    assert text.startswith(before.rstrip()), "the note as it was issued"
+    since = text[len(before.rstrip()) :]
+    for line in ("Correction of credit note C0001, A00003", "date2026-07-02", "for credit noteC0001 of 2026-06-02",
+                 "for invoice7 of 2026-02-03", "reasonmisread", "given back |12.00 |15.00 |3.00 GBP",
+                 "without VAT |10.00 |12.50 |2.50", "VAT 20 % |2.00 |2.50 |0.50"):  # fmt: skip
+        assert line in since, line
+    assert "to pay" not in since
+    assert counter.vat(date(2026, 4, 1), date(2026, 9, 30))["outside the scheme: VAT"] == "-2.50"
+    assert "Correction" not in counter.invoice(), "the invoice is not what was wrong"
+
+
+def _entered_on_its_day(counter: Counter) -> None:
+    for record in counter.records:
+        for event in record["life"]:
+            event.pop("booked", None)
+
+
+def test_what_is_answered_later_about_the_margin_scheme_corrects_invoice_and_credit_note(
+    counter: Counter,
+) -> None:
+    counter.sell((1, 2400), (2, 600)).back(1, "1200", off=True)
+    _entered_on_its_day(counter)
+    before, note = counter.invoice(), counter.credit()
+    record = counter.records[0]
+    row: Any = {"until": "2026-07-01T12:00:00Z", "was": {"margin_eligible": True}}
+    record["margin_eligible"], record["earlier"] = False, [row]
+    text, credit = counter.invoice(), counter.credit()
+    assert text.startswith(before.rstrip()), "the invoice as it was issued, within the scheme"
+    since = text[len(before.rstrip()) :]
+    for line in ("Correction of invoice 7, A00001", "date2026-07-01", "for invoice7 of 2026-02-03",
+                 "reasonput right: whether the margin scheme may be used", "VAT |margin scheme |20 % |",
+                 "to pay |24.00 |24.00 |0.00 GBP", "VAT 20 % |0.00 |4.00 |4.00"):  # fmt: skip
+        assert line in since, line
+    assert "without VAT" not in since, "within the scheme there was no such amount"
+    assert "A00002" not in since
+    assert credit.startswith(note.rstrip())
+    assert "Correction of credit note C0001, A00001" in credit[len(note.rstrip()) :]
+    assert "VAT 20 % |0.00 |2.00 |2.00" in credit
+    assert counter.vat(date(2026, 1, 1), date(2026, 9, 30))["outside the scheme: VAT"] == "2.00"
+
+
+def test_a_rate_put_right_later_corrects_what_was_issued_and_one_from_a_later_day_does_not(
+    counter: Counter,
+) -> None:
+    counter.settings["vat_rate"] = "19"
+    counter.sell((3, 2400))
+    _entered_on_its_day(counter)
+    before = counter.invoice()
+    rows = [{"until": "2026-05-04T12:00:00Z", "was": {"vat_rate": "19"}}]
+    counter.settings |= {"earlier": rows, "vat_rate": [{"from": "2026-05-04", "value": "20"}]}
+    counter.settings["vat_rate"].insert(0, {"from": "", "value": "19"})
+    assert counter.invoice() == before
+    counter.settings["vat_rate"] = "20"
+    since = counter.invoice()[len(before.rstrip()) :]
+    assert "reasonput right: the rate of VAT" in since
+    assert "VAT |19 % |20 % |" in since
+    assert "VAT |3.83 |4.00 |0.17" in since
 
 
 def test_a_credit_note_in_the_currency_of_the_sale(counter: Counter) -> None:

@@ -34,7 +34,7 @@ PARCEL = "2026-01-10-1"
 @pytest.fixture
 def shop(tmp_path: Path, make: SimpleNamespace) -> Iterator[Shop]:
     """Three records for 30.00 and 3.00 of postage; one sold with postage and fees, one sold and returned."""
-    made = Shop.create(tmp_path / "shop", name="The Test Shop")
+    made = Shop.create(tmp_path / "shop", name="The Test Shop", clock=lambda: "2026-01-10T12:00:00Z")
     made.change_settings(margin_scheme="item", vat_rate="20")
     sender = made.add_sender("Mrs Quill")
     charge = {"currency": "GBP", "rate": None, "rate_date": "", "rate_from": ""}

@@ -14,6 +14,7 @@ from benchtui.desk.core.needs import unless
 from benchtui.desk.line.day_typed import read_day
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.record.record_page import on_page
+from benchtui.desk.sale.on_paper import corrected_on_paper
 from benchtui.desk.sale.record_life import leave_line
 from benchtui.model.money import Money, parse_money
 from benchtui.model.record import RecordDoc
@@ -182,7 +183,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
     said = f"event {of} corrected{_amounts(now)}: {why}"
     enter_event(desk, parcel_id, record_id, desk.today(), make, said)
     also = booked_into(desk.settings, desk.today(), str(old.get("at", "")))
-    also += _on_paper(old, now)
+    also += corrected_on_paper(old, now)
     also += _in_exchange(desk, old) if "traded" in (now or {}) else ""
     desk.say(f"{desk.open.message}{also}", "done")
     leave_line(desk)
@@ -192,14 +193,6 @@ def _amounts(now: Mapping[str, Any] | None) -> str:
     """``, price 22.00 EUR``: as they were read."""
     amounts = [(name, value) for name, value in (now or {}).items() if isinstance(value, Money)]
     return "".join(f", {AMOUNTS.get(name, 'amount')} {money.show()}" for name, money in amounts)
-
-
-def _on_paper(sale: Mapping[str, Any], now: Mapping[str, Any] | None) -> str:
-    """An invoice is not changed: where its correction is found."""
-    on_it = now is None or {"at", "minor", "buyer", "invoice", *ON_INVOICE} & set(now)
-    if sale.get("what") != "sold" or not sale.get("invoice") or not on_it:
-        return ""
-    return f"; invoice {sale['invoice']} stays as issued, its correction is a page of today's invoices"
 
 
 def _in_exchange(desk: Desk, sale: Mapping[str, Any]) -> str:

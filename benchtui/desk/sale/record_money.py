@@ -11,6 +11,7 @@ from benchtui.desk.line.amount_typed import read_amount
 from benchtui.desk.line.fields import read_eligible, show_eligible
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.record.record_page import on_page
+from benchtui.desk.sale.on_paper import vat_on_paper
 from benchtui.desk.sale.record_life import leave_line
 from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc
@@ -149,9 +150,11 @@ def _open(desk: Desk, record: RecordDoc, name: str, label: str, text: str, about
 
 def _take_eligible(desk: Desk, line: OpenLine) -> None:
     def change(copy: RecordDoc) -> str:
+        before = copy.get("margin_eligible")
         copy["margin_eligible"], copy["margin_why"] = read_eligible(line.text)
         words = {True: "yes", False: "no", None: "open again"}
-        return f"margin scheme: {words[copy['margin_eligible']]}"
+        also = vat_on_paper(copy, desk.settings, desk.today()) if copy["margin_eligible"] != before else ""
+        return f"margin scheme: {words[copy['margin_eligible']]}{also}"
 
     _take(desk, line, change)
 
