@@ -70,6 +70,8 @@ def moved_by(about: Entry, legs: Sequence[Leg], memo: Sequence[tuple[str, int]],
     consigned = not about.parcel or bool(head and record and own_terms(head, record) == "consigned")
     if about.key.endswith(":share") or ":charge:" in about.key:
         return frozenset((SHARE,))
+    if ":late:" in about.key and consigned and about.record:
+        return frozenset((CHARGES,))
     kinds = {"commission": FEE, "charges": CHARGES, "inbound": CHARGES, "consignors": "", "reclaimed": COST}
     kinds |= dict.fromkeys(("vat", "vat in sales"), FEE_VAT if consigned else VAT)
     kinds |= {role: COST for role in COST_ROLES if role != "inbound"}
@@ -132,7 +134,9 @@ def _tiers(
     for bill in (head.get("late") or ()) if head else ():
         of_then = str(bill.get("on", ""))[:10] <= last.through
         if head and of_then and not _has_bill(last, head["id"], bill):
-            tiers[record not in (bill.get("shares") or ())].append(_of_bill(bill, record))
+            tiers[record not in {*(bill.get("shares") or ()), *(bill.get("inbound") or ())}].append(
+                _of_bill(bill, record)
+            )
     for n, doc in enumerate(shops):
         for note in notes_of(doc):
             tiers[2].append(_noted(note, _TERMS if n else _RULES, _NONE, note.get("names") or ()))
@@ -149,6 +153,8 @@ def _noted(
 
 def _of_bill(bill: Mapping[str, Any], record: str) -> Cause:
     paid = (PAID, VAT) if bill.get("what") == "price" else ()
+    if record in (bill.get("inbound") or ()):
+        return Cause(str(bill.get("booked", "")), f"late {bill.get('what')}", frozenset((CHARGES,)))
     bears = not record or record in (bill.get("shares") or ())
     return Cause(str(bill.get("booked", "")), "late bill", frozenset((COST, *paid)) if bears else _NONE)
 

@@ -18,6 +18,7 @@ from benchtui.money.entries import Closed
 from benchtui.money.policy import Rates
 from benchtui.money.standings import standing
 from benchtui.money.statements import (
+    LATE,
     Line,
     Statement,
     Theirs,
@@ -28,7 +29,9 @@ from benchtui.money.statements import (
 )
 
 _AMOUNTS = ("price", "commission", "charges", "vat", "paid_out")
-_WORDS = ("record", "parcel", "stock", "came_in", "description", "grades", "state", "sold_on", "paid_on")
+_WORDS = (
+    "record", "parcel", "stock", "came_in", "description", "grades", "state", "sold_on", "paid_on", "late",
+)  # fmt: skip
 _KINDS = {"commission": FEE, "vat": FEE_VAT, "charges": CHARGES}
 Written = dict[str, list[Line]]
 """Record (or charge) -> its lines as they were written down."""
@@ -154,7 +157,7 @@ def _change_days(account: Account, after: str, through: str) -> list[tuple[str, 
     days: dict[str, set[str]] = {}
     for one in account.theirs:
         events = [str(event["at"])[:10] for event in one.record["life"]]
-        for on in (bought_on(one.head), *events):
+        for on in (bought_on(one.head), *events, *(bill.on for bill in one.late)):
             if after < on < through:
                 days.setdefault(on, set()).add(one.record["id"])
     over = account.sender.get("bands_over")
@@ -212,7 +215,8 @@ def _in_turn(stood: list[Line], corrected: Line | None, now: Line | None, as_of:
 
 def _correction(account: Account, stood: Sequence[Line], so: Line) -> Line | None:
     """The difference between the facts of the closed days and what was written down; None for none."""
-    amounts = _minors(_less(so, stood))
+    rest = _less(so, stood)
+    amounts = _minors(rest)
     if not any(amounts.values()):
         return None
     through, first = account.closed[-1].through, stood[0]
@@ -222,7 +226,7 @@ def _correction(account: Account, stood: Sequence[Line], so: Line) -> Line | Non
     day = max((date.fromisoformat(through) + timedelta(days=1)).isoformat(), on)
     said = f"correction of {first.stock or first.description}: {why or UNSAID}"
     line = first._replace(
-        came_in="", description=said, grades="", state="correction", sold_on=day, paid_on=""
+        came_in="", description=said, grades="", state="correction", sold_on=day, paid_on="", late=rest.late
     )
     return _with(line, amounts)
 
@@ -258,8 +262,12 @@ def _minors(line: Line) -> dict[str, int]:
 
 def _less(line: Line, others: Sequence[Line]) -> Line:
     """The line less what stands on the others."""
-    each = _minors(line)
-    return _with(line, {name: each[name] - sum(_minors(one)[name] for one in others) for name in _AMOUNTS})
+    each, told = _minors(line), {bill for one in others for bill in one.late.split(LATE)}
+    left = LATE.join(bill for bill in line.late.split(LATE) if bill not in told)
+    return _with(
+        line._replace(late=left),
+        {name: each[name] - sum(_minors(one)[name] for one in others) for name in _AMOUNTS},
+    )
 
 
 def _with(line: Line, minors: Mapping[str, int]) -> Line:

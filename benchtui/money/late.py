@@ -2,8 +2,8 @@
 
 A late bill (customs, carrier, the seller's own) is spread over what is unsold on its day (of a closed day: on
 the day it is booked), by cost share, or expensed, as the shop's rule says; a credit lowers the records it is
-for. Where it went is written down with it (``shares``, the rest is expensed) and does not move when a record
-is sold later.
+for. Where it went is written down with it (``shares``; ``inbound`` what senders of consigned records bear;
+the rest is expensed) and does not move when a record is sold later.
 """
 
 from collections.abc import Mapping, Sequence
@@ -22,7 +22,8 @@ from benchtui.money.standings import standing
 
 class LateBill(NamedTuple):
     """One of them. ``amount`` is in the shop's currency, below 0 for a credit; ``shares`` record id -> its
-    part of it, ``expensed`` what no record bears. ``reclaimed``: the tax authority gives it back.
+    part of it, ``inbound`` the same of consigned records whose sender bears it, ``expensed`` what is on
+    none. ``reclaimed``: the tax authority gives it back.
     """
 
     id: str
@@ -34,6 +35,7 @@ class LateBill(NamedTuple):
     expensed: int
     reclaimed: bool
     about: str
+    inbound: Mapping[str, int]
 
     @property
     def to_seller(self) -> bool:
@@ -61,14 +63,15 @@ def _read(doc: Mapping[str, Any], where: str, currency: str, rule: Rule) -> Late
     charge = landed_charge(doc, currency, rule, where)  # type: ignore[arg-type]
     on = day(doc.get("on"), "the day of the bill", where).isoformat()
     amount = -charge.landed if doc.get("credit") else charge.landed
-    shares = doc.get("shares") or {}
-    if not isinstance(shares, Mapping) or any(type(minor) is not int for minor in shares.values()):
-        raise BenchError("its shares are not whole minor units", where, "write {record: minor units}")
+    shares, inbound = (doc.get(name) or {} for name in ("shares", "inbound"))
+    for parts in (shares, inbound):
+        if not isinstance(parts, Mapping) or any(type(minor) is not int for minor in parts.values()):
+            raise BenchError("its shares are not whole minor units", where, "write {record: minor units}")
     reclaimed = bool(doc.get("reclaimed"))
-    expensed = 0 if reclaimed else amount.minor - sum(shares.values())
+    expensed = 0 if reclaimed else amount.minor - sum(shares.values()) - sum(inbound.values())
     return LateBill(
         str(doc.get("id") or where), charge, on, str(doc.get("booked") or on)[:10], amount, dict(shares),
-        expensed, reclaimed, str(doc.get("about") or ""),
+        expensed, reclaimed, str(doc.get("about") or ""), dict(inbound),
     )  # fmt: skip
 
 

@@ -22,6 +22,7 @@ from benchtui.money.dated import rows_of
 from benchtui.money.days import day
 from benchtui.money.entries import PERIOD_VAT, Closed, Entry, Leg, difference, legs_of
 from benchtui.money.late import LateBill, late_bills
+from benchtui.money.late_inbound import is_on_statement
 from benchtui.money.moved_cost import cost_moves
 from benchtui.money.policy import Rates
 from benchtui.money.recordflow import CostStep, Subject, commission_vat, record_entries
@@ -164,7 +165,10 @@ def _record(
 
     if consigned:
         words |= {"seller": sender_name(senders, owner)} if owner in senders else {}
-        found = [*_inbound(head, record, share, senders.get(owner), rates)]
+        found = [
+            *_inbound(head, record, share, senders.get(owner), rates),
+            *_late_inbound(head, record, late),
+        ]
         if not _agreed(senders.get(owner)):
             return found  # nothing can be accounted for before terms are agreed; `check` names the sender
         subject = Subject(head, record, rates, 0, (), terms, scheme, words)
@@ -228,6 +232,17 @@ def _inbound(
     if terms and taken_in and terms.per_record.minor:
         legs = legs_of({"consignors": terms.per_record.minor, "charges": -terms.per_record.minor})
         yield Entry(f"{record['id']}:came", on, "charge", *named, legs=legs, booked=on)
+
+
+def _late_inbound(head: HeadDoc, record: RecordDoc, late: Sequence[LateBill]) -> Iterator[Entry]:
+    """What its sender bears of bills that came later; of a record that is on no statement nobody does."""
+    named = (head["id"], record["id"], record["stock"] or "")
+    to = "consignors" if is_on_statement(record) else "inbound"
+    for bill in late:
+        if minor := bill.inbound.get(record["id"], 0):
+            legs = legs_of({to: minor, "arriving": -minor})
+            key = f"{record['id']}:late:{bill.id}"
+            yield Entry(key, bill.on, "inbound postage", *named, legs=legs, booked=bill.booked)
 
 
 def _once(parcels: Parcels, senders: Senders, rates: Rates) -> Iterator[Entry]:

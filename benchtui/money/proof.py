@@ -61,8 +61,9 @@ def proof(entries: Iterable[Entry], parcels: Parcels, settings: Mapping[str, Any
 
 def _borne_by_senders(entries: Iterable[Entry]) -> int:
     """Inbound postage that consignors bear went from the cost to their account: added back, below 0."""
-    shares = (entry for entry in entries if (entry.corrects or entry.key).endswith(":share"))
-    return -sum(entry.sum_of("consignors") for entry in shares)
+    keys = ((entry, entry.corrects or entry.key) for entry in entries if entry.record)
+    carried = (entry for entry, key in keys if key.endswith(":share") or ":late:" in key)
+    return -sum(entry.sum_of("consignors") for entry in carried)
 
 
 def _foreign(entries: Iterable[Entry], paid: Mapping[str, tuple[int, int]], currency: str) -> Iterator[str]:

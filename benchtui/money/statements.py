@@ -14,6 +14,7 @@ from benchtui.money.book import Parcels, bought_on, consignor, description
 from benchtui.money.charges import landed, own_terms
 from benchtui.money.condition import grades_in_words
 from benchtui.money.consign import ConsignTerms, terms_of
+from benchtui.money.late import LateBill, late_bills
 from benchtui.money.notice import CONSIGNED_ESTIMATE
 from benchtui.money.policy import Policy, Rates
 from benchtui.money.recordflow import commission_vat
@@ -21,12 +22,15 @@ from benchtui.money.rounding import to_int
 from benchtui.money.spreading import spread
 from benchtui.money.standings import require_currency, standing
 
+LATE = ", "
+"""Between what of the charges came with one late bill and with the next."""
+
 
 class Line(NamedTuple):
     """One record, or (``record`` "") a charge for the whole. ``net`` = price - commission - vat - charges.
 
     ``vat`` is what comes on top of the commission; VAT that is in it is not told apart here. ``paid_on``: the
-    day of the last payout for it.
+    day of the last payout for it. ``late``: what of the charges came with bills after the parcel, in words.
     """
 
     record: str
@@ -44,6 +48,7 @@ class Line(NamedTuple):
     paid_out: Money
     vat: Money
     paid_on: str = ""
+    late: str = ""
 
 
 class Statement(NamedTuple):
@@ -73,11 +78,14 @@ class Statement(NamedTuple):
 
 
 class Theirs(NamedTuple):
-    """A record of a consignor's that has a number, with the inbound postage that its sender bears."""
+    """A record of a consignor's that has a number, with the inbound postage that its sender bears. ``late``:
+    what of it came with bills after the parcel.
+    """
 
     head: HeadDoc
     record: RecordDoc
     inbound: Money
+    late: tuple[LateBill, ...] = ()
 
 
 def statement(
@@ -140,11 +148,8 @@ def theirs_of(
     weights: Mapping[str, int] | None = None,
 ) -> list[Theirs]:
     """Every consigned record of the sender's, whatever the day."""
-    return [
-        Theirs(head, record, inbound)
-        for head, records in parcels
-        for record, inbound in _consigned(sender_id, sender, head, records, rates, weights)
-    ]
+    each = (_consigned(sender_id, sender, head, records, rates, weights) for head, records in parcels)
+    return [one for mine in each for one in mine]
 
 
 def lines_as_of(
@@ -153,7 +158,7 @@ def lines_as_of(
     """Record id (of a charge for the whole its own key) -> line, as of a day."""
     terms = terms_of(sender, rates.on(as_of), as_of)
     lines = {
-        one.record["id"]: _line(one.head, one.record, sender, one.inbound, rates, as_of)
+        one.record["id"]: _line(one, sender, rates, as_of)
         for one in theirs
         if bought_on(one.head) <= as_of and not _is_apart(one.record, as_of)
     }
@@ -191,7 +196,7 @@ def _consigned(
     records: Sequence[RecordDoc],
     rates: Rates,
     weights: Mapping[str, int] | None,
-) -> list[tuple[RecordDoc, Money]]:
+) -> list[Theirs]:
     """The sender's records of a parcel that have a number, each with the inbound postage the sender bears."""
     theirs = [
         record
@@ -206,12 +211,22 @@ def _consigned(
     shares = spread(head, landed(head, policy.currency, policy.conversion), records, weights).by_record()
     bears = (head.get("inbound") or terms_of(sender, policy, on).inbound) == "sender"
     nothing = Money(0, policy.currency)
-    return [(record, shares[record["id"]].inbound if bears else nothing) for record in theirs]
+    late = late_bills(head, policy.currency, policy.conversion)
+    return [
+        Theirs(
+            head,
+            record,
+            shares[record["id"]].inbound if bears else nothing,
+            tuple(bill for bill in late if bill.inbound.get(record["id"])),
+        )
+        for record in theirs
+    ]
 
 
-def _line(
-    head: HeadDoc, record: RecordDoc, sender: Mapping[str, Any], inbound: Money, rates: Rates, as_of: str
-) -> Line:
+def _line(one: Theirs, sender: Mapping[str, Any], rates: Rates, as_of: str) -> Line:
+    head, record = one.head, one.record
+    late = [bill for bill in one.late if bill.on <= as_of]
+    inbound = one.inbound + Money(sum(bill.inbound[record["id"]] for bill in late), rates.currency)
     require_currency(record, rates.currency)
     now = standing(record, as_of)
     sold_on = now.sale["at"] if now.sale else as_of
@@ -237,7 +252,14 @@ def _line(
         Money(now.paid_out, policy.currency),
         vat,
         now.paid_on,
+        LATE.join(_of_bill(bill, record["id"], rates.currency) for bill in late),
     )
+
+
+def _of_bill(bill: LateBill, record: str, currency: str) -> str:
+    """``1.40 of late duty of 2026-11-20``."""
+    part = Money(bill.inbound[record], currency).plain()
+    return f"{part} of late {bill.charge.what} of {bill.on}"
 
 
 def _vat_added(commission: Money, policy: Policy) -> Money:

@@ -11,7 +11,11 @@ from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc, new_head
 from benchtui.model.record import RecordDoc, empty_record
 from benchtui.money import life
+from benchtui.money.ledger import shop_entries
 from benchtui.money.life import When
+from benchtui.money.proof import proof
+from benchtui.money.statement_rows import what_of
+from benchtui.money.statements import statement
 
 TODAY = date(2026, 11, 25)
 SETTINGS: dict[str, Any] = {"currency": "GBP", "closed_through": "2026-10-31"}
@@ -52,11 +56,23 @@ def all_sold(head: HeadDoc, records: list[RecordDoc]) -> None:
 
 
 def consigned(head: HeadDoc, records: list[RecordDoc]) -> None:
-    head["terms"] = "consigned"
+    head["terms"], head["sender"] = "consigned", "s-1"
+
+
+def of_nobody_yet(head: HeadDoc, records: list[RecordDoc]) -> None:
+    consigned(head, records)
+    head["sender"] = "s-2"
 
 
 def of_the_sender(head: HeadDoc, records: list[RecordDoc]) -> None:
-    head["terms"], head["inbound"] = "consigned", "sender"
+    consigned(head, records)
+    head["inbound"] = "sender"
+
+
+SENDERS: dict[str, dict[str, Any]] = {
+    "s-1": {"id": "s-1", "name": "Orlo Sandever", "commission": "25"},
+    "s-2": {"id": "s-2", "name": "Una Dovrick"},
+}
 
 
 @pytest.mark.parametrize(
@@ -64,12 +80,17 @@ def of_the_sender(head: HeadDoc, records: list[RecordDoc]) -> None:
     [
         (lambda head, records: None, "expense", "the shop's rule for late bills says expense"),
         (all_sold, "unsold", "nothing bought is unsold"),
-        (consigned, "unsold", "the records are consigned, which bear no cost"),
         (
-            of_the_sender,
+            consigned,
+            "expense",
+            "the records are consigned and the shop bears inbound postage as agreed; "
+            "if the sender shall pay: sender's page, other charges",
+        ),
+        (
+            of_nobody_yet,
             "unsold",
-            "the records are consigned; the sender bears inbound postage: "
-            "enter it on the sender's page, other charges",
+            "the records are consigned and no commission is agreed yet; "
+            "if the sender shall pay: sender's page, other charges",
         ),
     ],
 )
@@ -78,7 +99,41 @@ def test_a_bill_on_no_record_says_why(
 ) -> None:
     change(*parcel)
     settings = SETTINGS | {"late_cost": rule}
-    bill = read_late("postage; 3.00", *parcel, settings, TODAY)
+    bill = read_late("postage; 3.00", *parcel, settings, TODAY, SENDERS)
     assert bill["shares"] == {}
-    shown = said_of(bill, *parcel, settings, None)
+    shown = said_of(bill, *parcel, settings, SENDERS)
     assert shown == f"late postage 3.00 GBP: on no record, expensed: {why}"
+
+
+def test_what_the_sender_bears_comes_on_the_next_statement_and_not_on_an_earlier_one(parcel: Parcel) -> None:
+    of_the_sender(*parcel)
+    head, records = parcel
+    before = statement("s-1", SENDERS["s-1"], [parcel], SETTINGS, "2026-11-25")
+    bill = read_late("customs; 3.01; 2026-11-20; parcel held", *parcel, SETTINGS, TODAY, SENDERS)
+    # no prices, so all weigh the same: 301 over four records
+    assert (bill["inbound"], bill["shares"]) == ({"r-1": 76, "r-2": 75, "r-3": 75, "r-4": 75}, {})
+    assert said_of(bill, *parcel, SETTINGS, SENDERS) == (
+        "late duty 3.01 GBP: Orlo Sandever bears 3.01 GBP of it, on the next statement (4 records)"
+    )
+    head["late"] = [bill]
+    earlier, now = (
+        statement("s-1", SENDERS["s-1"], [parcel], SETTINGS, day) for day in ("2026-11-19", "2026-11-20")
+    )
+    assert (earlier.charges + Money(301, "GBP"), before.due - Money(301, "GBP")) == (now.charges, now.due)
+    assert what_of(now.lines[2]) == "in the shop, charges with 0.75 of late duty of 2026-11-20"
+    entries = shop_entries([parcel], SENDERS, SETTINGS)
+    assert list(proof(entries, [parcel], SETTINGS)) == []
+    mine = [one for one in entries if one.day == "2026-11-20" and one.record]
+    assert sum(one.sum_of("consignors") for one in mine) == 301
+    records[3]["set_apart"] = {"why": "mould", "note": "", "at": "2026-11-21T10:00:00Z"}
+    assert list(proof(shop_entries([parcel], SENDERS, SETTINGS), [parcel], SETTINGS)) == []
+
+
+def test_what_is_only_for_some_records_falls_on_these_and_what_comes_back_on_none(parcel: Parcel) -> None:
+    of_the_sender(*parcel)
+    assert read_late("fee; 2; ; ; 3 4", *parcel, SETTINGS, TODAY, SENDERS)["inbound"] == {
+        "r-3": 100,
+        "r-4": 100,
+    }
+    assert "inbound" not in read_late("tax reclaimed; 2", *parcel, SETTINGS, TODAY, SENDERS)
+    assert "inbound" not in read_late("price; 2", *parcel, SETTINGS, TODAY, SENDERS)

@@ -261,6 +261,48 @@ def test_check_works_closed_lines_out_again_and_tells_a_difference_by_line(shop:
     ]
 
 
+def test_a_late_bill_that_the_sender_bears_leaves_a_closed_statement_and_comes_on_the_next(
+    shop: Shop,
+) -> None:
+    head, _ = shop
+    doc = close_books([shop], SENDERS, SETTINGS, (), "2026-03-31", "2026-04-02T09:00:00Z")
+    closed = read_closed([doc])
+    before = made(shop, closed, "2026-03-31")
+    head["late"] = [
+        {"what": "duty", "minor": 500, "currency": "GBP", "rate": None, "id": f"l-{on}", "on": on,
+         "booked": "2026-04-20", "shares": {}, "inbound": {"r-3": 300, "r-4": 200}}
+        for on in ("2026-03-20", "2026-04-20")
+    ]  # fmt: skip
+    assert made(shop, closed, "2026-03-31") == before
+    assert again(shop, [doc]) == []
+    after = made(shop, closed, "2026-04-20")
+    assert before.due - after.due == gbp(1000)
+    told = [(one["stock_number"], one["state"], one["charges"], one["what"]) for one in statement_rows(after)]
+    assert told[:3] == [
+        (
+            "A00003",
+            "stated before",
+            "0.00",
+            "sold on 2026-02-03, as stated before, 21.00 paid out by 2026-03-02",
+        ),
+        (
+            "A00003",
+            "correction",
+            "3.00",
+            "correction on 2026-04-20, charges with 3.00 of late duty of 2026-03-20",
+        ),
+        (
+            "A00003",
+            "sold",
+            "3.00",
+            "sold on 2026-02-03, charges with 3.00 of late duty of 2026-04-20, nothing more to account for",
+        ),
+    ]
+    assert after.lines[1].description == "correction of A00003: late duty"
+    entries = shop_entries([shop], SENDERS, SETTINGS, closed, "2026-04-30")
+    assert -balances(entries)["consignors"] == after.due.minor
+
+
 def test_what_was_entered_since_is_no_difference_of_closed_lines(shop: Shop) -> None:
     head, records = shop
     doc = close_books([shop], SENDERS, SETTINGS, (), "2026-03-31", "2026-04-02T09:00:00Z")

@@ -20,8 +20,10 @@ from benchtui.money.dated import change_from
 from benchtui.money.deal import Extras, deal_fields
 from benchtui.money.entries import Closed
 from benchtui.money.late import spread_late
+from benchtui.money.late_inbound import borne_by_senders
 from benchtui.money.life import When
 from benchtui.money.moved_cost import split_price
+from benchtui.money.policy import Rates
 from benchtui.money.refunds import left_in, refund_of
 from benchtui.money.spreading import freeze, spread
 from benchtui.money.standings import left_to_refund, standing
@@ -129,6 +131,8 @@ def deliver(draw: st.DrawFn, year: Year) -> None:
     head = new_head(f"{year.today.isoformat()}-{len(year.parcels) + 1}")
     head["delivered"], head["sender"] = year.today.isoformat(), "s-quill"
     head["margin_eligible"] = draw(st.sampled_from([True, True, False, None]))
+    if draw(st.booleans()):
+        head["inbound"] = "sender"
     currency = draw(st.sampled_from(list(RATES)))
     head["charges"] = [bill("price", draw(st.integers(0, 50000)), currency)]
     head["charges"] += [bill("postage", draw(st.integers(0, 3000)), "GBP")]
@@ -264,11 +268,13 @@ def late(draw: st.DrawFn, year: Year) -> None:
     costs = {
         share.record: share.cost_share.minor for share in spread(head, landed(head, "GBP"), records).shares
     }
-    rule = draw(st.sampled_from(["unsold", "expense"]))
-    parts = spread_late(-minor if credit else minor, head, records, costs, on, rule)
-    what = draw(st.sampled_from(["price", "duty"]))
+    rule, what = draw(st.sampled_from(["unsold", "expense"])), draw(st.sampled_from(["price", "duty"]))
+    policy, is_theirs = Rates(year.settings).on(on), what == "duty" and not credit
+    theirs = borne_by_senders(minor, head, records, year.senders, policy) if is_theirs else {}
+    rest = minor - sum(theirs.values())
+    parts = spread_late(-rest if credit else rest, head, records, costs, on, rule)
     doc = bill(what, minor, "GBP") | {"id": f"l-{len(head.get('late') or [])}", "on": on, "booked": on}
-    head["late"] = [*(head.get("late") or []), doc | {"credit": credit, "shares": parts}]
+    head["late"] = [*(head.get("late") or []), doc | {"credit": credit, "shares": parts, "inbound": theirs}]
 
 
 def correct(draw: st.DrawFn, year: Year) -> None:

@@ -27,14 +27,17 @@ from benchtui.desk.sale.record_life import leave_line
 from benchtui.model.money import Money
 from benchtui.model.parcel import CHARGE_KINDS, HeadDoc
 from benchtui.model.record import RecordDoc, new_id
+from benchtui.money.book import consignor
 from benchtui.money.charges import landed, landed_charge, own_terms
-from benchtui.money.dated import as_on
 from benchtui.money.late import spread_late
+from benchtui.money.late_inbound import borne_by_senders, sender_bears
 from benchtui.money.policy import policy_of
 from benchtui.money.spreading import spread
 from benchtui.money.standings import standing
 from benchtui.store import Summary
 
+Senders = Mapping[str, Mapping[str, Any]]
+NOBODY: Senders = {}
 ABOUT = (
     "duty; 18.40; day; why (price, postage, tax, fees, tax reclaimed); credit; 5.00; day; why; records 3 5"
 )
@@ -117,12 +120,17 @@ def _the_one(desk: Desk, typed: str) -> str:
 
 
 def read_late(
-    text: str, head: HeadDoc, records: list[RecordDoc], settings: dict[str, Any], today: date
+    text: str,
+    head: HeadDoc,
+    records: list[RecordDoc],
+    settings: dict[str, Any],
+    today: date,
+    senders: Senders = NOBODY,
 ) -> dict[str, Any]:
     """The bill as the parcel keeps it, with where it goes. ValueError or BenchError for bad input."""
     policy = policy_of(settings)
-    what, amount, on, about, named, *rest = [*(cell.strip() for cell in text.split(";")), *[""] * 5]
-    if any(rest) or not amount:
+    what, amount, on, about, named, *more = [*(cell.strip() for cell in text.split(";")), *[""] * 5]
+    if any(more) or not amount:
         raise ValueError(f"write {ABOUT}")
     kind, credit, reclaimed = _kind(what)
     day = read_day(on, today) if on else today
@@ -138,10 +146,14 @@ def read_late(
     sign = -1 if credit else 1
     closed = day.isoformat() <= str(settings.get("closed_through") or "")
     unsold_on = (today if closed else day).isoformat()  # of a closed day it is booked, and borne, today
-    parts = spread_late(sign * minor, head, records, costs, unsold_on, rule, only)
+    charged = kind != "price" and not reclaimed
+    theirs = borne_by_senders(minor, head, records, senders, policy, only) if charged else {}
+    rest = minor - sum(theirs.values())
+    parts = spread_late(sign * rest, head, records, costs, unsold_on, rule, only)
     own = {"id": new_id("l"), "on": day.isoformat(), "booked": today.isoformat(), "about": about}
     made_of: dict[str, Any] = bill | own
-    return made_of | {"credit": credit, "reclaimed": reclaimed, "shares": {} if reclaimed else parts}
+    made_of |= {"credit": credit, "reclaimed": reclaimed, "shares": {} if reclaimed else parts}
+    return made_of | ({"inbound": theirs} if theirs else {})
 
 
 _ALSO = {
@@ -211,9 +223,8 @@ def _enter(desk: Desk, parcel_id: str, text: str, where: str) -> str:
     """
     with parcel_for(desk, parcel_id) as parcel:
         today = date.fromisoformat(desk.today())
-        bill = read_late(text, parcel.head, parcel.records, desk.settings, today)
-        sender = desk.shop.senders.get(parcel.head["sender"] or "")
-        say = said_of(bill, parcel.head, parcel.records, desk.settings, sender)
+        bill = read_late(text, parcel.head, parcel.records, desk.settings, today, desk.shop.senders)
+        say = said_of(bill, parcel.head, parcel.records, desk.settings, desk.shop.senders)
         with changing(desk, parcel, say) as change:
             change.head["late"] = [*(change.head.get("late") or []), bill]
     return where + say + booked_into(desk.settings, desk.today(), bill["on"])
@@ -224,16 +235,37 @@ def said_of(
     head: HeadDoc,
     records: list[RecordDoc],
     settings: Mapping[str, Any],
-    sender: Mapping[str, Any] | None,
+    senders: Senders = NOBODY,
 ) -> str:
-    """``duty 18.40 GBP: on 5 unsold records``; on none, why."""
+    """``late duty 18.40 GBP: on 5 records``; what senders bear of it; on none, why."""
     shown = Money(bill["minor"], bill["currency"]).show()
     name = "credit" if bill["credit"] else f"late {bill['what']}"
     if bill["reclaimed"]:
         return f"{name} {shown}: comes back, no cost"
+    said = [_on_statement(bill["inbound"], head, records, settings, senders)] if bill.get("inbound") else []
     if count := len(bill["shares"]):
-        return f"{name} {shown}: on {count} record{'' if count == 1 else 's'}"
-    return f"{name} {shown}: on no record, expensed: {_why_on_none(bill, head, records, settings, sender)}"
+        said.append(f"on {_records_said(count)}")
+    if not said:
+        said.append(f"on no record, expensed: {_why_on_none(bill, head, records, settings, senders)}")
+    return f"{name} {shown}: {'; '.join(said)}"
+
+
+def _on_statement(
+    parts: Mapping[str, int],
+    head: HeadDoc,
+    records: list[RecordDoc],
+    settings: Mapping[str, Any],
+    senders: Senders,
+) -> str:
+    owners = {consignor(head, one) or "": None for one in records if one["id"] in parts}
+    names = " and ".join(str(senders[one].get("name") or one) for one in owners if one in senders)
+    whole = Money(sum(parts.values()), policy_of(settings).currency).show()
+    bear = "bears" if len(owners) == 1 else "bear"
+    return f"{names} {bear} {whole} of it, on the next statement ({_records_said(len(parts))})"
+
+
+def _records_said(count: int) -> str:
+    return f"{count} record{'' if count == 1 else 's'}"
 
 
 def _why_on_none(
@@ -241,22 +273,35 @@ def _why_on_none(
     head: HeadDoc,
     records: list[RecordDoc],
     settings: Mapping[str, Any],
-    sender: Mapping[str, Any] | None,
+    senders: Senders,
 ) -> str:
-    """Consigned records bear no cost; what their sender bears of it is a charge agreed with the sender, since
-    the parcel's own shares are frozen."""
-    if policy_of(settings, bill["on"]).late_cost == "expense":
-        return "the shop's rule for late bills says expense"
     here = [one for one in records if one["state"] not in ("withdrawn", "empty")]
     if here and all(own_terms(head, one) == "consigned" for one in here):
-        bears = head.get("inbound") or as_on(sender or {}, bill["on"]).get("inbound")
-        if bears == "sender" and bill["what"] != "price":
-            page = "the sender bears inbound postage: enter it on the sender's page, other charges"
-            return f"the records are consigned; {page}"
-        return "the records are consigned, which bear no cost"
+        return "the records are consigned" + _why_the_shop(bill, head, here, settings, senders)
+    if policy_of(settings, bill["on"]).late_cost == "expense":
+        return "the shop's rule for late bills says expense"
     bought = [one for one in here if own_terms(head, one) == "bought"]
     unsold = any(standing(one).what == "in the shop" for one in bought)
     return "no record has a cost to lower" if unsold else "nothing bought is unsold"
+
+
+def _why_the_shop(
+    bill: Mapping[str, Any],
+    head: HeadDoc,
+    here: list[RecordDoc],
+    settings: Mapping[str, Any],
+    senders: Senders,
+) -> str:
+    """Why no sender bears it, and where it is entered if one shall all the same."""
+    if bill["what"] == "price":
+        return ", which bear no cost"
+    policy = policy_of(settings, bill["on"])
+    owners = [senders.get(consignor(head, one) or "") for one in here]
+    if any(sender_bears(head, one, policy) for one in owners):
+        return ", and none of them is on a statement: not taken in, or set apart"
+    agreed = all(one and (one.get("commission") or one.get("bands")) for one in owners)
+    why = "the shop bears inbound postage as agreed" if agreed else "no commission is agreed yet"
+    return f" and {why}; if the sender shall pay: sender's page, other charges"
 
 
 LINES["late-bill"] = LineKind(_take, _suggest, columns=(Column(), Column(rank=1), Column()))
