@@ -21,6 +21,7 @@ import asyncio
 import json
 import os
 import random
+import re
 import shutil
 import signal
 import sys
@@ -49,6 +50,7 @@ NOW = datetime(2026, 11, 25, 10, 0, tzinfo=UTC)
 TIMED = frozenset(
     ("at", "last", "since", "started_at", "taken_in_at", "closed_at", "begun", "seconds", "sessions")
 )
+ID = re.compile(r"\b([a-z]+)-[0-9a-f]{8}\b")
 Heard = Callable[[int, BenchApp], bool]
 
 
@@ -109,7 +111,15 @@ def shop_state(shop: Shop, parcels: dict[str, Any]) -> str:
     """Everything the dealer put in, as one text."""
     settings = {key: value for key, value in shop.settings.items() if not key.startswith("last_parcel")}
     shared = [settings, shop.senders, shop.made_titles(), shop.picks(), shop.sales_seen()]
-    return json.dumps([timeless(shared), parcels], sort_keys=True)
+    return in_order(json.dumps([timeless(shared), parcels], sort_keys=True))
+
+
+def in_order(text: str) -> str:
+    """The ids numbered as they come in the text: how many the desk drew for what it worked out ahead of the
+    next key, and threw away, is a matter of the moment.
+    """
+    numbers: dict[str, int] = {}
+    return ID.sub(lambda found: f"{found[1]}-{numbers.setdefault(found[0], len(numbers))}", text)
 
 
 def state_now(app: BenchApp) -> str:
@@ -274,10 +284,8 @@ def verdict(path: Path, accepted: int, states: list[str]) -> str:
         coming = json.loads(states[accepted + 1])
         print(f"half of key {accepted + 1}: {where(coming, json.loads(found))}", file=sys.stderr)
         return "half"
-    print(
-        f"lost after key {accepted}: {where(json.loads(states[max(0, accepted)]), json.loads(found))}",
-        file=sys.stderr,
-    )
+    for state in states[max(0, accepted) : accepted + 2]:
+        print(f"lost after key {accepted}: {where(json.loads(state), json.loads(found))}", file=sys.stderr)
     return "lost"
 
 
