@@ -61,6 +61,17 @@ def change_from(doc: Mapping[str, Any], change: Mapping[str, Any], on: str) -> d
     return _from_day(doc, change, on) if on and known else dict(change)
 
 
+def _always(doc: Mapping[str, Any], change: Mapping[str, Any], on: str) -> dict[str, Any]:
+    """The change as it always held. Nothing at all is a row too: it was said, which unset is not."""
+    nothing = all(value in _UNSET for value in change.values())
+    return {name: [{"from": on, "value": value}] if nothing else value for name, value in change.items()}
+
+
+def always_by_default(old: Any, new: Any) -> bool:
+    """Whether a value that was typed without a day holds always, because nothing was set before."""
+    return not is_dated(old) and old in _UNSET and not is_dated(new) and new not in _UNSET
+
+
 def _from_day(doc: Mapping[str, Any], change: Mapping[str, Any], on: str) -> dict[str, Any]:
     """The change from that day on; before it what was, if it was nothing."""
     made = {}
@@ -81,8 +92,9 @@ def read_dated(
     """What some fields become by a line that was typed; ``read`` reads one value of them.
 
     ``20`` holds from today (always, where nothing was set); ``20 from 2026-04-01`` from that day, before
-    which it is what it was; ``20 always`` puts right what was wrong from the start; ``20 always / 19 from
-    2026-07-01`` is the whole list. ``first_always``: what no day can do without holds always where nothing
+    which it is what it was; ``20 always`` puts right what was wrong from the start, and ``none always`` is
+    kept as said, so that what comes after it holds from its day; ``20 always / 19 from 2026-07-01`` is the
+    whole list. ``first_always``: what no day can do without holds always where nothing
     was set before, whatever day is typed. ValueError as ``read`` and ``read_day`` raise it.
     """
     cells = [cell.strip() for cell in text.split(" / ")]
@@ -90,7 +102,7 @@ def read_dated(
     for n, cell in enumerate(cells):
         start, make = today.isoformat() if len(cells) == 1 else "", change_from
         if found := _ALWAYS.fullmatch(cell):
-            cell, start = found["value"], ""
+            cell, start, make = found["value"], "", _always
         elif found := _FROM.fullmatch(cell):
             cell, start = found["value"], read_day(found["day"], today).isoformat()
             make = change_from if first_always else _from_day

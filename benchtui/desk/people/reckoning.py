@@ -20,7 +20,7 @@ from benchtui.model.currencies import read_currencies
 from benchtui.model.money import minor_units
 from benchtui.money.accounts import periods_of
 from benchtui.money.closing import close_books, read_closed, still_open
-from benchtui.money.dated import read_dated, show_dated
+from benchtui.money.dated import always_by_default, read_dated, show_dated
 from benchtui.money.entries import ROLES, Closed, Entry
 from benchtui.money.journal import account_names
 from benchtui.money.ledger import shop_entries
@@ -380,9 +380,17 @@ def _take(desk: Desk, line: OpenLine) -> None:
     desk.shop.change_settings(**{rule.name: value}, **({} if rule.words else {"noted": noted}))
     desk.weighings.forget()
     booked = change_of_closed(desk.settings, desk.today(), before, {rule.name: value})
-    desk.say(f"{rule.label}: {shown_rule(rule, desk.settings) or 'none'}{booked}", "done")
+    since = _since_ever(rule, line.text, before[rule.name], value)
+    desk.say(f"{rule.label}: {shown_rule(rule, desk.settings) or 'none'}{since}{booked}", "done")
     leave_line(desk)
     read_periods(desk)
+
+
+def _since_ever(rule: Rule, typed: str, before: Any, now: Any) -> str:
+    """What to say of the first value of a rule that holds by day: "" where a day or ``always`` was typed."""
+    if not rule.dated or typed.strip().casefold().endswith("always") or not always_by_default(before, now):
+        return ""
+    return f" always, as nothing was set before; only from now on: {typed.strip()} from today"
 
 
 def _read(rule: Rule, text: str, desk: Desk) -> Any:

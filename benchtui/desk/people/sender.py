@@ -163,7 +163,7 @@ def _take_terms(desk: Desk, line: OpenLine) -> None:
     noted = {} if field.name in _NO_MONEY else {"noted": own}
     desk.shop.change_sender(sender_id, **change, **noted)
     booked = change_of_closed(desk.settings, desk.today(), sender, change)
-    always = day_left_out(field, line.text, after)
+    always = day_left_out(field, line.text, sender, after)
     desk.say(f"{sender_name(desk, sender_id)}: {field.label} kept{always}{booked}", "done")
     leave_line(desk)
     if desk.open.page is not None and desk.open.page.name == "sender" and "account" in desk.open.page.data:

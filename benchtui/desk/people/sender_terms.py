@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 
 from benchtui.desk.line.amount_typed import read_amount, shown
 from benchtui.desk.line.day_typed import read_day
-from benchtui.money.dated import is_dated, read_dated, show_dated
+from benchtui.money.dated import always_by_default, is_dated, read_dated, show_dated
 from benchtui.money.rounding import exact
 
 Sender = Mapping[str, Any]
@@ -198,8 +198,13 @@ def read_terms(field: TermsField, text: str, sender: Sender, currency: str, toda
     return read_dated(text, sender, lambda cell: field.read(cell, currency), today, read_day, first_always)
 
 
-def day_left_out(field: TermsField, text: str, after: Sender) -> str:
-    """What to say where the day that was typed does not hold; else ""."""
+def day_left_out(field: TermsField, text: str, before: Sender, after: Sender) -> str:
+    """What to say where the day that was typed does not hold, or none was and it holds always; else ""."""
+    first = any(always_by_default(before.get(name), after.get(name)) for name in field.dated)
+    if first and field.name != "commission" and not text.strip().casefold().endswith("always"):
+        return (
+            f"; it holds always, since nothing was agreed before; only from now on: {text.strip()} from today"
+        )
     dated = any(is_dated(after.get(name)) for name in field.dated)
     typed = field.name == "commission" and not dated and re.search(r"\b(from|since)\b", text.casefold())
     return "; it holds always, since nothing was agreed before that day" if typed else ""
