@@ -200,13 +200,15 @@ class CorrectionPaper:
             return {"given back": self.money.given(one.event) if one else 0}
         own = {name: self.money.amount(one.event, name) if one else 0 for name in _NAMES}
         price = self.money.price(one.event) if one else 0
+        back = self.money.credited(one.event) if one else 0
         return {
             "price": price + own["discount"],
             "discount": -own["discount"],
             "postage and packing": own["postage"],
             "tax collected": own["tax"],
             "taken in exchange": -own["traded"],
-            "to pay": price + own["postage"] + own["tax"] - own["traded"],
+            "credited for what came back": -back,
+            "to pay": price + own["postage"] + own["tax"] - own["traded"] - back,
         }
 
     def _tax(self) -> Iterator[str]:

@@ -37,6 +37,15 @@ class PaperMoney(NamedTuple):
         """Its part of the discount, postage, tax or what came in exchange, in minor units."""
         return on_invoice(sale, name, self.shop) if self.paid_in else extra(sale, name)
 
+    def credited(self, sale: Event) -> int:
+        """What of it is paid with a record that came back, in minor units."""
+        back = sale.get("instead") or {}
+        return (
+            int((back.get("paid_in") or back)["minor"])
+            if self.paid_in and back
+            else int(back.get("minor", 0))
+        )
+
     def given(self, event: Event) -> int:
         """What was given back, in minor units."""
         return int(event["paid_in"]["minor"]) if self.paid_in else int(event["minor"])

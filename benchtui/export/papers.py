@@ -149,7 +149,7 @@ def _invoice(mine: Sequence[Shown], settings: Mapping[str, Any]) -> Iterator[str
     sums = {name: sum(money.amount(event, name) for event in sales) for name in ON_INVOICE}
     whole = sum(map(money.price, sales)) + sums["postage"] + sums["tax"]
     own = [event["minor"] + extra(event, "postage") + extra(event, "tax") for event in sales]
-    lines += _sum_rows(money, sums, whole, sum(own))
+    lines += _sum_rows(money, sales, sums, whole, sum(own))
     yield tag("table", "".join((line_heads(vat), *lines)), "lines")
     yield vat_table(vat, whole, money.currency, [one.vat for one in mine] if money.paid_in else (), own_code)
     if sums["tax"] or any(one.ordinary for one in vat):
@@ -164,7 +164,9 @@ def owners_words(mine: Iterable[Shown]) -> Iterator[str]:
         yield f"Sold for the owner, on commission: {', '.join(theirs)}."
 
 
-def _sum_rows(money: PaperMoney, sums: Mapping[str, int], whole: int, own: int) -> Iterator[str]:
+def _sum_rows(
+    money: PaperMoney, sales: Sequence[Mapping[str, Any]], sums: Mapping[str, int], whole: int, own: int
+) -> Iterator[str]:
     """What stands beside the prices, what is to be paid, and where it is in another currency what that is in
     the shop's."""
     for name, label in (
@@ -175,13 +177,30 @@ def _sum_rows(money: PaperMoney, sums: Mapping[str, int], whole: int, own: int) 
         if minor := sums[name]:
             signed = -minor if name == "discount" else minor
             yield paper_row(label, "", Money(signed, money.currency).plain())
-    traded = sums["traded"]
-    yield tag("tr", cells("in all" if traded else "to pay", "", Money(whole, money.currency).show()), "sum")
+    off = list(_paid_with(money, sales, sums["traded"]))
+    yield _due(money, whole, "in all" if off else "to pay")
     if words := money.rate_words():
         yield paper_row(words, "", Money(own, money.shop).show())
+    yield from (paper_row(label, "", Money(-minor, money.currency).plain()) for label, minor in off)
+    if off:
+        yield _due(money, whole - sum(minor for _, minor in off))
+
+
+def _paid_with(
+    money: PaperMoney, sales: Sequence[Mapping[str, Any]], traded: int
+) -> Iterator[tuple[str, int]]:
+    """What is not paid in money: records taken in exchange, and what is credited for one that came back."""
     if traded:
-        yield paper_row("taken in exchange", "", Money(-traded, money.currency).plain())
-        yield tag("tr", cells("to pay", "", Money(whole - traded, money.currency).show()), "sum")
+        yield "taken in exchange", traded
+    for sale in sales:
+        if back := sale.get("instead"):
+            note = f", credit note {back['credit_note']}" if back.get("credit_note") else ""
+            yield f"{back['stock']} came back{note}", money.credited(sale)
+
+
+def _due(money: PaperMoney, minor: int, label: str = "to pay") -> str:
+    label = "paid back to the buyer" if minor < 0 else label
+    return tag("tr", cells(label, "", Money(abs(minor), money.currency).show()), "sum")
 
 
 def _line(one: Shown, vat: Taxed, mark: str, money: PaperMoney) -> str:

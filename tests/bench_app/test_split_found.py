@@ -1,14 +1,21 @@
 """A record split in two, one found later, one that goes instead of another, one that cost nothing."""
 
+import re
+from datetime import date
 from typing import Any
 
 import pytest
 from bench_hands import TODAY, Hands
 
+from benchtui.desk.core.every_parcel import all_parcels
 from benchtui.desk.keyboard.perform import run
-from benchtui.model.record import RecordDoc, parts_of
+from benchtui.export.ask import Ask
+from benchtui.export.papers import invoice_of
+from benchtui.export.shop_books import Books
+from benchtui.model.record import PACK, RecordDoc, parts_of
 from benchtui.money.charges import landed
 from benchtui.money.ledger import shop_entries
+from benchtui.money.policy import Rates
 from benchtui.money.proof import proof
 from benchtui.money.spreading import spread
 from benchtui.money.standings import standing
@@ -164,17 +171,44 @@ def test_a_record_goes_instead_of_one_that_came_back_and_nothing_is_paid(counter
     parcels = [shop.read_parcel(one) for one in shop.parcel_ids()]
     entries = shop_entries(parcels, shop.senders, shop.settings, (), TODAY)
     assert sum(one.sum_of("bank") for one in entries if one.stock in ("A00007", "A00008")) == 2400
+    assert [one["what"] for one in record_of(counter, "A00008")["chores"] if not one["done"]] == [PACK]
+    assert PACK not in [one["what"] for one in record_of(counter, "A00007")["chores"] if not one["done"]]
+    assert invoice_foot(counter, "A00008") == ["in all 24.00 GBP", CAME_BACK, "to pay 0.00 GBP"]
     all_is_found_again(counter)
+
+
+CAME_BACK = "A00007 came back, credit note C0001 -24.00"
+
+
+def invoice_foot(hands: Hands, stock: str) -> list[str]:
+    """The last rows of the record's invoice, from its whole on."""
+    head, records = next(
+        (head, mine) for head, mine in all_parcels(hands.desk) if any(one["stock"] == stock for one in mine)
+    )
+    record = next(one for one in records if one["stock"] == stock)
+    books = Books([(head, records)], [], [], Rates(hands.desk.settings))
+    paper = invoice_of(record, books, hands.desk.settings, Ask("invoices", date(2026, 11, 25))).decode()
+    rows = re.findall(r"<tr.*?</tr>", paper)
+    said = [" ".join(re.sub(r"<[^>]*>", " ", one).split()) for one in rows]
+    return said[next(n for n, one in enumerate(said) if one.startswith("in all")) :]
 
 
 def test_a_dearer_replacement_says_what_is_to_be_paid_and_a_missing_one_is_refused(counter: Hands) -> None:
     replaced(counter, "a8; 24.50")
     assert "the buyer pays 4.50 GBP" in counter.said
+    assert invoice_foot(counter, "A00008") == ["in all 28.50 GBP", CAME_BACK, "to pay 4.50 GBP"]
     line(at(counter, "A00008"), "record-replace", "a999")
     assert "there is no stock number A00999" in counter.said
     counter.do("line-leave")
     line(counter, "record-replace", "a8")
     assert counter.refused, "it is the one that comes back"
+
+
+def test_for_a_cheaper_replacement_the_invoice_says_what_the_buyer_gets(counter: Hands) -> None:
+    replaced(counter, "a8; 12")
+    assert "the buyer gets 8.00 GBP" in counter.said
+    paid = ["in all 16.00 GBP", CAME_BACK, "paid back to the buyer 8.00 GBP"]
+    assert invoice_foot(counter, "A00008") == paid
 
 
 def test_a_record_thrown_in_is_sold_free_and_one_that_was_a_gift_bears_no_cost(counter: Hands) -> None:

@@ -11,6 +11,7 @@ from beancount import loader
 
 from benchtui.export.ask import Ask
 from benchtui.export.credit_notes import credit_notes
+from benchtui.export.paper_money import PaperMoney
 from benchtui.export.papers import invoices
 from benchtui.export.shop_books import Books, sales_table, vat_table
 from benchtui.model.money import Money
@@ -369,3 +370,10 @@ def test_an_invoice_in_another_currency_shows_each_amount_as_it_was_agreed(count
         assert line in text
     del counter.records[2]["life"][0]["paid_in"]["of"]
     assert "in all | | | |26" in counter.invoice(), "of an older version: within a penny's worth"
+
+
+def test_what_is_credited_for_a_record_that_came_back_is_in_the_currency_of_the_paper() -> None:
+    sale = {"instead": {"stock": "A00001", "minor": 860, "paid_in": {"minor": 1000, "currency": "EUR"}}}
+    abroad = PaperMoney("GBP", "2026-11-25", {"currency": "EUR", "rate": "0.86"})
+    assert (abroad.credited(sale), PaperMoney("GBP", "2026-11-25").credited(sale)) == (1000, 860)
+    assert abroad.credited({}) == 0

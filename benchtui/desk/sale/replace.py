@@ -7,7 +7,7 @@ from typing import Any
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine
-from benchtui.desk.core.lives import changing, parcel_for, when_on, with_reserve
+from benchtui.desk.core.lives import changing, parcel_for, to_take_down, when_on, with_reserve
 from benchtui.desk.core.needs import is_sold
 from benchtui.desk.line.amount_typed import whole_number
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
@@ -15,8 +15,9 @@ from benchtui.desk.record.record_page import on_page
 from benchtui.desk.sale.credit_note import CreditNote
 from benchtui.desk.sale.record_life import leave_line, read_cells
 from benchtui.desk.sale.sell import known_numbers, stock_found
+from benchtui.model.chores import add_chore, back_in_shop, must_come_down
 from benchtui.model.money import Money, parse_money
-from benchtui.model.record import RecordDoc, new_id
+from benchtui.model.record import PACK, RecordDoc, new_id
 from benchtui.money import life
 from benchtui.money.book import bought_on
 from benchtui.money.deal import Extras, deal_fields
@@ -85,19 +86,38 @@ def _replace(desk: Desk, came: tuple[str, str], other: Found, asked: Money | Non
         note = CreditNote(desk)
         try:
             back, going = _events(desk, record, parcels[other.parcel], other, asked, (why, on, deal, number))
-            events = note.put(record, back), going
+            back = note.put(record, back)
+            events = back, going | {"instead": _instead(record, back)}
         except BaseException:
             note.free()
             if number:
                 desk.shop.free_invoice(number, deal)
             raise
         say = f"{record['stock']} came back, {other.stock} went instead"
+        down: list[str] = []
         for parcel_id, parcel in parcels.items():
             with changing(desk, parcel, say) as change:
                 for (at, record_id), event in zip((came, (other.parcel, other.record)), events, strict=True):
                     if at == parcel_id:
-                        change.record(record_id)["life"].append(event)
-    return say + _difference(events, number, desk.currency) + note.said
+                        down += _put(desk, change.record(record_id), event)
+    return say + _difference(events, number, desk.currency) + note.said + to_take_down(down)
+
+
+def _instead(record: RecordDoc, back: Mapping[str, Any]) -> dict[str, Any]:
+    """What the sale of the other one keeps of the record that came back: its invoice tells it."""
+    kept = {name: back[name] for name in ("minor", "currency", "credit_note", "paid_in") if back.get(name)}
+    return {"stock": record["stock"], "minor": 0, **kept}
+
+
+def _put(desk: Desk, copy: RecordDoc, event: dict[str, Any]) -> list[str]:
+    """The event on its record, with the work that follows from it. Where it must be taken down."""
+    copy["life"].append(event)
+    if event["what"] == "returned":
+        back_in_shop(copy)
+        return []
+    if event.get("postage"):
+        add_chore(copy, PACK, desk.now(), f"invoice {event['invoice']}" if event["invoice"] else "")
+    return must_come_down(copy, desk.now(), desk.today(), str(event.get("where") or ""))
 
 
 def _events(
