@@ -9,9 +9,11 @@ from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.charges import own_terms
 from benchtui.money.entries import COST_ROLES, Closed, Entry, Leg
+from benchtui.money.late import counts_on
 
 UNSAID = "changed since"
 """What stands where nothing that was entered says why a closed figure is no longer as it was."""
+BILL = "late bill"
 NEUTRAL = "entered since"
 """What stands where something was entered, but nothing that is known to move such a figure."""
 Facts = Mapping[str, tuple[HeadDoc, Mapping[str, RecordDoc]]]
@@ -108,11 +110,16 @@ def booked_since(
 
 
 def _words(tiers: Sequence[Sequence[Cause]], last: Closed, moved: Moves) -> str:
-    """Of the record, its parcel and the rules together; of other records only where these say nothing."""
+    """Of the record, its parcel and the rules together; of other records only where these say nothing, or no
+    more than a late bill, beside which the shares may have moved too."""
     known = [one for tier in tiers[:3] for one in tier], tiers[3]
-    for is_later, causes in product((_is_after, is_since), known):
-        if named := sorted(one for one in causes if one.moves & moved and is_later(one.at, last)):
-            return "; ".join(dict.fromkeys(one.say for one in named if one.say)) or NEUTRAL
+    for is_later in (_is_after, is_since):
+        own, others = (
+            [one for one in causes if one.moves & moved and is_later(one.at, last)] for causes in known
+        )
+        named = own if any(one.say != BILL for one in own) else [*own, *others]
+        if named:
+            return "; ".join(dict.fromkeys(one.say for one in sorted(named) if one.say)) or NEUTRAL
     return NEUTRAL
 
 
@@ -135,7 +142,7 @@ def _tiers(
         of_then = str(bill.get("on", ""))[:10] <= last.through
         if head and of_then and not _has_bill(last, head["id"], bill):
             tiers[record not in {*(bill.get("shares") or ()), *(bill.get("inbound") or ())}].append(
-                _of_bill(bill, record)
+                _of_bill(bill, record, last)
             )
     for n, doc in enumerate(shops):
         for note in notes_of(doc):
@@ -151,12 +158,14 @@ def _noted(
     return Cause(str(note.get("at", "")), str(note.get("say", "")), _NONE.union(*moves) if moves else ALL)
 
 
-def _of_bill(bill: Mapping[str, Any], record: str) -> Cause:
+def _of_bill(bill: Mapping[str, Any], record: str, last: Closed) -> Cause:
+    """A bill that counts after the closed days moves no cost of theirs."""
     paid = (PAID, VAT) if bill.get("what") == "price" else ()
     if record in (bill.get("inbound") or ()):
         return Cause(str(bill.get("booked", "")), f"late {bill.get('what')}", frozenset((CHARGES,)))
+    cost = (COST,) if counts_on(bill) <= last.through else ()
     bears = not record or record in (bill.get("shares") or ())
-    return Cause(str(bill.get("booked", "")), "late bill", frozenset((COST, *paid)) if bears else _NONE)
+    return Cause(str(bill.get("booked", "")), BILL, frozenset((*cost, *paid)) if bears else _NONE)
 
 
 def _has_bill(last: Closed, parcel: str, bill: Mapping[str, Any]) -> bool:

@@ -1,9 +1,9 @@
 """Bills and credits that come after a parcel was closed: each beside the others, with its own two days.
 
 A late bill (customs, carrier, the seller's own) is spread over what is unsold on its day (of a closed day: on
-the day it is booked), by cost share, or expensed, as the shop's rule says; a credit lowers the records it is
-for. Where it went is written down with it (``shares``; ``inbound`` what senders of consigned records bear;
-the rest is expensed) and does not move when a record is sold later.
+the day it is booked, on which it counts), by cost share, or expensed, as the shop's rule says; a credit
+lowers the records it is for. Where it went is written down with it (``shares``; ``inbound`` what senders of
+consigned records bear; the rest is expensed) and does not move when a record is sold later.
 """
 
 from collections.abc import Mapping, Sequence
@@ -23,12 +23,14 @@ from benchtui.money.standings import standing
 class LateBill(NamedTuple):
     """One of them. ``amount`` is in the shop's currency, below 0 for a credit; ``shares`` record id -> its
     part of it, ``inbound`` the same of consigned records whose sender bears it, ``expensed`` what is on
-    none. ``reclaimed``: the tax authority gives it back.
+    none. ``reclaimed``: the tax authority gives it back. ``counts``: the day on which the books have it,
+    later than its own where that was closed already.
     """
 
     id: str
     charge: LandedCharge
     on: str
+    counts: str
     booked: str
     amount: Money
     shares: Mapping[str, int]
@@ -59,6 +61,12 @@ def known_by(head: HeadDoc, as_of: str | None) -> HeadDoc:
     return {**head, "late": [bill for bill in late if str(bill.get("on", ""))[:10] <= as_of]}
 
 
+def counts_on(doc: Mapping[str, Any]) -> str:
+    """The day on which the books have a bill: its own, unless that was closed when it was entered. Bills of
+    older versions do not say so: they count on their own day, and what that changes is a correction."""
+    return str(doc.get("counts_on") or doc.get("on", ""))[:10]
+
+
 def _read(doc: Mapping[str, Any], where: str, currency: str, rule: Rule) -> LateBill:
     charge = landed_charge(doc, currency, rule, where)  # type: ignore[arg-type]
     on = day(doc.get("on"), "the day of the bill", where).isoformat()
@@ -70,8 +78,8 @@ def _read(doc: Mapping[str, Any], where: str, currency: str, rule: Rule) -> Late
     reclaimed = bool(doc.get("reclaimed"))
     expensed = 0 if reclaimed else amount.minor - sum(shares.values()) - sum(inbound.values())
     return LateBill(
-        str(doc.get("id") or where), charge, on, str(doc.get("booked") or on)[:10], amount, dict(shares),
-        expensed, reclaimed, str(doc.get("about") or ""), dict(inbound),
+        str(doc.get("id") or where), charge, on, counts_on(doc), str(doc.get("booked") or on)[:10], amount,
+        dict(shares), expensed, reclaimed, str(doc.get("about") or ""), dict(inbound),
     )  # fmt: skip
 
 

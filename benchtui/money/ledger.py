@@ -128,14 +128,21 @@ def _late(head: HeadDoc, bill: LateBill, made: Spread) -> Iterator[Entry]:
     name = f"{head['id']}:late:{bill.id}"
     kind = "credit" if sign < 0 else f"late {bill.charge.what}"
     words = {"about": bill.about} if bill.about else {}
+    words |= {"of": f"{kind} of {bill.on}"} if bill.counts != bill.on else {}
     yield Entry(
-        name, bill.on, kind, head["id"],
+        name, bill.counts, kind, head["id"],
         legs=_paid(bill.charge, to, "bank", sign), words=words, booked=bill.booked,
     )  # fmt: skip
     if bill.expensed:
         legs = legs_of({"late cost": bill.expensed, "arriving": -bill.expensed})
         yield Entry(
-            f"{name}:expensed", bill.on, "late cost", head["id"], legs=legs, words=words, booked=bill.booked
+            f"{name}:expensed",
+            bill.counts,
+            "late cost",
+            head["id"],
+            legs=legs,
+            words=words,
+            booked=bill.booked,
         )
 
 
@@ -196,7 +203,7 @@ def _steps(
     yield CostStep(f"{key}:share", on, on, "cost share", base, "arriving")
     for bill in late:
         if minor := bill.shares.get(key, 0):
-            yield CostStep(f"{key}:late:{bill.id}", bill.on, bill.booked, "late cost", minor, "arriving")
+            yield CostStep(f"{key}:late:{bill.id}", bill.counts, bill.booked, "late cost", minor, "arriving")
     for n, move in enumerate(cost_moves(record, currency), 1):
         if move.record not in bearing and move.parcel == head["id"]:
             continue

@@ -46,8 +46,10 @@ def test_a_bill_of_a_closed_day_goes_on_what_is_unsold_when_it_is_booked(parcel:
     bill = read_late("duty; 3.00; 2026-10-20", *parcel, SETTINGS, TODAY)
     assert (bill["on"], bill["booked"]) == ("2026-10-20", "2026-11-25")
     assert bill["shares"] == {"r-2": 100, "r-3": 100, "r-4": 100}
+    assert bill["counts_on"] == "2026-11-25"
     of_open_days = read_late("duty; 3.00; 2026-11-04", *parcel, SETTINGS, TODAY)
     assert of_open_days["shares"] == {"r-1": 100, "r-3": 100, "r-4": 100}, "those unsold on its own day"
+    assert "counts_on" not in of_open_days
 
 
 def all_sold(head: HeadDoc, records: list[RecordDoc]) -> None:

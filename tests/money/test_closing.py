@@ -15,7 +15,7 @@ from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money import life
 from benchtui.money.accounts import periods_of
-from benchtui.money.causes import booked_since
+from benchtui.money.causes import COST, booked_since
 from benchtui.money.charges import landed
 from benchtui.money.check import check_accounts, check_money, unused_invoices
 from benchtui.money.closing import close_books, digest_of, proved, read_closed, stock_by_parcel
@@ -259,6 +259,58 @@ def test_a_late_bill_of_a_closed_day_entered_on_the_day_of_closing_says_it_was_e
         for each in (doc, had)
     ]
     assert whys == ["late bill", ""], "a bill that the closing has is no reason"
+
+
+def test_a_late_bill_of_a_closed_day_changes_no_day_before_the_one_it_is_booked_on(year: Any) -> None:
+    """Record 3 was sold in March and came back in April: a bill of March, entered in May, is on stock in May."""
+    head, records = year
+    records[2]["life"].append(life.sell(records[2], When("2026-03-10", TODAY), gbp(2500)))
+    doc = closing([year])
+    closed = read_closed([doc])
+    records[2]["life"].append(life.take_back(records[2], When("2026-04-10", TODAY), "", gbp(2500)))
+    before = shop_entries([year], SENDERS, SETTINGS, closed, "2026-06-30")
+    bill = {
+        "what": "duty",
+        "minor": 200,
+        "currency": "GBP",
+        "rate": None,
+        "id": "l-1",
+        "shares": {"r-3": 200},
+    }
+    head["late"] = [bill | {"on": "2026-03-12", "booked": "2026-05-20", "counts_on": "2026-05-20"}]
+    after = shop_entries([year], SENDERS, SETTINGS, closed, "2026-06-30")
+    assert [one for one in after if one.day < "2026-05-20"] == [
+        one for one in before if one.day < "2026-05-20"
+    ]
+    now, was = balances(after), balances(before)
+    moved = {role: now[role] - was.get(role, 0) for role in now if now[role] != was.get(role, 0)}
+    assert moved == {"stock": 200, "bank": -200}
+    assert [one.words["of"] for one in after if one.kind == "late duty"] == ["late duty of 2026-03-12"]
+    assert not [one for one in after if one.corrects]
+    assert check_accounts([year], SENDERS, SETTINGS, [doc]) == []
+
+
+def test_a_late_bill_does_not_hide_that_a_price_of_another_record_moved_the_share(year: Any) -> None:
+    head, _ = year
+    closed = read_closed([closing([year])])
+    bill = {
+        "what": "duty",
+        "minor": 200,
+        "currency": "GBP",
+        "rate": None,
+        "id": "l-1",
+        "shares": {"r-1": 200},
+    }
+    head["late"] = [bill | {"on": "2026-03-12", "booked": "2026-05-20"}]
+    price = [[["records", "r-2", "price"], [], [1]]]
+    head["corrections"] = [{"at": "2026-05-19T10:00:00Z", "say": "record 2: price 9.00", "ops": price}]
+    facts = {head["id"]: (head, {one["id"]: one for one in year[1]})}
+    moved = frozenset({COST})
+    assert (
+        booked_since(head["id"], "r-1", closed[-1], facts, (), moved)[1] == "record 2: price 9.00; late bill"
+    )
+    head["late"] = [head["late"][0] | {"counts_on": "2026-05-20"}]
+    assert booked_since(head["id"], "r-1", closed[-1], facts, (), moved)[1] == "record 2: price 9.00"
 
 
 def test_terms_changed_since_are_the_reason_for_a_sale_that_the_closing_has_though_it_was_entered_late(

@@ -41,6 +41,12 @@ def note_closed(change: Change, settings: Mapping[str, Any], now: str, head: Hea
 def booked_into(settings: Mapping[str, Any], today: str, on: str) -> str:
     """What to say of something of the day ``on`` that is entered ``today``, that day being closed: the open
     day on which the books have it, and why; "" for an open day."""
+    day = open_day(settings, today, on)
+    return f"; booked on {day}: the books are closed to {settings.get('closed_through')}" if day else ""
+
+
+def open_day(settings: Mapping[str, Any], today: str, on: str) -> str:
+    """The day itself; "" where the day ``on`` is open."""
     closed = str(settings.get("closed_through") or "")
     if not closed or not on or on[:10] > closed:
         return ""
@@ -48,7 +54,7 @@ def booked_into(settings: Mapping[str, Any], today: str, on: str) -> str:
         first = (date.fromisoformat(closed) + timedelta(days=1)).isoformat()
     except ValueError:  # a setting edited by hand keeps nobody from working
         return ""
-    return f"; booked on {max(first, today)}: the books are closed to {closed}"
+    return max(first, today)
 
 
 def change_of_closed(

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
-from benchtui.desk.core.closed_books import booked_into
+from benchtui.desk.core.closed_books import booked_into, open_day
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine, Pick
 from benchtui.desk.core.lives import changing, parcel_for
@@ -144,14 +144,14 @@ def read_late(
     costs = {share.record: share.cost_share.minor for share in made.shares}
     only, rule = _records(named, records), policy_of(settings, day.isoformat()).late_cost
     sign = -1 if credit else 1
-    closed = day.isoformat() <= str(settings.get("closed_through") or "")
-    unsold_on = (today if closed else day).isoformat()  # of a closed day it is booked, and borne, today
+    counts = open_day(settings, today.isoformat(), day.isoformat())
+    unsold_on = today.isoformat() if counts else day.isoformat()  # of a closed day it is borne today
     charged = kind != "price" and not reclaimed
     theirs = borne_by_senders(minor, head, records, senders, policy, only) if charged else {}
     rest = minor - sum(theirs.values())
     parts = spread_late(sign * rest, head, records, costs, unsold_on, rule, only)
     own = {"id": new_id("l"), "on": day.isoformat(), "booked": today.isoformat(), "about": about}
-    made_of: dict[str, Any] = bill | own
+    made_of: dict[str, Any] = bill | own | ({"counts_on": counts} if counts else {})
     made_of |= {"credit": credit, "reclaimed": reclaimed, "shares": {} if reclaimed else parts}
     return made_of | ({"inbound": theirs} if theirs else {})
 
