@@ -31,6 +31,8 @@ class Seen:
     added: set[str] = field(default_factory=set)
     """Pressings that a book adds to another's title."""
     ciphers: set[str] = field(default_factory=set)
+    made: frozenset[str] = frozenset()
+    """Titles that the shop has and no book."""
 
 
 @dataclass
@@ -44,12 +46,12 @@ class _Book:
     titles: list[tuple[Row, BookTitle]]
 
 
-def check_books(folders: Sequence[Path] = ()) -> list[Problem]:
+def check_books(folders: Sequence[Path] = (), made: Collection[str] = ()) -> list[Problem]:
     """Every fault of the universal book, of the folders' books, and of the scales and faults that hold there.
 
     Opening a library raises the first fault that keeps a book from being read; this tells those and also
     what can be read but cannot be meant: unknown answers, a pressing before its title, a letter twice in a
-    cipher ...
+    cipher ... ``made``: ids of titles that no book has and a question may be asked of all the same.
     """
     problems: list[Problem] = []
     books: list[_Book] = []
@@ -58,7 +60,7 @@ def check_books(folders: Sequence[Path] = ()) -> list[Problem]:
             books.append(_read(path))
         except BenchError as error:
             problems.append(problem_of(error))
-    seen = Seen()
+    seen = Seen(made=frozenset(made))
     for book in books:
         _gather(book, seen)
     seen.whole = dict(seen.clues)
@@ -120,7 +122,7 @@ def _gather_added(book: _Book, seen: Seen) -> None:
 def _check(book: _Book, seen: Seen) -> None:
     for row, clue in book.clues:
         if clue.id == row.text("id"):  # a clue asked of several parts is checked once
-            check_clue(row, clue, seen.whole[clue.id], set(seen.titles))
+            check_clue(row, clue, seen.whole[clue.id], seen.titles.keys() | seen.made)
     for row in book.top.rows("cipher"):
         check_cipher(row, read_cipher(row))
     rules = [(row, read_numbering(row, book.head)) for row in book.top.rows("numbering")]

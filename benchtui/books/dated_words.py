@@ -1,12 +1,12 @@
 """What a dealer types of an answer in one line: its words, a date if it has one, how firm, and why."""
 
 import re
-from contextlib import suppress
 from typing import NamedTuple
 
 from benchtui.books.from_bench import new_id
 from benchtui.books.shape import Answer, Hardness
-from benchtui.model.span import Span, about_as_edtf, parse_edtf
+from benchtui.model.span import Span, parse_edtf
+from benchtui.model.when import read_time
 
 BY_DEALER = "the dealer's own word"
 ABSENT = re.compile(r"(it is )?(not there|none|no|absent|missing|nothing)", re.IGNORECASE)
@@ -19,11 +19,6 @@ _DATE = re.compile(
     r"(?P<firm>\s+(firm|soft))?$",
     re.IGNORECASE,
 )
-_ENDS = re.compile(
-    rf"(?:(?:from|between)\s+)?(?P<first>{_END})?\s?(?:\.\.|-|–|to|and)\s?(?P<last>{_END}|\d\d)?",
-    re.IGNORECASE,
-)
-_OPEN = re.compile(rf"(?P<word>from|since|until|to|by)\s+(?P<end>{_END})", re.IGNORECASE)
 _WHY = re.compile(r"^(?P<rest>.*?)\s*\((?P<why>[^()]*)\)$")
 
 
@@ -55,32 +50,10 @@ def read_times(text: str) -> Span:
 
     ValueError, in a sentence, for what is none.
     """
-    text = text.strip()
-    if text == "..":
-        raise ValueError("'..' has no year on either side: 1958..1960, 1958.. or ..1960")
     try:
-        if found := _OPEN.fullmatch(text):
-            end = _moment(found["end"])
-            early = found["word"].casefold() in ("from", "since")
-            return Span(end.earliest, None) if early else Span(None, end.latest)
-        with suppress(ValueError):
-            return _moment(text)
-        ends = _ENDS.fullmatch(text)
-        if ends is None:
-            raise ValueError
-        first, last = ends["first"] or "", ends["last"] or ""
-        if len(last) == 2:
-            last = re.sub(r"[?~]", "", first)[-4:-2] + last
-        low, high = _moment(first) if first else Span(), _moment(last) if last else Span()
-        if low.earliest and high.latest and low.earliest > high.latest:
-            raise ValueError
-        return Span(low.earliest, high.latest)
+        return parse_edtf(read_time(text))
     except ValueError:
-        raise ValueError(f"'{text}' is not a date: write 1958..1960, 1958.. or ..1960") from None
-
-
-def _moment(text: str) -> Span:
-    return parse_edtf(re.sub(r"(?<=\d)x", "X", about_as_edtf(text.strip())))
+        raise ValueError(f"'{text.strip()}' is not a date: write 1958..1960, 1958.. or ..1960") from None
 
 
 def answers_from(text: str) -> tuple[Answer, ...]:

@@ -1,6 +1,7 @@
 """What ``benchtui check`` looks at: every file of the shop, its books, scales, keymaps, layouts and lists."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import suppress
 from functools import partial
 from pathlib import Path
 
@@ -37,7 +38,7 @@ def check_shop(path: Path | Home) -> list[str]:
 def _all(shop: Shop) -> Iterator[str]:
     folders = [shop.path / "books", shop.path]
     yield from _guarded(shop.path, lambda: _shop(shop))
-    yield from _guarded(shop.path / "books", lambda: (one.one_line() for one in check_books(folders)))
+    yield from _guarded(shop.path / "books", lambda: _books(shop, folders))
     yield from _guarded(shop.path / "keymaps", lambda: _keymaps(shop))
     yield from _guarded(shop.path / "templates", lambda: _layouts(shop))
     yield from _guarded(shop.path / "parcels", lambda: _parcels(shop))
@@ -45,6 +46,14 @@ def _all(shop: Shop) -> Iterator[str]:
     yield from _guarded(shop.path, lambda: (f"{one.path.parent}: {one.line()}" for one in shop.copies()))
     for path in lists_in(shop.path / "titles"):
         yield from _guarded(path, partial(_list, path))
+
+
+def _books(shop: Shop, folders: Sequence[Path]) -> Iterator[str]:
+    """The books' faults; a question of the shop's own may be asked of a title that no book has."""
+    made = {str(one["id"]) for one in shop.made_titles()}
+    with suppress(BenchError):  # a parcel that cannot be read is told by itself
+        made |= set(shop.titles_had())
+    return (one.one_line() for one in check_books(folders, made))
 
 
 def _guarded(where: Path, look: Callable[[], Iterable[str]]) -> Iterator[str]:

@@ -94,6 +94,19 @@ def _bracket(text: str, clue: Clue) -> Answer | None:
     return None
 
 
+def brackets_over(text: str, clue: Clue) -> tuple[Answer, ...]:
+    """The brackets that a range of figures reaches over, where it is more than one."""
+    told = range_of(text) if clue.form == "number" else None
+    if told is None or told[0] == told[1] or told[2] not in ("", clue.unit.lower()):
+        return ()
+    over = [
+        one
+        for one in clue.answers
+        if one.low is not None and one.high is not None and one.low <= told[1] and told[0] <= one.high
+    ]
+    return tuple(over) if len(over) > 1 else ()
+
+
 # -- clues ------------------------------------------------------------------------------------------------
 
 

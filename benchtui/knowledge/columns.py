@@ -7,7 +7,7 @@ from typing import Any
 
 from benchtui.books.from_bench import new_id
 from benchtui.books.shape import Answer, Clue, Word
-from benchtui.knowledge.alike import clue_likeness, is_slip, place_answer, share_placed
+from benchtui.knowledge.alike import brackets_over, clue_likeness, is_slip, place_answer, share_placed
 from benchtui.knowledge.brackets import brackets_of
 from benchtui.knowledge.cells import NOT_THERE, Cell, read_cell
 from benchtui.knowledge.folded import fold
@@ -236,6 +236,10 @@ def placed_words(
         gone = next((one for one in clue.answers if one.absent), None)
         return ({gone.id: "always"}, []) if gone else ({}, [("-", "", ())])
     for text, word in cell.words:
+        if over := brackets_over(text, clue):
+            words |= {one.id: "usually" if word == "always" else word for one in over}
+            told.append((text, "over", (" or ".join(one.text for one in over),)))
+            continue
         found = place_answer(column.slips.get(text, text), clue)
         if found.answer is None:
             told.append((text, "", found.near))

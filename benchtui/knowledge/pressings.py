@@ -1,6 +1,6 @@
 """The rows of one title of a table as pressings: new, changed or the same as what is known."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from benchtui.books.as_table import words_value
@@ -26,8 +26,9 @@ from benchtui.knowledge.values import (
 )
 from benchtui.model.money import Money
 from benchtui.model.span import Span, parse_edtf
+from benchtui.model.when import read_span
 from benchtui.titles.fold import number_form
-from benchtui.titles.values import channels_of, date_of
+from benchtui.titles.values import channels_of, date_of, is_empty
 
 
 class TitleRows:
@@ -134,6 +135,8 @@ class TitleRows:
                 continue
             try:
                 fields[name] = read()
+                if name == "period":
+                    self._read_otherwise(row, here)
             except ValueError as error:
                 say = str(error) if name in ("period", "cuts") else ""
                 self._problem(row, here[0], said[here[0]], [say] if say else [])
@@ -144,6 +147,15 @@ class TitleRows:
             except ValueError as error:
                 self._problem(row, "stems", said["stems"], [str(error)])
         return fields
+
+    def _read_otherwise(self, row: Said, columns: Sequence[str]) -> None:
+        """Dates that are not read just as they stand are reported, each text once."""
+        told = {(column, text) for _, column, text, _ in self.plan.slips}
+        for column in columns:
+            text = row.fixed[column]
+            read = "" if is_empty(text) or (column, text) in told else read_span(text)[1]
+            if read:
+                self.plan.slips.append((row.line, column, text, read))
 
     def _numbers(self, row: Said, fields: dict[str, Any]) -> None:
         """A number or sound that not all the title's pressings have is the pressing's own."""

@@ -11,6 +11,7 @@ from benchtui.knowledge.folded import fold
 from benchtui.knowledge.heads import PRESSING_FIELDS, TITLE_FIELDS, Heading, Heads
 from benchtui.knowledge.values import span_of
 from benchtui.model.span import UNKNOWN, Span
+from benchtui.model.when import read_span
 from benchtui.titles.columns import unguarded
 from benchtui.titles.fold import number_form
 from benchtui.titles.oneline import cells_of_line
@@ -225,6 +226,8 @@ def _card(row: Said) -> tuple[Card, list[tuple[int, str]]]:
     first: Span = UNKNOWN
     try:
         first = span_of("", "", row.fixed.get("first", ""))
+        told = read_span(row.fixed["first"])[1] if first.known else ""
+        problems += [f"first: read '{row.fixed['first']}' as '{told}'"] if told else []
     except ValueError as error:
         problems.append(f"first: {error}")
     numbers = tuple(numbers_of(row.fixed.get("number", "")))

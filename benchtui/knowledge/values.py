@@ -10,18 +10,11 @@ from benchtui.knowledge.folded import fold
 from benchtui.knowledge.heads import kinds
 from benchtui.model.money import Money, parse_money
 from benchtui.model.span import Span, parse_edtf
-from benchtui.titles.values import date_of, is_empty
+from benchtui.model.when import read_time
+from benchtui.titles.values import is_empty
 
 MOST_SHARE = 1000
 """A share above this is rather a year in the wrong column."""
-_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
-_NAMED_MONTH = re.compile(r"([A-Za-z]{3,9})\.?\s+'?(\d{4}|\d\d)")
-_NUMBERED_MONTH = re.compile(r"(\d{1,2})\s?[/.-]\s?((?:18|19|20)\d\d|\d\d)")
-_SHORT_YEAR = re.compile(r"'(\d\d)")
-_RANGE = re.compile(r"(.+?)\s*(?:-|–|—|/|\bto\b|\buntil\b|\.\.)\s*(.+)", re.I)
-_ONWARDS = re.compile(r"(.+?)\s*(?:-|–|—|\+|\.\.|\bon|\bonwards?|\band later)|(?:from|since)\s+(.+)", re.I)
-_UNTIL = re.compile(r"(?:-|–|—|\.\.|until|to|up to)\s*(.+)", re.I)
-_PERIOD = re.compile(r"(?:early|late|mid|end|spring|summer|autumn|winter)[\s-]+", re.I)
 _SIGNS = re.compile(r"[£$€¥]|(?<![A-Za-z])[A-Z]{3}(?![A-Za-z])|,-|\.-")
 _UNESCAPED = re.compile(r"(?<!\\);")
 
@@ -43,44 +36,7 @@ def span_of(start: str, end: str, made: str) -> Span:
 
 def _one(text: str) -> Span | None:
     text = " ".join(text.split())
-    if not text or is_empty(text):
-        return None
-    if (single := _single(text)) is not None:
-        return single
-    if (found := _RANGE.fullmatch(text)) and (first := _single(found[1])) is not None:
-        second = _single(found[2]) or _single(found[1][: -len(found[2])] + found[2])
-        if second is not None:
-            return Span(first.earliest, second.latest)
-    if (found := _ONWARDS.fullmatch(text)) and (first := _single(found[1] or found[2])) is not None:
-        return Span(first.earliest, None)
-    if (found := _UNTIL.fullmatch(text)) and (last := _single(found[1])) is not None:
-        return Span(None, last.latest)
-    raise ValueError(f"{text[:30]!r} is not a date; write 1974, 1974-09 or [1974..1977]")
-
-
-def _single(text: str) -> Span | None:
-    bare = _PERIOD.sub("", text).strip()
-    for one in (bare, _as_month(bare), date_of(bare)[0]):
-        try:
-            if one:
-                return parse_edtf(one)
-        except ValueError:
-            continue
-    return None
-
-
-def _as_month(text: str) -> str:
-    """``Sept 1974``, ``9/74``, ``'74`` as EDTF; "" for anything else. Two digits are of the last century."""
-    if found := _NAMED_MONTH.fullmatch(text):
-        month = found[1][:3].lower()
-        return f"{_year(found[2])}-{_MONTHS.index(month) + 1:02}" if month in _MONTHS else ""
-    if (found := _NUMBERED_MONTH.fullmatch(text)) and 1 <= int(found[1]) <= 12:
-        return f"{_year(found[2])}-{int(found[1]):02}"
-    return _year(found[1]) if (found := _SHORT_YEAR.fullmatch(text)) else ""
-
-
-def _year(text: str) -> str:
-    return text if len(text) == 4 else f"19{text}"
+    return None if not text or is_empty(text) else parse_edtf(read_time(text))
 
 
 def ends_of(span: Span) -> tuple[str, str]:

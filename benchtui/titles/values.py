@@ -5,13 +5,12 @@ Each gives the value and, where something is left out, a sentence about it.
 
 import re
 import tomllib
-import unicodedata
 from collections.abc import Mapping
-from functools import cache, lru_cache
+from functools import cache
 from pathlib import Path
 from types import MappingProxyType
 
-from benchtui.model.span import parse_edtf
+from benchtui.model.when import read_time
 from benchtui.titles.barcode import read_barcode
 from benchtui.titles.fold import fold
 
@@ -30,37 +29,6 @@ _MADE_IN = re.compile(
 _OWN_CODE = re.compile(r"aa|q[m-z]|x[a-z]|zz", re.I)
 """Codes that ISO 3166-1 leaves to its users."""
 NOTHING: Mapping[str, str] = MappingProxyType({})
-_WHOLE = re.compile(r"((?:18|19|20)\d\d)\.0+")
-_YEAR = r"((?:18|19|20)\d\d)"
-_ABOUT = re.compile(rf"(?:c|ca|circa|about|um|vers|~)\.?\s*{_YEAR}|{_YEAR}\s?([~?])", re.I)
-_RANGE = re.compile(r"((?:18|19|20)\d\d)\s?[-–/]\s?((?:18|19|20)\d\d)")
-_SHORT_RANGE = re.compile(r"((?:18|19|20)\d)(\d)\s?[-–/]\s?(\d\d)")
-_DECADE = re.compile(
-    r"((?:18|19|20)\d)(?:0'?s|[xX_?-])|(?:['’]?|anni |años |années |jaren )([2-9])0(?:['’]?s|er|年代)?"
-)
-_DAY = re.compile(r"(\d{1,2})([./-])(\d{1,2})\2((?:(?:18|19|20)|(?=[2-9]))\d\d)")
-_DAY_LAST = re.compile(r"((?:18|19|20)\d\d)([./-]?)(\d\d)\2(\d\d)(?:[T ]\d\d:\d\d.*)?")
-_AROUND = re.compile(r"[\[(©℗Pp]\s?((?:18|19|20)\d\d)[\])]?|((?:18|19|20)\d\d)[.,*]")
-_UNSURE = re.compile(r"((?:18|19|20)\d\d)\s?\(\?\)")
-_EITHER = re.compile(r"((?:18|19|20)\d\d)\s?(?:or|oder|ou|of|o)\s((?:18|19|20)\d\d)")
-_BOUND = re.compile(
-    r"(?:(before|vor|avant|voor|antes de|prima del)|(?:after|nach|après|na|después de|dopo il))"
-    r"\s((?:18|19|20)\d\d)",
-    re.I,
-)
-_TWO_FIGURES = re.compile(r"['’]?([2-9]\d)")
-_MONTH = re.compile(r"(\d{1,2})[./-]((?:18|19|20)\d\d)|((?:18|19|20)\d\d)[./](\d\d)")
-_MONTH_NAME = re.compile(
-    r"(?:(\d{1,2})(?:[.]?\s+(?:de\s+)?|-))?([^\W\d]+)(?:[.,]?\s+(?:de\s+)?|-)((?:18|19|20)?\d\d)"
-)
-_JAPANESE = re.compile(r"(大正|昭和|平成)?(\d{1,4}|元)年(?:(\d{1,2})月)?(?:(\d{1,2})日)?")
-_ERAS = {"大正": 1911, "昭和": 1925, "平成": 1988}
-"""The year before an era's first."""
-_MONTHS = (
-    "jan gen ene", "feb fev", "mar mrt maa", "apr avr abr", "may mai mei mag", "jun juin giu", "jul juil lug",
-    "aug aou ago", "sep set", "oct okt out ott", "nov", "dec dez dic",
-)  # fmt: skip
-"""How the months' names begin in English, German, French, Dutch, Spanish and Italian."""
 _UNDATED = frozenset({"n.d.", "nd", "s.d.", "s.a.", "o.j.", "z.j.", "undated", "0", "00", "0000"})
 _SPREAD = re.compile(r"\d(?:[.,]\d+)?[eE]\+\d+")
 _KEPT = re.compile(r"""'(.*)|="?([\d -]*)"?|(?<=\d)\.0+(?=$)""")
@@ -85,97 +53,13 @@ def is_nothing(text: str) -> bool:
 
 
 def date_of(text: str) -> tuple[str, str]:
-    """First issued, as EDTF: ``1967.0``, ``c1967``, ``1967?``, ``1967-1969``, ``01/05/1967`` keep what they
-    say. A day and month that may stand in either order leave both open.
-    """
-    if about := _ABOUT.fullmatch(text):
-        return (f"{about[1]}~" if about[1] else f"{about[2]}{about[3]}"), ""
-    if not text or _is_date(text):
-        return text, ""
-    if text.casefold().replace(" ", "") in _UNDATED:
+    """First issued, as EDTF (``model/when.py``)."""
+    if not text or text.casefold().replace(" ", "") in _UNDATED:
         return "", ""
-    found = _written(text)
-    if found and _is_date(found):
-        return found, ""
-    return "", f"first {text[:30]!r} is not a date; write 1967, 1967-05 or [1966..1968]"
-
-
-def _written(text: str) -> str:
-    if found := _WHOLE.fullmatch(text):
-        return found[1]
-    if found := _RANGE.fullmatch(text):
-        return f"[{found[1]}..{found[2]}]"
-    if (found := _SHORT_RANGE.fullmatch(text)) and int(found[3]) > int(found[1][2:] + found[2]):
-        return f"[{found[1]}{found[2]}..{found[1][:2]}{found[3]}]"
-    if found := _AROUND.fullmatch(text):
-        return found[1] or found[2]
-    if found := _UNSURE.fullmatch(text):
-        return f"{found[1]}?"
-    if found := _EITHER.fullmatch(text):
-        return f"[{found[1]},{found[2]}]"
-    if found := _BOUND.fullmatch(text):
-        return f"[..{int(found[2]) - 1}]" if found[1] else f"[{int(found[2]) + 1}..]"
-    if (found := _DECADE.fullmatch(text)) and not text.isdigit():
-        decade = found[1] or f"19{found[2]}"
-        return f"[{decade}0..{decade}9]"
-    if found := _TWO_FIGURES.fullmatch(text):
-        return f"19{found[1]}"  # as dealers write a year; of the figures below 20 either century may be meant
-    if found := _MONTH.fullmatch(text):
-        return f"{found[2] or found[3]}-{int(found[1] or found[4]):02}"
-    return _named_month(text) or _japanese(text) or _day(text)
-
-
-def _named_month(text: str) -> str:
-    """``May 1967``, ``5. Mai 1967``."""
-    found = _MONTH_NAME.fullmatch(text)
-    if found is None:
-        return ""
-    name, day = fold(found[2]), f"-{int(found[1]):02}" if found[1] else ""
-    fitting = [
-        (len(begin), no)
-        for no, begins in enumerate(_MONTHS, 1)
-        for begin in begins.split()
-        if name.startswith(begin)
-    ]
-    return f"{_whole(found[3])}-{max(fitting)[1]:02}{day}" if fitting else ""
-
-
-def _whole(year: str) -> str:
-    """The year of four figures, of which two may stand for one of the last century."""
-    return year if len(year) == 4 else f"19{year}"
-
-
-def _japanese(text: str) -> str:
-    """``1981年5月``, and years of an era: ``昭和56年`` is 1981."""
-    found = _JAPANESE.fullmatch(unicodedata.normalize("NFKC", text))
-    if found is None or (found[1] is None and len(found[2]) != 4):
-        return ""
-    year = _ERAS.get(found[1] or "", 0) + (1 if found[2] == "元" else int(found[2]))
-    return "-".join([str(year), *(f"{int(part):02}" for part in found.groups()[2:] if part)])
-
-
-def _day(text: str) -> str:
-    if found := _DAY_LAST.fullmatch(text):
-        return f"{found[1]}-{found[3]}-{found[4]}"
-    found = _DAY.fullmatch(text)
-    if found is None:
-        return ""
-    one, sign, two, year = int(found[1]), found[2], int(found[3]), _whole(found[4])
-    if sign == "." or one > 12:
-        return f"{year}-{two:02}-{one:02}"
-    if two > 12 or one == two:
-        return f"{year}-{one:02}-{two:02}"
-    early, late = sorted((f"{year}-{one:02}-{two:02}", f"{year}-{two:02}-{one:02}"))
-    return f"[{early}..{late}]"
-
-
-@lru_cache(maxsize=20_000)
-def _is_date(text: str) -> bool:
     try:
-        parse_edtf(text)
+        return read_time(text), ""
     except ValueError:
-        return False
-    return True
+        return "", f"first {text[:30]!r} is not a date; write 1967, 1967-05 or [1966..1968]"
 
 
 @cache

@@ -31,6 +31,11 @@ def copy_row(hands: Hands, width: int) -> str:
         ("from 1971", "[1971..]", "firm", ""),
         ("[1967,1969] one or other", "[1967,1969]", "firm", "one or other"),
         ("1967-05", "1967-05", "firm", ""),
+        ("1958/1960", "[1958..1960]", "firm", ""),
+        ("before 1960 his diary", "[..1959]", "firm", "his diary"),
+        ("1967? soft", "1967?", "soft", ""),
+        ("1967? label", "1967?", "soft", "label"),
+        ("1967 on the back", "1967", "firm", "on the back"),
     ],
 )
 def test_a_time_is_read_as_it_is_said(typed: str, edtf: str, sure: str, why: str) -> None:
@@ -38,7 +43,7 @@ def test_a_time_is_read_as_it_is_said(typed: str, edtf: str, sure: str, why: str
     assert (when.edtf, when.sure, when.why) == (edtf, sure, why)
 
 
-@pytest.mark.parametrize("typed", ["", "soft", "hello 1967", "1960..1958", "1958/1960", "before 1960"])
+@pytest.mark.parametrize("typed", ["", "soft", "hello 1967", "1960..1958", "TW 1960", "140-150"])
 def test_what_begins_with_no_time_is_refused_with_what_to_type(typed: str) -> None:
     with pytest.raises(ValueError, match="write"):
         read_when(typed)

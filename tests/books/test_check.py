@@ -326,3 +326,12 @@ def test_a_ceiling_of_no_known_grade_is_told_with_its_line(tmp_path: Path) -> No
     )
     said = {(Path(problem.file).name, problem.line): problem.what for problem in check_books([tmp_path])}
     assert said[("faults.toml", 6)] == "american has no grade 'EX'"
+
+
+def test_a_question_may_be_asked_of_a_title_that_only_the_shop_has(tmp_path: Path) -> None:
+    (tmp_path / "own.toml").write_text(
+        '[[clue]]\nid = "own-tint"\nask = "Tint"\npart = "disc"\nplace = "rim"\ntitles = ["t-made"]\n'
+        '[[clue.answer]]\nid = "green"\ntext = "green"\n'
+    )
+    assert [one.what for one in check_books([tmp_path])] == ["no book has a title 't-made'"]
+    assert check_books([tmp_path], {"t-made"}) == []

@@ -353,3 +353,19 @@ def test_what_are_figures_and_what_are_names(texts, units):
         assert len(found.answers) <= 9
         bounds = [(one.low or 0.0, one.high or 0.0) for one in found.answers]
         assert all(one[1] < other[0] for one, other in pairwise(bounds))
+
+
+def test_a_range_over_two_brackets_is_either_and_a_vague_date_is_reported_as_read(field):
+    text = (
+        "artist,title,number,pressing,made,Weight\nThe Osier Choir,Crooked Weir,MS 7,first,1967?,140-150\n"
+        ",,,second,1962-66,132-140\n,,,third,early 1974,120 g\n"
+    )
+    plan = field.plan(field.table(text), currency=HERE)
+    lines = list(preview_lines(plan))
+    assert "line 2: made: read '1967?' as '1967, the ? is not kept'" in lines
+    assert "line 4: made: read 'early 1974' as '1974-01..1974-04'" in lines
+    assert "line 2: Weight: read '140-150' as '130 to 149 g or 150 to 174 g'" in lines
+    assert not any("1962-66" in line or "132-140" in line for line in lines)
+    expect = [next(iter(one.fields["expect"].values())) for one in plan.pressings]
+    assert expect[0] == {"130-149": "usually", "150-174": "usually"}
+    assert expect[1] == "130-149"

@@ -12,6 +12,7 @@ from benchtui.desk.book.growing import IN_BOOK, Grown, grow
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.hand import hand
+from benchtui.desk.line.as_read import answer_read, shows
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.look import clues
 
@@ -116,4 +117,4 @@ def _answer_with(desk: Desk, clue: Clue, answer: Answer, grown: Grown) -> None:
         desk.asking.asked = next_question(desk, copy)
 
 
-LINES["grow-answer"] = LineKind(_take_answer)
+LINES["grow-answer"] = LineKind(_take_answer, typed=shows(answer_read))

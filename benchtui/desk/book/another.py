@@ -20,6 +20,7 @@ from benchtui.desk.book.growing import IN_BOOK, Grown, grow, tell_finder
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
 from benchtui.desk.hand import hand
+from benchtui.desk.line.as_read import answer_read, shows
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.model.record import RecordDoc, TitleRef
 from benchtui.model.span import UNKNOWN, Span, parse_edtf
@@ -254,4 +255,4 @@ def _use(desk: Desk, record: RecordDoc, made: Pressing, grown: Grown) -> None:
         hand.take(desk, change.record(record["id"]), desk.work.part_id, desk.work.side)
 
 
-LINES["grow-pressing"] = LineKind(_take_pressing)
+LINES["grow-pressing"] = LineKind(_take_pressing, typed=shows(answer_read))

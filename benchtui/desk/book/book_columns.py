@@ -9,6 +9,7 @@ from benchtui.desk.book.cells import CARD
 from benchtui.desk.book.growing import own_book
 from benchtui.desk.book.told import TOLD_ABOUT, told_question
 from benchtui.desk.core.desk import Desk, OpenLine, Pick
+from benchtui.desk.line.as_read import answers_read, shows
 from benchtui.desk.line.letters import fit
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
 
@@ -100,4 +101,4 @@ def open_cell(desk: Desk, title_id: str, pressing_id: str, column: str) -> None:
     desk.place()
 
 
-LINES["book-clue"] = LineKind(_take, _picks)
+LINES["book-clue"] = LineKind(_take, _picks, shows(answers_read))

@@ -16,6 +16,7 @@ from benchtui.desk.book.book_grid import (
     column_at,
     columns_of,
     currency_of,
+    known_title,
     marked_pressing,
     shown_title,
 )
@@ -28,9 +29,11 @@ from benchtui.desk.book.cells import (
 )
 from benchtui.desk.book.growing import own_book
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
+from benchtui.desk.line.as_read import answer_read, shows
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.knowledge.values import MOST_SHARE
 from benchtui.model.title import title_ref
+from benchtui.model.when import read_span
 
 
 def _take_cell(desk: Desk, line: OpenLine) -> None:
@@ -73,6 +76,20 @@ def _in_book(desk: Desk, title: BookTitle, say: str, edit: Callable[[BookEdit], 
         desk.refuse(f"this title's card is in the book '{title.book}', which is not the shop's own")
         return
     change(desk, f"{title.title}: {say}", home or own_book(desk), put, title.id)
+
+
+def can_correct(desk: Desk, title_id: str) -> bool:
+    """Whether the title's card is the shop's to change: in its own books, or in no book yet."""
+    return home_of_title(desk, title_id) is not None or desk.library.title(title_id) is None
+
+
+def correct_first(desk: Desk, title_id: str, first: str) -> None:
+    """Another date of first issue (EDTF) on a title's card; undone on the pages of the books."""
+    title = known_title(desk, title_id)
+    if title is not None:
+        _in_book(
+            desk, title, f"first issued: {first}", lambda book: book.change_title(title_id, {"first": first})
+        )
 
 
 def _card_table(desk: Desk, title: BookTitle) -> dict[str, Any]:
@@ -243,5 +260,11 @@ def fill_down(desk: Desk) -> None:
     opened.marked = len(CARD) + at
 
 
-LINES["book-cell"] = LineKind(_take_cell)
+def _cell_read(desk: Desk, line: OpenLine) -> str:
+    if line.data.get("clue"):
+        return answer_read(desk, line) if line.text.strip().startswith("+") else ""
+    return read_span(line.text)[1] if line.data.get("key") in ("first", "period") else ""
+
+
+LINES["book-cell"] = LineKind(_take_cell, typed=shows(_cell_read))
 LINES["book-new-pressing"] = LineKind(_take_new)

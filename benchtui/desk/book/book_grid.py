@@ -29,13 +29,14 @@ ACROSS = 4
 def shown_title(desk: Desk) -> BookTitle | None:
     """The title of the page, as the books have it; a bare card of one that no book has."""
     opened = desk.open.page
-    if opened is None:
-        return None
-    known = desk.library.title(opened.data["title"])
-    if known is not None:
-        return known
-    listed = desk.finder.by_id(opened.data["title"])
-    return _bare(listed) if listed is not None else None
+    return known_title(desk, opened.data["title"]) if opened is not None else None
+
+
+def known_title(desk: Desk, title_id: str) -> BookTitle | None:
+    """The title as the books have it, else a bare card of it."""
+    known = desk.library.title(title_id)
+    listed = desk.finder.by_id(title_id) if known is None else None
+    return _bare(listed) if listed is not None else known
 
 
 def _bare(listed: Title) -> BookTitle:

@@ -9,8 +9,9 @@ from benchtui.desk.book.book_titles import open_title
 from benchtui.desk.book.growing import own_book
 from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.core.field import facts_of_new
+from benchtui.desk.line.as_read import shows
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
-from benchtui.desk.look.contradicted import title_of
+from benchtui.desk.look.contradicted import new_title_read, title_of
 from benchtui.model.title import title_ref
 
 ABOUT = "artist - title - number - year; the last two may be missing"
@@ -49,4 +50,10 @@ def _read(desk: Desk, text: str) -> dict[str, Any]:
     return {**title_table(card), **({"channels": facts["channels"]} if "channels" in facts else {})}
 
 
-LINES["book-new-title"] = LineKind(_take)
+def _as_read(desk: Desk, line: OpenLine) -> str:
+    told = title_of(line.text)
+    read = new_title_read(told, facts_of_new(desk.settings, desk.library, told.catalogue))
+    return "".join(text for text, _ in read)
+
+
+LINES["book-new-title"] = LineKind(_take, typed=shows(_as_read))

@@ -7,7 +7,7 @@ from benchtui.books.as_table import answer_table, words_value
 from benchtui.books.dated_words import dated_answer, read_dated
 from benchtui.books.edit import BookEdit
 from benchtui.books.shape import BookTitle, Clue, Pressing, Word
-from benchtui.knowledge.alike import place_answer
+from benchtui.knowledge.alike import brackets_over, place_answer
 from benchtui.knowledge.cells import read_cell, write_cell
 from benchtui.knowledge.values import (
     cuts_of,
@@ -16,9 +16,9 @@ from benchtui.knowledge.values import (
     list_text,
     price_of,
     share_of,
-    span_of,
 )
 from benchtui.model.money import Money
+from benchtui.model.when import read_span
 from benchtui.titles.values import channels_of
 
 CHANNELS = ("mono", "stereo", "both")
@@ -44,20 +44,15 @@ def _needed(text: str, currency: str) -> Any:
     return " ".join(text.split())
 
 
-def read_span(text: str) -> str | None:
+def edtf_of(text: str) -> str | None:
     """EDTF of ``1968..1970``, ``1968-1970``, ``Sept 1974``; None of nothing."""
     if not text.strip():
         return None
-    bare = text.strip().strip("[]")
-    said = read_dated(bare) if ".." in bare else None
-    span = said.span if said is not None and not said.words else span_of("", "", text.strip())
-    if span is None or not span.known:
-        raise ValueError("type a date: 1968..1970, 1968.. or 1968-05")
-    return span.edtf()
+    return read_span(text)[0].edtf()
 
 
 def _span(text: str, currency: str) -> Any:
-    return read_span(text)
+    return edtf_of(text)
 
 
 def _country(text: str, currency: str) -> Any:
@@ -194,6 +189,9 @@ def read_expected(text: str, clue: Clue) -> Expected:
         return Expected({absent: "always"})
     words: dict[str, Word] = {}
     for name, word in cell.words:
+        if over := brackets_over(name, clue):
+            words |= {one.id: "usually" if word == "always" else word for one in over}
+            continue
         answer = place_answer(name, clue).answer
         if answer is None:
             there = ", ".join(one.text for one in clue.answers)

@@ -13,6 +13,7 @@ from benchtui.desk.book.growing import own_book
 from benchtui.desk.book.ladder_page import LANE_ABOUT, add_lane, company_shown, marked_state, states_of
 from benchtui.desk.book.told import told_question
 from benchtui.desk.core.desk import Desk, OpenLine
+from benchtui.desk.line.as_read import answer_read, answers_read, shows
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.knowledge.folded import fold
 from benchtui.model.span import Span
@@ -251,5 +252,5 @@ def _read_lane(desk: Desk, text: str) -> Clue:
     return made._replace(companies=(company_shown(desk),))
 
 
-LINES["ladder-state"] = LineKind(_take_state)
-LINES["ladder-lane"] = LineKind(_take_lane)
+LINES["ladder-state"] = LineKind(_take_state, typed=shows(answer_read))
+LINES["ladder-lane"] = LineKind(_take_lane, typed=shows(answers_read))

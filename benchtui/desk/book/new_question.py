@@ -12,6 +12,7 @@ from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Asked, Desk, OpenLine, Pick
 from benchtui.desk.core.needs import part_in_hand
 from benchtui.desk.hand import hand
+from benchtui.desk.line.as_read import answers_read, shows
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.look.jumping import NEW_CLUE, go_to_question, offer_new
 from benchtui.model.record import PartDoc, RecordDoc, part_of, sides_of
@@ -137,5 +138,5 @@ def _use(desk: Desk, record: RecordDoc, part: PartDoc, made: Clue, grown: Grown)
         change.head["questions_made"] = change.head.get("questions_made", 0) + 1
 
 
-LINES["new-clue"] = LineKind(_take)
+LINES["new-clue"] = LineKind(_take, typed=shows(answers_read))
 offer_new(_offer, ask_answers)

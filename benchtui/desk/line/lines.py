@@ -141,6 +141,8 @@ def type_text(desk: Desk, text: str) -> None:
     desk.open.message, desk.open.explained = "", None
     kind = LINES[line.name]
     if kind.typed is None or desk.work.parcel is None:
+        if kind.typed is not None:
+            kind.typed(desk, line)
         desk.place()
     else:
         with desk.work.parcel.one_write():  # a letter may take the line and go on to the next

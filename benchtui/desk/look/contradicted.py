@@ -1,17 +1,22 @@
 """Whether what was typed contradicts the title that the list puts first: another title, another number."""
 
 import re
+from collections.abc import Callable, Mapping
+from typing import NamedTuple
 
 from benchtui.books.library import Library
+from benchtui.books.shape import BookTitle
+from benchtui.desk.core.page_parts import Words
 from benchtui.desk.core.shapes import Pick
-from benchtui.model.span import about_as_edtf
 from benchtui.model.title import Title
+from benchtui.model.when import as_read, read_time
 from benchtui.titles.barcode import read_barcode
 from benchtui.titles.fold import fold
+from benchtui.titles.same import differ_perhaps_in
 
 _NUMBER = re.compile(r"[A-Za-z]{0,6}[ -]?\d[\dA-Za-z -]*\Z")
-_YEAR = re.compile(r"(19|20)\d\d")
-_VAGUE = re.compile(r"(19|20)\d[\dX][?~]?")
+_YEAR = re.compile(r"(?:18|19|20)\d[\dxX]")
+FactsOf = Callable[[str], Mapping[str, str]]
 ALIKE = 80
 """A title as typed and one of the list are the same from this likeness on (0 to 100): a slip or two."""
 
@@ -22,38 +27,88 @@ def pieces_of(text: str) -> list[str]:
 
 
 def _year_of(piece: str) -> str:
-    """``1966``, ``c1966``, ``about 1966``, ``1966?``, ``196x`` as EDTF; "" for what is no year."""
-    if _YEAR.fullmatch(piece):
-        return piece
-    edtf = about_as_edtf(piece).replace("x", "X")
-    return edtf if _VAGUE.fullmatch(edtf) else ""
+    """``1966``, ``c1966``, ``1966?``, ``196x``, ``1966-68`` as EDTF; "" for what is no year."""
+    try:
+        return read_time(piece) if _YEAR.search(piece) else ""
+    except ValueError:
+        return ""
 
 
 def title_of(text: str) -> Title:
     """The new title that ``artist - title - number - year`` means; all but one may be missing."""
     pieces = pieces_of(text)
     artist, name = (pieces[0], pieces[1]) if len(pieces) > 1 else ("", pieces[0])
-    first = _year_of(pieces[-1]) if len(pieces) > 3 else ""
+    first = _year_of(pieces[-1]) if len(pieces) > 2 else ""
     pieces = pieces[:-1] if first else pieces
     return Title(id="", artist=artist, title=name, catalogue=" - ".join(pieces[2:]), first=first)
 
 
-def with_new(library: Library, text: str, picks: list[Pick]) -> list[Pick]:
+def new_title_read(told: Title, facts: Mapping[str, str]) -> Words:
+    """How what was typed is read as a new title: each piece by its name; ``facts``: what the shop's field and
+    the books' numbering add.
+    """
+    first, company = told.first or facts.get("first", ""), facts.get("company", "")
+    known = (
+        ("artist", told.artist), ("title", told.title), ("number", told.catalogue),
+        ("first issued", as_read(first) if first else ""), ("company", company),
+    )  # fmt: skip
+    pieces = [piece for name, text in known if text for piece in ((f", {name} ", "dim"), (text, "bold"))]
+    lacks = [name for name, text in known[:4] if not text]
+    if lacks:
+        pieces.append((f"; no {', no '.join(lacks)}", "dim"))
+    (lead, style), *rest = pieces
+    return ((lead.removeprefix(", "), style), *rest)
+
+
+def with_new(library: Library, text: str, picks: list[Pick], facts_of: FactsOf) -> list[Pick]:
     """The list, headed by the new title that was typed where it contradicts the one that stood first."""
     first = picks[0].value if picks else None
     if first is None or not first.id or not contradicts(library, text, first):
         return picks
     new = title_of(text)
-    said = ", ".join(filter(None, (new.artist, new.title, new.catalogue, new.first)))
-    return [Pick((("new title: ", "accent"), (said, "bold")), new), *picks]
+    return [Pick((("new: ", "accent"), *new_title_read(new, facts_of(new.catalogue))), new), *picks]
+
+
+class Beside(NamedTuple):
+    """What a full line says beside the known title: a number or year that the title lacks, a year that is
+    another than the title's own (``mine``); each "" where it says nothing new. Years are EDTF.
+    """
+
+    number: str = ""
+    first: str = ""
+    other_first: str = ""
+    mine: str = ""
+
+    @property
+    def added(self) -> str:
+        """What the record takes from the line, in words; "" for nothing."""
+        first = f"first issued {as_read(self.first)}" if self.first else ""
+        return " and ".join(filter(None, (self.number and f"number {self.number}", first)))
+
+
+def beside(library: Library, text: str, title: Title) -> Beside:
+    """What a full line says beside that title."""
+    told, known = title_of(text), library.title(title.id)
+    numbers = (title.catalogue, *(known.catalogues if known else ()), *pressed_numbers(known))
+    number = told.catalogue if not any(numbers) else ""
+    mine = title.first or (known.first.edtf() if known else "")
+    if not (told.first and mine):
+        return Beside(number, told.first)
+    other = differ_perhaps_in(told, Title("", "", "", first=mine)) == "year"
+    return Beside(number, "", told.first if other else "", mine)
+
+
+def pressed_numbers(known: BookTitle | None) -> list[str]:
+    """Numbers of the title's pressings."""
+    return [one.catalogue for one in known.pressings if one.catalogue] if known else []
 
 
 def contradicts(library: Library, text: str, title: Title) -> bool:
     """Whether the text names another title than this one, or another number; a part of either does not."""
     pieces = pieces_of(text)
     known = library.title(title.id)
-    pressed = [one.catalogue for one in known.pressings] if known else []
-    numbers = [plain(one) for one in (title.catalogue, *(known.catalogues if known else ()), *pressed) if one]
+    every = (title.catalogue, *(known.catalogues if known else ()), *pressed_numbers(known))
+    numbers = [plain(one) for one in every if one]
     if len(pieces) == 1:
         return _is_another_number(pieces[0], title, numbers)
     straight = _is_like(pieces[0], title.artist) and _is_like(pieces[1], title.title)

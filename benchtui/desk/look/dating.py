@@ -5,9 +5,11 @@ from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.core.needs import title_known
 from benchtui.desk.hand import hand
+from benchtui.desk.line.as_read import shows
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.line.when_typed import RIGHT, When, read_when
 from benchtui.model.record import DatedDoc, RecordDoc, part_of
+from benchtui.model.when import as_read
 
 COPY = ""
 """The part that stands for the whole copy."""
@@ -98,4 +100,10 @@ def _is_date(desk: Desk, clue_id: str) -> bool:
     return clue is not None and clue.form == "dated"
 
 
-LINES["dated"] = LineKind(_take, new=_other, one_write=True)
+def _as_read(desk: Desk, line: OpenLine) -> str:
+    when = read_when(line.text)
+    read = f"{as_read(when.edtf)}, {when.sure}"
+    return f"{read}: {when.why}" if when.why else read
+
+
+LINES["dated"] = LineKind(_take, new=_other, one_write=True, typed=shows(_as_read))

@@ -4,8 +4,9 @@ from collections.abc import Iterator
 from functools import partial
 from typing import Any
 
+from benchtui.desk.book.book_edits import can_correct, correct_first
 from benchtui.desk.core.command import Legend, command
-from benchtui.desk.core.desk import Desk, OpenLine, Pick
+from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Pick
 from benchtui.desk.core.field import facts_of_new
 from benchtui.desk.core.needs import record_here
 from benchtui.desk.hand import hand
@@ -19,7 +20,9 @@ from benchtui.desk.line.lines import (
     settle,
     show_first,
 )
-from benchtui.desk.look.contradicted import title_of, with_new
+from benchtui.desk.line.when_typed import read_when
+from benchtui.desk.look.contradicted import Beside, beside, new_title_read, pieces_of, title_of, with_new
+from benchtui.desk.look.dating import COPY, keep_date
 from benchtui.desk.look.repeating import copy_last
 from benchtui.desk.look.ticking import tick_off
 from benchtui.desk.look.title_picks import TITLE_COLUMNS, picks_for, steps_for
@@ -27,6 +30,7 @@ from benchtui.desk.queue.background import load_again, load_on
 from benchtui.desk.queue.dressing import dress
 from benchtui.desk.queue.foresight import foreseen_parts
 from benchtui.model.title import Title
+from benchtui.model.when import as_read
 from benchtui.titles.barcode import read_barcode
 from benchtui.titles.lists import signature
 
@@ -64,12 +68,36 @@ def _look_for_lists(desk: Desk) -> None:
 
 
 def _suggest(desk: Desk, line: OpenLine) -> list[Pick]:
-    return with_new(desk.library, line.text, picks_for(desk, line.text))
+    picks = _headed(desk, line, picks_for(desk, line.text))
+    line.about = _reading(desk, line, picks)
+    return picks
 
 
 def _steps(desk: Desk, line: OpenLine) -> Iterator[list[Pick]]:
-    for picks in steps_for(desk, line.text):
-        yield with_new(desk.library, line.text, picks)
+    picks: list[Pick] = []
+    for found in steps_for(desk, line.text):
+        picks = _headed(desk, line, found)
+        yield picks
+    line.about = _reading(desk, line, picks)
+
+
+def _headed(desk: Desk, line: OpenLine, picks: list[Pick]) -> list[Pick]:
+    return with_new(desk.library, line.text, picks, partial(facts_of_new, desk.settings, desk.library))
+
+
+def _reading(desk: Desk, line: OpenLine, picks: list[Pick]) -> str:
+    """How a full line is read, before Enter takes it; what the line is for where it is only searched with."""
+    if len(pieces_of(line.text)) < 2 and line.data.get("unknown") != line.text.strip():
+        return ABOUT
+    first = picks[0] if picks else None
+    if first is None or (not first.value.id and not first.cells):
+        told = title_of(line.text)
+        read = new_title_read(told, facts_of_new(desk.settings, desk.library, told.catalogue))
+        return f"new title: {''.join(text for text, _ in read)}"
+    said = beside(desk.library, line.text, first.value)
+    if said.other_first:
+        return f"known as first issued {as_read(said.mine)}; Enter asks what {as_read(said.other_first)} is"
+    return f"Enter takes the title; this record keeps the {said.added}" if said.added else ABOUT
 
 
 def _typed(desk: Desk, line: OpenLine) -> None:
@@ -107,8 +135,15 @@ def _accept(desk: Desk, line: OpenLine) -> None:
         new = not title.id  # known from the sender's list only
         if new:
             title = make_title(desk, title)
+        if not new and _asks_what_year(desk, line, title):
+            return
+        said = beside(desk.library, line.text, title) if not new and _is_full(line.text) else Beside()
         close_line(desk)
+        if said.added:
+            title = title._replace(catalogue=title.catalogue or said.number, first=title.first or said.first)
         take_title(desk, title, new)
+        if said.added:
+            desk.say(f"{desk.open.message}; the title has none: kept {said.added}", desk.open.tone)
         if new and pick.cells:
             back = f"{desk.key('undo')} takes it back"
             desk.say(f"{desk.open.message}: made of the sender's own words; {back}", desk.open.tone)
@@ -118,6 +153,50 @@ def _accept(desk: Desk, line: OpenLine) -> None:
         close_line(desk)
         desk.say("")
         desk.place()
+
+
+def _is_full(text: str) -> bool:
+    return len(pieces_of(text)) > 1
+
+
+def _asks_what_year(desk: Desk, line: OpenLine, title: Title) -> bool:
+    """Of a full line that names the title with another year the dealer is asked what that year is."""
+    said = beside(desk.library, line.text, title) if _is_full(line.text) else Beside()
+    if not said.other_first:
+        return False
+    year = as_read(said.other_first)
+    choices = [
+        Choice("1", f"this copy was made {year}: date it so", partial(_copy_of, desk, line, title, said)),
+        Choice("2", f"the same title: leave {year} out", partial(_taken_as, desk, line, title)),
+        Choice("3", f"another title, first issued {year}", partial(_new, desk, line)),
+    ]
+    if can_correct(desk, title.id):
+        put_right = partial(_put_right, desk, line, title, said.other_first)
+        choices.append(Choice("4", f"the title was first issued {year}: put its card right", put_right))
+    about = f"the title as it is known was first issued {as_read(said.mine)}; Escape goes back to the line"
+    desk.open.menu = Menu(f"{title.title}: what is {year}?", tuple(choices), about, "title-year", over=True)
+    return True
+
+
+def _taken_as(desk: Desk, line: OpenLine, title: Title) -> None:
+    desk.open.line = line
+    close_line(desk)
+    take_title(desk, title)
+
+
+def _copy_of(desk: Desk, line: OpenLine, title: Title, said: Beside) -> None:
+    """The title, and the copy dated by the dealer's own word."""
+    _taken_as(desk, line, title)
+    taken = desk.open.message
+    when = read_when(f"{said.other_first}; typed with the title")
+    keep_date(desk, COPY, "the whole copy", when)
+    desk.say(f"{taken}; the copy is dated {as_read(said.other_first)} by you", "done")
+
+
+def _put_right(desk: Desk, line: OpenLine, title: Title, first: str) -> None:
+    correct_first(desk, title.id, first)
+    _taken_as(desk, line, desk.finder.by_id(title.id) or title)
+    desk.say(f"{desk.open.message}; its card says first issued {as_read(first)} now", desk.open.tone)
 
 
 def _new_if_meant(desk: Desk, line: OpenLine) -> None:

@@ -1,0 +1,44 @@
+"""Under a line that takes dates: how what is typed is read, before it is taken."""
+
+from collections.abc import Callable, Iterable
+
+from benchtui.books.dated_words import DatedWords, read_dated
+from benchtui.desk.core.desk import Desk, OpenLine
+
+
+def shows(read: Callable[[Desk, OpenLine], str]) -> Callable[[Desk, OpenLine], None]:
+    """What a line does at each key: it says what ``read`` gives, and what it is for where that is nothing or
+    raises ValueError.
+    """
+
+    def typed(desk: Desk, line: OpenLine) -> None:
+        about = str(line.data.setdefault("about", line.about))
+        try:
+            told = read(desk, line) if line.text.strip() else ""
+        except ValueError:
+            told = ""
+        line.about = f"read as {told}" if told else about
+
+    return typed
+
+
+def dates_read(texts: Iterable[str]) -> str:
+    """``red, made ..1964, soft; blue, made 1965.., soft``: those with a date. ValueError: a wrong one."""
+    return "; ".join(_dated(one) for one in map(read_dated, texts) if one.span is not None)
+
+
+def _dated(said: DatedWords) -> str:
+    assert said.span is not None
+    why = f" ({said.why})" if said.why else ""
+    return ", ".join(filter(None, (said.words, f"made {said.span.edtf().strip('[]')}", said.hardness))) + why
+
+
+def answers_read(desk: Desk, line: OpenLine) -> str:
+    """Of a line of several answers; what tells of the question itself stands before the first slash."""
+    head, _, rest = line.text.partition("/")
+    return dates_read((rest if ":" in head else line.text).split("/"))
+
+
+def answer_read(desk: Desk, line: OpenLine) -> str:
+    """Of a line of one answer; nothing of words that the bench proposed."""
+    return "" if line.text == line.opened else dates_read([line.text.strip().removeprefix("+")])
