@@ -3,7 +3,8 @@
 How it is typed: plain text is stamped, ``<text>`` hand-cut, ``~text~`` struck out, ``{name}`` a symbol;
 ``@9`` after any of these is its place on the clock. With the title's stems known, ``1``, ``2u`` or ``1b 3un``
 stands for stem + cut, mother number, stamper letters. ``1|2`` is either of two that could not be told apart.
-Any other text is kept as it is.
+Any other text is kept as it is; of a side whose stem is known it does not fit the title, unless it is
+hand-cut words, symbols or struck out: those stand beside any number.
 """
 
 import re
@@ -25,8 +26,11 @@ _SIGNS: dict[Made, tuple[str, str]] = {
 }
 # Cut (figure and perhaps a letter or two), mother (figure), stamper (letters or figure).
 _SHORT = re.compile(r"(\d{1,2}[A-Za-z]{0,2})(?:\s+(\d{1,3}))?(?:\s*([A-Za-z]{1,5}))?")
-# What looks like a matrix number: three figures or more, or letters, figures and the letter of a side.
-_MATRIX = re.compile(r"\d{3,}|[A-Za-z]{1,6}[\s-]*\d{2,}[\s-]*[A-Da-d]\b")
+_SHORT_FIRST = re.compile(r"\d{1,2}[A-Za-z]{0,2}(?:\s+\d{1,3})?(?=\s)")
+# What looks like a matrix number even hand-cut: three figures or more, or letters, figures, a side's letter.
+_MATRIX = re.compile(r"\d{3,}|[A-Za-z]{1,6}[\s-]*\d{2,}[\s-]*[A-Da-d]\d*\b")
+_TELLING = 4
+"""Letters and figures from which a stem is known wherever it stands; a shorter one only at the start."""
 
 
 class Segment(NamedTuple):
@@ -113,12 +117,15 @@ def _read_one(typed: str, side: str, title: BookTitle | None, library: Reference
     if short is not None:
         # Of stems that differ by channels the shorthand does not say which.
         return _from_short(typed, "" if apart else stem, segments, short, title, library)
-    begun = [key for key, its in (title.stems if title else {}).items() if _after(its, plain) is not None]
+    begun = {
+        key: rest
+        for key, its in (title.stems if title else {}).items()
+        if (rest := _behind(its, plain)) is not None
+    }
     if title is not None and begun:
-        key = max(begun, key=lambda key: len(_bare(title.stems[key])))
+        key = max(begun, key=lambda key: (len(_bare(title.stems[key])), key.split()[-1] == side))
         other, channels = key.rpartition(" ")[2], _channels(key, title)
-        rest = _after(title.stems[key], plain) or ""
-        found = _SHORT.fullmatch(rest) or _SHORT.match(rest)
+        found = _SHORT.fullmatch(begun[key]) or _SHORT.match(begun[key])
         read = _parts(found, title, library)
         if other != side:  # nothing read from it may weigh on this side
             return Runout(
@@ -128,9 +135,23 @@ def _read_one(typed: str, side: str, title: BookTitle | None, library: Reference
         return Runout(
             typed, text, read.cut, read.mother, read.stamper, segments, True, say, read.number, channels
         )  # fmt: skip
-    foreign = bool(stem) and _MATRIX.search(plain) is not None
-    say = f"does not fit this title, whose runout begins {stem.strip()}" if foreign else ""
+    stems = [its for key, its in (title.stems if title else {}).items() if key.split()[-1] == side]
+    foreign = bool(stems) and _fits_none(segments, stems)
+    say = f"does not fit this title, whose runout begins {stems[0].strip()}" if foreign else ""
     return Runout(typed, text, segments=segments, belongs=False if foreign else None, say=say)
+
+
+def _fits_none(segments: tuple[Segment, ...], stems: list[str]) -> bool:
+    """Whether an inscription without a stem of its side is another disc's: not where it only begins one, or
+    begins as the shorthand does, nor where all of it is hand-cut words, symbols or struck out.
+    """
+    plain = " ".join(s.text for s in segments if s.made in ("stamped", "hand-cut"))
+    if any(_bare(stem).startswith(_bare(plain)) for stem in stems):
+        return False
+    short = _SHORT_FIRST.match(plain)
+    if _MATRIX.search(plain, short.end() if short else 0):
+        return True
+    return short is None and any(_bare(s.text) for s in segments if s.made == "stamped")
 
 
 def _channels(key: str, title: BookTitle) -> str:
@@ -198,6 +219,12 @@ def _after(stem: str, text: str) -> str | None:
             return None
         at += 1
     return "" if at == len(want) else None
+
+
+def _behind(stem: str, text: str) -> str | None:
+    """What follows the stem, be it in front or behind other words: initials and scratches stand anywhere."""
+    starts = [0, *(gap.end() for gap in re.finditer(r"\s+", text) if len(_bare(stem)) >= _TELLING)]
+    return next((rest for at in starts if (rest := _after(stem, text[at:])) is not None), None)
 
 
 def other_side(runout: Runout, side: str, title: BookTitle | None, library: Reference) -> Runout:

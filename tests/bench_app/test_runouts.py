@@ -4,6 +4,7 @@ import pytest
 from bench_hands import Hands, sit_down
 
 from benchtui.bench.asked import hint, question_now
+from benchtui.desk.queue.queue import lacking
 
 
 def _side(hands: Hands) -> str:
@@ -113,6 +114,14 @@ def test_an_inscription_of_another_disc_is_said_and_kept(breakwater: Hands) -> N
     assert breakwater.desk.open.tone == "clash"
     assert _sides(breakwater)["A"] == "DV 438 A/1"
     assert breakwater.answers("tw-cut") == []
+
+
+def test_words_alone_are_said_not_to_fit_until_they_are_typed_as_a_scratch(breakwater: Hands) -> None:
+    breakwater.do("runout").enter("HELLO")
+    assert breakwater.desk.open.message.endswith("type what is only scratched there as <HELLO>")
+    assert "runout A: it does not fit this title" in str(lacking(breakwater.desk, breakwater.record))
+    breakwater.enter("1").do("take-disc", "runout").paste("<HELLO>").do("line-accept")
+    assert "runout A" not in str(lacking(breakwater.desk, breakwater.record))
 
 
 def test_a_title_the_books_do_not_know_takes_whole_lines_only(parcel: Hands) -> None:

@@ -1,5 +1,6 @@
 """Runouts: shorthand and full inscriptions, segments, ciphers, sides that do not belong."""
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -73,7 +74,34 @@ def test_the_inscription_of_another_side_is_named() -> None:
     assert (read.belongs, read.say, read.cut) == (False, "has the inscription of side D", "")
 
 
-@pytest.mark.parametrize("typed", ["a quiet word to Wren", "", "   ", "~1~ <Porter's peal>", "???", "-", "<"])
+@pytest.mark.parametrize(
+    "typed", ["XQ 77-A1", "XQ77A1", "XQ-77-A", "HELLO", "<XQ 77-A1>", "HELLO <a wren>", "7A1"]
+)
+def test_an_inscription_that_fits_none_of_the_side_s_is_flagged_however_it_is_spelt(typed: str) -> None:
+    assert read_runout(typed, "A", TITLE, BOOKS).belongs is False
+
+
+@pytest.mark.parametrize(
+    ("typed", "cut"),
+    [
+        ("<JW> DV 1041 A/1 3 UN", "1"), ("HELLO DV 1041 A/2u", "2u"), ("DV1041A1 3UN HELLO <a wren>", "1"),
+        ("1 3un <hello>", ""), ("1 345 UN HELLO", ""), ("DV 1041", ""), ("<HELLO>", ""), ("{star} ~7~", ""),
+    ],
+)  # fmt: skip
+def test_scratches_and_initials_beside_a_fitting_one_or_alone_harm_nothing(typed: str, cut: str) -> None:
+    read = read_runout(typed, "A", TITLE, BOOKS)
+    assert (read.belongs is not False, read.cut) == (True, cut)
+
+
+def test_a_side_whose_stems_differ_by_channels_flags_what_fits_neither() -> None:
+    title = replace(TITLE, stems={"mono A": "DM 1041 A/", "stereo A": "DS 1041 A/"})
+    assert read_runout("XQ 77-A1", "A", title, BOOKS).belongs is False
+    assert read_runout("XQ 77-A1", "B", title, BOOKS).belongs is None, "nothing is known of that side"
+
+
+@pytest.mark.parametrize(
+    "typed", ["<a quiet word to Wren>", "", "   ", "~1~ <Porter's peal>", "???", "-", "<"]
+)
 @pytest.mark.parametrize("title", [TITLE, None])
 def test_any_text_is_taken_and_kept_as_typed(typed: str, title: BookTitle | None) -> None:
     read = read_runout(typed, "A", title, BOOKS)

@@ -188,12 +188,18 @@ def _take(desk: Desk, line: OpenLine) -> None:
             desk.work.held = False
             _ask_on(desk, copy, side)
     if found.belongs is False:
-        desk.say(f"runout {side}: {found.say}", "clash")
+        desk.say(f"runout {side}: {found.say}{_as_a_scratch(found)}", "clash")
     now = _disc_now(desk, disc["id"])
     if side == sides[0] and desk.work.record is not None and now is not None:
         message, tone = desk.open.message, desk.open.tone
         _open(desk, desk.work.record, now, sides[1])
         desk.open.message, desk.open.tone = message, tone
+
+
+def _as_a_scratch(found: Runout) -> str:
+    """How words without a figure are typed where they are only scratched beside the number."""
+    words = not any(sign.isdigit() for sign in found.typed) and not any(sign in found.typed for sign in "<>")
+    return f"; type what is only scratched there as <{found.typed}>" if words else ""
 
 
 def _ask_on(desk: Desk, record: RecordDoc, side: str) -> None:
