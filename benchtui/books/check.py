@@ -5,7 +5,13 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from benchtui.base.errors import BenchError
-from benchtui.books.check_clues import check_answers_added, check_cipher, check_clue, check_numbering
+from benchtui.books.check_clues import (
+    check_answers_added,
+    check_cipher,
+    check_clue,
+    check_instead,
+    check_numbering,
+)
 from benchtui.books.check_scales import check_scales, problem_of
 from benchtui.books.check_titles import check_passing, check_pressing, check_title
 from benchtui.books.library import book_files
@@ -123,6 +129,7 @@ def _check(book: _Book, seen: Seen) -> None:
     for row, clue in book.clues:
         if clue.id == row.text("id"):  # a clue asked of several parts is checked once
             check_clue(row, clue, seen.whole[clue.id], seen.titles.keys() | seen.made)
+            check_instead(row, clue, seen.clues)
     for row in book.top.rows("cipher"):
         check_cipher(row, read_cipher(row))
     rules = [(row, read_numbering(row, book.head)) for row in book.top.rows("numbering")]

@@ -1,7 +1,7 @@
 """Checks of clues, ciphers and numbering rules that can be read but cannot be meant."""
 
 from collections import Counter
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from benchtui.books.passed_on import one_answer
 from benchtui.books.row import Row, one_of
@@ -36,6 +36,17 @@ def check_clue(row: Row, clue: Clue, whole: Clue, titles: Collection[str]) -> No
     for title in clue.titles:
         if title not in titles:
             row.wrong("titles", f"no book has a title {title!r}", "use ids of titles in a book")
+
+
+def check_instead(row: Row, clue: Clue, clues: Mapping[str, Clue]) -> None:
+    """What it is asked instead of is another clue about the same kind of part."""
+    for other in clue.instead_of:
+        if other == clue.id or other not in clues:
+            what = "it cannot take its own place" if other == clue.id else f"no book has a clue {other!r}"
+            row.wrong("instead_of", what, one_of(other, [one for one in clues if one != clue.id]))
+        elif clues[other].part not in (clue.part, "cover" if clue.part == "box" else ""):
+            what = f"{other!r} is asked of another kind of part, {clues[other].part!r}"
+            row.wrong("instead_of", what, f"use ids of clues about the {clue.part}")
 
 
 def _written(row: Row) -> int:

@@ -290,13 +290,16 @@ class Library:
         """The clues that apply to that part of that record, in printed order, the company's book first.
 
         A box is asked a cover's clues too. ``volunteered``: also those that are asked only when the dealer
-        jumps to them. A title of a country sees that country's clues and those of no country.
+        jumps to them, and those that another of these asks instead. A title of a country sees that country's
+        clues and those of no country.
         """
         about = _about(record, part, self.title(record["title"]["id"]) if record["title"] else None)
         kept = self._clues_about.get((about, volunteered))
         if kept is None:
             found = [clue for clue in self._clues.values() if volunteered or not clue.volunteer]
             found = [clue for clue in found if about.fits(clue, self._countries)]
+            twice = {other for clue in found for other in clue.instead_of} if not volunteered else ()
+            found = [clue for clue in found if clue.id not in twice]
             kept = tuple(sorted(found, key=lambda clue: (clue.book == UNIVERSAL.stem, not clue.companies)))
             if len(self._clues_about) >= _KEPT_TITLES:
                 self._clues_about.clear()

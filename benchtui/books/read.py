@@ -95,6 +95,7 @@ def _clue(row: Row, book: BookHead) -> Clue:
         materials=row.texts("materials"),
         titles=row.texts("titles"),
         not_in=row.texts("not_in"),
+        instead_of=row.texts("instead_of"),
         expect=read_words(row, row.map("expect")),
         help=row.text("help"),
         source=row.text("source"),

@@ -97,7 +97,8 @@ class Clue(NamedTuple):
     ``form`` cut: asked through the runout line; answers are cut ids.
     ``expect``: answer id -> word for pressings of titles whose book says nothing of this clue (a barcode is
     usually not there); where it is empty too, all answers are as likely.
-    ``not_in``: countries whose own clue says it better. ``volunteer``: never asked by itself, only when the
+    ``not_in``: countries whose own clue says it better; ``instead_of``: ids of clues that ask the same, which
+    are not asked by themselves where this one applies. ``volunteer``: never asked by itself, only when the
     dealer jumps to it ("I just saw this").
     """
 
@@ -120,6 +121,7 @@ class Clue(NamedTuple):
     materials: tuple[str, ...] = ()
     titles: tuple[str, ...] = ()
     not_in: tuple[str, ...] = ()
+    instead_of: tuple[str, ...] = ()
     expect: Mapping[str, Word] = MappingProxyType({})
     help: str = ""
     source: str = ""

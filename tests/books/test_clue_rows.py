@@ -20,6 +20,7 @@ misread = 0
 error = 2
 seconds = 1.5
 sizes = [7, 12]
+instead_of = ["c-duty"]
 countries = ["any"]
 expect = { none = "usually" }
 answer = [

@@ -77,6 +77,18 @@ def test_a_clue_to_be_volunteered_is_left_out_until_asked_for(books: Path) -> No
     assert "tw-box" in ids(library, record_of(), "box", volunteered=True)
 
 
+def test_a_clue_that_another_asks_instead_is_left_out_until_asked_for_where_that_one_applies(
+    books: Path,
+) -> None:
+    book = books / "tarrowick.toml"
+    text = book.read_text(encoding="utf-8")
+    book.write_text(text.replace("per_side = true", 'instead_of = ["u-sound"]', 1), encoding="utf-8")
+    library = Library.open([books])
+    assert "u-sound" not in ids(library, record_of(), "disc")
+    assert "u-sound" in ids(library, record_of(), "disc", volunteered=True)
+    assert "u-sound" in ids(library, record_of("t-other", company="Another", country="XV"), "disc")
+
+
 def test_a_box_is_asked_a_covers_clues_and_a_cover_none_of_a_box(books: Path) -> None:
     library = Library.open([books])
     assert set(ids(library, record_of(), "cover")) <= set(ids(library, record_of(), "box"))
