@@ -109,10 +109,8 @@ def after_sale(
         if cap is None or late is None or in_order_of_time(late, cap, settings):
             continue
         doubt = _doubted(late, cap)
-        say = (
-            f"{names[key]}: {from_words(late)}, but {names[cap.part]}: {cap.label}, sold by {end_words(cap)}"
-        )
-        say += _look(doubt, late)
+        sold = f"{names[cap.part]}: {cap.label}, already sold by {end_words(cap)}"
+        say = f"{names[key]}: {from_words(late)}, but {sold}{_look(doubt, late)}"
         found.append(_clash(key, late, cap.part, cap, say, doubt))
     return found
 
@@ -130,7 +128,7 @@ def newer_than_disc(
         if key == disc or late is None or soon is None or latest is None or begin is None or begin <= latest:
             continue
         doubt = late if late.ease >= soon.ease else soon
-        say = f"{names[key]}: {from_words(late)}, {names[disc]} by {end_words(soon)}: another copy's?"
+        say = f"{names[key]}: {from_words(late)}, {names[disc]} only to {end_words(soon)}: another copy's?"
         found.append(_clash(key, late, disc, soon, say, doubt))
     return found
 

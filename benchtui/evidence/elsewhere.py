@@ -95,7 +95,7 @@ def against(
         whose = f"{names[begins.part]}: " if begins.part else ""
         return f"{to_words(soon)}, but {whose}{from_words(begins)}"
     if late and ends and not in_order_of_time(late, ends, settings, settings.stock_years):
-        return f"{from_words(late)}, but {names[ends.part]}: {ends.label} by {end_words(ends)}"
+        return f"{from_words(late)}, but {names[ends.part]}: {ends.label} only to {end_words(ends)}"
     return ""
 
 

@@ -169,7 +169,7 @@ def test_a_mistake_is_corrected_by_an_entry_of_its_own_and_both_stay_readable(oc
     assert next(event for event in life(october) if event["n"] == sold["n"]) == old
     text = page_of(october)
     assert "for 12.00 GBP, buyer N. Reed" in text
-    assert f"(corrected by {entry['n']})" in text
+    assert f"(corrected by event {entry['n']})" in text
 
 
 def test_a_sale_that_never_was_is_voided_and_the_record_is_in_the_shop_again(october: Hands) -> None:

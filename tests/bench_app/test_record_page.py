@@ -278,7 +278,7 @@ def test_work_stands_with_its_day_its_rule_and_what_to_mind(taken: Hands) -> Non
     taken.do("record-page")
     page = page_of(taken)
     assert "2 chores left before it is ready to sell" in page
-    assert f"since {TODAY}, by rule" in page
+    assert f"since {TODAY}, added by the bench" in page
     assert "no alcohol" in page
     taken.do("page-leave", "chores-page", "page-done", "page-done", "page-leave", "record-page")
     assert f"done {TODAY}" in page_of(taken)

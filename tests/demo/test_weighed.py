@@ -71,7 +71,7 @@ def test_a_part_younger_than_the_disc_is_told_once_and_dates_no_copy(
     assert weighing.clashes == ()
     assert weighing.elsewhere
     said = [weighing.agreement[key].say for key in weighing.elsewhere]
-    assert any("another copy" in one and " from 19" in one and " by 19" in one for one in said), said
+    assert any("another copy" in one and " from 19" in one and " only to 19" in one for one in said), said
 
 
 def test_the_stereo_cover_by_itself_predicts_the_stereo_pressing_and_the_disc_corrects_it(

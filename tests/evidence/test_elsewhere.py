@@ -91,7 +91,7 @@ def test_a_clash_between_cover_and_disc_holds_settled_back(record_of: Any, saw: 
     assert weigh(record, books).settled
     seen(record, saw, ("disc-1", "rim", "yes"), ("cover-1", "code", "yes"))
     torn = weigh(record, books)
-    assert said(torn) == ["cover: code from 1973, disc by 1968: another copy's?"]
+    assert said(torn) == ["cover: code from 1973, disc only to 1968: another copy's?"]
     assert torn.leader is not None
     assert torn.leader.p >= 0.95
     assert not torn.settled
@@ -129,7 +129,7 @@ def test_contradictions_that_share_no_clue_are_told_each(record_of: Any, saw: An
     [
         ("[1970..1973]", "hard", "1979", "inner: paper to 1973, but the title's first issue from 1979; in doubt, another copy's?"),
         ("[1970..1973]", "soft", "1979", "inner: paper to 1973, but the title's first issue from 1979; in doubt, another copy's?"),
-        ("[1975..]", "hard", "1965", "inner: paper from 1975, but disc: rim by 1968; in doubt, another copy's?"),
+        ("[1975..]", "hard", "1965", "inner: paper from 1975, but disc: rim only to 1968; in doubt, another copy's?"),
     ],
 )  # fmt: skip
 def test_an_inner_that_cannot_meet_the_copy_is_in_doubt_whatever_the_odds(

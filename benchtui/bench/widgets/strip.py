@@ -74,7 +74,7 @@ def _progress(desk: Desk, width: int) -> Line:
     left = len(records) - done
     if left and width >= 100:
         end = desk.clock().astimezone() + timedelta(seconds=seconds * left)
-        pieces.append((f"  done by {end:%H:%M}", "dim"))
+        pieces.append((f"  all done about {end:%H:%M}", "dim"))
     return pieces
 
 

@@ -85,7 +85,7 @@ def sort_chores(desk: Desk) -> None:
     kind = page.data["kind"] = not page.data.get("kind")
     page.data["chores"] = sorted(work_list(desk), key=_by_kind if kind else _by_day)
     page.marked = 0
-    desk.say("by kind of work" if kind else "by the day it is wanted by")
+    desk.say("by kind of work" if kind else "by the day it is due")
 
 
 def go_to_chore(desk: Desk) -> None:
@@ -149,7 +149,7 @@ def chores(desk: Desk) -> PageView:
     at = marked_at(desk, len(found))
     columns = (
         Column("work"),
-        Column("by"),
+        Column("due"),
         Column("number"),
         Column(),
         Column("record", rank=2, least=12),

@@ -41,7 +41,7 @@ def life(desk: Desk, record: RecordDoc) -> list[Section]:
         told = details(event, desk.currency)
         said = f"{event.get('n', '?')}  {event.get('at', '?')}  {event.get('what', '?')}{told}"
         if later is not None:
-            said += f" (corrected by {later.get('n')})"
+            said += f" (corrected by event {later.get('n')})"
         lines.append(says(said, "dim" if later is not None else "", 2, 3))
     return [Text(tuple(lines), words("What happened to it", "accent bold"), "life")]
 

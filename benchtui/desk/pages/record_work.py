@@ -48,7 +48,7 @@ def _chore(desk: Desk, record: RecordDoc, chore: ChoreDoc) -> list[Para]:
     note = f": {chore['note']}" if chore["note"] else ""
     when = f", done {chore['done']}" if chore["done"] else f", since {local_day(chore['at'])}"
     sign, style = (SIGNS["done"], "dim") if chore["done"] else (SIGNS["begun"], "")
-    rule = ", by rule" if chore["by"] == "rule" else ""
+    rule = ", added by the bench" if chore["by"] == "rule" else ""
     lines = [Para(words(f"{text}{note}{when}{rule}", style), hang=2, lead=words(f"{sign} ", "accent"))]
     mind = "" if chore["done"] else caution(record, chore, wording(desk))
     return [*lines, *([says(f"Caution: {mind}", "warn", 4, 9)] if mind else [])]

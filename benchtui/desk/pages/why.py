@@ -214,7 +214,7 @@ def _parts(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
         found = weighing.agreement.get(part["id"])
         if found is not None and found.say:
             told = f"{found.p_swapped * 100:6.1f}%"
-            weight = "by rule" if found.by_rule else f"{_points(found.decibans).strip()} points"
+            weight = "by the dates alone" if found.by_rule else f"{_points(found.decibans).strip()} points"
             lines.append(_hung(told, "warn" if found.p_swapped >= 0.2 else "", f"{found.say} ({weight})"))
     return [Text(tuple(lines), words("From another copy", "bold"), "parts")] if lines else []
 
