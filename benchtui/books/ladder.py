@@ -13,6 +13,7 @@ from typing import NamedTuple
 
 from benchtui.books.library import Library
 from benchtui.books.shape import Answer, BookTitle, Cipher, Clue, Pressing, Word
+from benchtui.books.sound_words import sound_of
 from benchtui.model.record import PartDoc, RecordDoc
 from benchtui.model.span import Span, parse_edtf
 
@@ -27,10 +28,12 @@ SHORTEST = timedelta(days=90)
 MOST = 24
 NAMING = 3
 """States that the name of a stretch bears."""
-States = list[tuple[Clue, Answer]]
-"""What a copy of a stretch shows, lane by lane."""
+States = list[tuple[Clue, tuple[Answer, ...]]]
+"""What a copy of a stretch shows, lane by lane: one state, or of mono and stereo beside each other either."""
 ITS_OWN: Word = "always"
 """A stretch is made of its states; how far they leak over its ends, their dates say."""
+EITHER: Word = "usually"
+"""The word of each where mono and stereo were made side by side."""
 MARK = "/~"
 """In the id of a proposed pressing, where one that somebody named has its name."""
 GROWN = "seen on the bench"
@@ -43,10 +46,17 @@ class Lane(NamedTuple):
     clue: Clue
     states: tuple[Answer, ...]
 
-    def state_on(self, day: date) -> Answer | None:
-        """The state of that day: of those that may be, the one that came in last."""
+    def states_on(self, day: date, channels: str = "") -> tuple[Answer, ...]:
+        """The state of that day that came in last; where it says mono or stereo, with what was made side by
+        side with it: the other sound, or a word that says neither. Of a title of one sound that one's alone.
+        """
         here = [one for one in self.states if any(_holds(span, day) for span in one.spans)]
-        return here[-1] if here else None
+        if not here or not sound_of(here[-1].text):
+            return tuple(here[-1:])
+        by_sound = {sound_of(one.text): one for one in here}
+        if channels in ("mono", "stereo"):
+            return (by_sound.get(channels) or by_sound.get("") or here[-1],)
+        return tuple(one for one in here if one in by_sound.values())
 
 
 def _holds(span: Span, day: date) -> bool:
@@ -113,7 +123,7 @@ def _stretches(title: BookTitle, lanes: list[Lane]) -> Iterator[tuple[Pressing, 
     for low, after in zip(days, [*days[1:], end + timedelta(days=1)], strict=True):
         high = after - timedelta(days=1)
         middle = low + (high - low) / 2
-        states = [(lane.clue, state) for lane in lanes if (state := lane.state_on(middle)) is not None]
+        states = [(lane.clue, its) for lane in lanes if (its := lane.states_on(middle, title.channels))]
         if states:
             found.append((low, high, states))
     for (low, high, states), name in zip(found, _names(found), strict=True):
@@ -124,7 +134,7 @@ def _names(stretches: list[tuple[date, date, States]]) -> list[str]:
     """A name each by its first states and its years; where those are alike by a state in which all that have
     the name differ, else by its months.
     """
-    words = [[_said(answer) for _, answer in states[:NAMING]] for _, _, states in stretches]
+    words = [[_said(its) for _, its in states[:NAMING]] for _, _, states in stretches]
     years = [
         f"{low.year}" if low.year == high.year else f"{low.year} to {high.year}" for low, high, _ in stretches
     ]
@@ -141,7 +151,7 @@ def _names(stretches: list[tuple[date, date, States]]) -> list[str]:
 
 def _told_apart_by(alike: list[States]) -> list[str]:
     """The states of the first clue in which all of them differ, empty where there is none."""
-    each = [{clue.id: _said(answer) for clue, answer in states} for states in alike]
+    each = [{clue.id: _said(its) for clue, its in states} for states in alike]
     for clue, _ in alike[0]:
         said = [its.get(clue.id, "") for its in each]
         if all(said) and len(set(said)) == len(said):
@@ -149,8 +159,8 @@ def _told_apart_by(alike: list[States]) -> list[str]:
     return []
 
 
-def _said(answer: Answer) -> str:
-    return answer.text.partition(",")[0]
+def _said(states: tuple[Answer, ...]) -> str:
+    return " or ".join(one.text.partition(",")[0] for one in states)
 
 
 def _change_points(lanes: list[Lane], start: date) -> list[date]:
@@ -174,14 +184,14 @@ def _falls(pressing: Pressing, low: date, high: date) -> bool:
 def _shows(pressing: Pressing, states: States) -> bool:
     """Whether it shows each state of a stretch: a copy dates a pressing at one end only, where that is all
     that its answers say."""
-    words = [pressing.expect.get(clue.id, {}).get(answer.id) for clue, answer in states]
-    return all(word in ("always", "usually") for word in words)
+    said = [(pressing.expect.get(clue.id, {}), its) for clue, its in states]
+    return all(any(words.get(one.id) in ("always", "usually") for one in its) for words, its in said)
 
 
 def _shows_other(pressing: Pressing, states: States) -> bool:
     """Whether it is said to show something else than a state of that stretch."""
-    told = ((pressing.expect.get(clue.id), answer.id) for clue, answer in states)
-    return any(words and words.get(state, "never") == "never" for words, state in told)
+    told = ((pressing.expect.get(clue.id), its) for clue, its in states)
+    return any(words and all(words.get(one.id, "never") == "never" for one in its) for words, its in told)
 
 
 def _beginning(lanes: list[Lane]) -> date | None:
@@ -202,7 +212,10 @@ def _pressing(title: BookTitle, name: str, states: States, made: Span, issued: d
         name=f"{name} (proposed)",
         period=made,
         share=round(share, 4),
-        expect={clue.id: {answer.id: ITS_OWN} for clue, answer in states},
+        expect={
+            clue.id: dict.fromkeys((one.id for one in its), ITS_OWN if len(its) == 1 else EITHER)
+            for clue, its in states
+        },
         source="proposed by the company's ladder; not seen by anybody",
     )
 

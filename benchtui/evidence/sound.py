@@ -4,25 +4,16 @@ An answer shows channels by its words ("stereo", "mono", "STEREO on a pasted str
 the title's. No book has to say clue by clue that a stereo pressing bears the stereo word.
 """
 
-import re
 from collections.abc import Sequence
 from functools import lru_cache
 
+from benchtui.books.dated_words import BY_DEALER
 from benchtui.books.shape import BookTitle, Clue, Pressing, Word
+from benchtui.books.sound_words import sound_of
 from benchtui.evidence.seen import PartSeen
 
-_STEREO = re.compile(r"\bstereo|\bstereophonic|\bbinaural", re.IGNORECASE)
-_MONO = re.compile(r"\bmono\b|\bmonaural|\bmonophonic", re.IGNORECASE)
 CHANNELS = ("mono", "stereo")
 _MISREAD = 0.015
-
-
-@lru_cache(maxsize=4096)
-def sound_of(text: str) -> str:
-    """``stereo``, ``mono`` or "" by the words of an answer; "stereo, also playable mono" is stereo."""
-    if _STEREO.search(text):
-        return "stereo"
-    return "mono" if _MONO.search(text) else ""
 
 
 def shows_sound(clue: Clue) -> bool:
@@ -43,9 +34,16 @@ def _by_sound(channels: str, clue: Clue) -> dict[str, Word]:
     """The own word usually; the other never on a disc, and rarely on what was printed for both.
 
     A mono record often bears no word at all, where a clue has an answer for that: there was nothing else yet.
+    Among words of the dealer's own that nobody here can read (``TWO-EAR`` for stereo) nothing is usual: only
+    the other sound's word is hardly ever there, and that only beside a word for this one.
     """
     told = {answer.id: sound_of(answer.text) for answer in clue.answers if not answer.neutral}
     silent = [answer.id for answer in clue.answers if answer.absent and not told.get(answer.id)]
+    unread = any(not sound and one not in silent for one, sound in told.items())
+    if unread and clue.source.startswith(BY_DEALER):
+        read = channels in told.values()
+        hardly: Word = "never" if clue.part == "disc" else "rarely"
+        return {one: hardly for one, sound in told.items() if read and sound not in ("", channels)}
     bare = channels == "mono" and silent
     own: Word = "sometimes" if bare else "usually"
     other: Word = "never" if clue.part == "disc" else "rarely"

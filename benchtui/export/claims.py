@@ -9,8 +9,8 @@ from collections.abc import Mapping
 
 from benchtui.books.ladder import is_proposed
 from benchtui.books.row import one_of
+from benchtui.books.sound_words import sound_of
 from benchtui.evidence.results import Likely
-from benchtui.evidence.sound import sound_of
 from benchtui.export import claims_state as state
 from benchtui.export import telling as tell
 from benchtui.export import telling_pressing as pressing

@@ -119,10 +119,29 @@ def test_without_a_first_date_the_whole_ladder_is_proposed_by_the_length_of_its_
 def test_where_two_states_may_be_of_one_day_the_one_that_came_in_last_is_meant() -> None:
     states = (Answer("a", "a", 1, parse_edtf("[1960..1966]")), Answer("b", "b", 2, parse_edtf("[1965..]")))
     overlap = Lane(LABEL, states)
-    assert [overlap.state_on(date(year, 6, 1)).id for year in (1961, 1965, 1967)] == ["a", "b", "b"]  # type: ignore[union-attr]
-    assert overlap.state_on(date(1959, 6, 1)) is None
+    assert [overlap.states_on(date(year, 6, 1))[0].id for year in (1961, 1965, 1967)] == ["a", "b", "b"]
+    assert overlap.states_on(date(1959, 6, 1)) == ()
 
 
 def test_changes_of_one_season_are_one_change() -> None:
     close = _clue("rim", "disc", old="[..1965-02]", new="[1965-03..]")
     assert len(proposed(_title("1963"), lanes_of([LABEL, INNER, close], "Whelkin"))) == 4
+
+
+SOUND = _clue("sound", "disc", STEREO="[1958..1968]", mono="[1958..1968]", quiet="[1969..]")
+
+
+@pytest.mark.parametrize(
+    ("channels", "shows"), [("", {"STEREO": "usually", "mono": "usually"}), ("stereo", {"STEREO": "always"})]
+)
+def test_mono_and_stereo_of_one_lane_were_made_side_by_side(channels: str, shows: dict[str, str]) -> None:
+    title = BookTitle("t", "A", "B", parse_edtf("1963"), "Whelkin", channels=channels)
+    first, last = proposed(title, lanes_of([SOUND], "Whelkin"))
+    assert first.expect == {"sound": shows}
+    assert last.expect == {"sound": {"quiet": "always"}}
+
+
+def test_a_word_of_one_s_own_for_stereo_stands_beside_mono_in_its_lane() -> None:
+    lane = lanes_of([_clue("sound", "disc", **{"TWO-EAR": "[..1966]", "mono": "[..1968]"})], "Whelkin")
+    title = BookTitle("t", "A", "B", parse_edtf("1963"), "Whelkin", channels="stereo")
+    assert proposed(title, lane)[0].expect == {"sound": {"TWO-EAR": "always"}}

@@ -5,9 +5,10 @@ from typing import Any
 import pytest
 
 from benchtui.books.shape import Answer, BookTitle, Clue, Pressing
+from benchtui.books.sound_words import sound_of
 from benchtui.evidence import weigh
 from benchtui.evidence.reference import Shelf
-from benchtui.evidence.sound import follows, shows_sound, sound_of
+from benchtui.evidence.sound import follows, shows_sound
 from benchtui.model.span import Span, parse_edtf
 
 
@@ -105,3 +106,11 @@ def test_a_mono_disc_in_a_stereo_cover_is_noticed_with_and_without_pressings(
     saw(same, "disc-1", "word", "a2")
     saw(same, "cover-1", "edge", "a3")
     assert "in doubt" not in weigh(same, books).agreement["cover-1"].say
+
+
+def test_among_words_of_the_dealer_s_own_that_say_neither_none_is_usual() -> None:
+    question = clue("ears", "disc", "TWO-EAR", "stereo", "mono")._replace(source="the dealer's own word")
+    one = Pressing("one", "one", Span(), channels="stereo")
+    assert follows(one, None, question) == {"a3": "never"}
+    assert follows(one, None, question._replace(answers=question.answers[:2])) == {}
+    assert follows(one, None, question._replace(source=""))["a2"] == "usually"
