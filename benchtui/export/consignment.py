@@ -16,7 +16,7 @@ from benchtui.model.record import why_apart
 from benchtui.money.book import description
 from benchtui.money.consign import terms_of
 from benchtui.money.dated import value_on
-from benchtui.money.notice import CONSIGNED_ESTIMATE
+from benchtui.money.notice import RECEIPT_ESTIMATE
 from benchtui.money.policy import policy_of
 from benchtui.store.shop import Shop
 
@@ -66,7 +66,7 @@ def _receipt(shop: Shop, sender: Mapping[str, Any], mine: Sequence[Item], words:
     heading = tag("td", "record", "what") + tag("td", "as it arrived", "what")
     heading += tag("td", "reserve", "num") + tag("td", "agreed value", "num")
     lines = [tag("tr", heading, "sum"), *(_line(item, sender, words) for item in mine)]
-    said = "".join(tag("p", shown(text), "small") for text in (*SAID, CONSIGNED_ESTIMATE))
+    said = "".join(tag("p", shown(text), "small") for text in (*SAID, RECEIPT_ESTIMATE))
     signed = tag("p", "consignor", "sign") + tag("p", "for the shop", "sign")
     title = tag("h1", shown(f"Consignment receipt {head['id']}"))
     count = "1 record" if len(mine) == 1 else f"{len(mine)} records"

@@ -7,7 +7,7 @@ from benchtui.export.ask import Ask
 from benchtui.export.page import page, shown, tag
 from benchtui.export.papers import STYLE, head_rows
 from benchtui.export.table import Table, with_totals
-from benchtui.money.notice import CONSIGNED_ESTIMATE
+from benchtui.money.notice import STATEMENT_ESTIMATE
 from benchtui.store.shop import Shop
 
 _STYLE = (
@@ -53,7 +53,7 @@ def _statement(shop: Shop, name: str, mine: Table, ask: Ask) -> Iterator[str]:
     lines += [_line(row, names, "sum" if row["sender"] == "total" else "") for row in rows]
     yield tag("table", "".join(lines), "statement")
     yield tag("p", shown(_due(mine.dicts()[-1])))
-    yield tag("p", shown(CONSIGNED_ESTIMATE), "small")
+    yield tag("p", shown(STATEMENT_ESTIMATE), "small")
 
 
 def _line(row: dict[str, str], names: list[str], css: str) -> str:

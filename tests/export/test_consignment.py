@@ -11,7 +11,7 @@ import pytest
 from benchtui.base.errors import BenchError
 from benchtui.export.csvfile import read_csv
 from benchtui.export.run import Ask, export
-from benchtui.money.notice import CONSIGNED_ESTIMATE
+from benchtui.money.notice import RECEIPT_ESTIMATE
 from benchtui.store.shop import Shop
 
 TODAY = date(2026, 11, 25)
@@ -69,7 +69,7 @@ def test_the_consignor_s_receipt_says_what_came_how_and_what_was_agreed(shop: Sh
     assert export(shop, Ask("consignment", TODAY, parcel=parcel), tmp_path / "x.html") == 1
     said = (tmp_path / "x.html").read_text(encoding="utf-8")
     for words in ("Hester Quillow", "3 Dock Row", "commission 25 %", "the shop", "2027-05-31", "300.00 GBP",
-                  "400.00 GBP", "2 records", "disc VG+", "first opinion", CONSIGNED_ESTIMATE):  # fmt: skip
+                  "400.00 GBP", "2 records", "disc VG+", "first opinion", RECEIPT_ESTIMATE):  # fmt: skip
         assert words in said, words
     assert "A00003" not in said
     with pytest.raises(BenchError, match="nothing was consigned"):

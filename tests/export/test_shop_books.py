@@ -23,7 +23,13 @@ from benchtui.money import life
 from benchtui.money.closing import close_books
 from benchtui.money.deal import Extras, deal_fields
 from benchtui.money.life import When
-from benchtui.money.notice import CONSIGNED_ESTIMATE, ESTIMATE, TAX_ESTIMATE
+from benchtui.money.notice import (
+    CONSIGNED_ESTIMATE,
+    ESTIMATE,
+    RECEIPT_ESTIMATE,
+    STATEMENT_ESTIMATE,
+    TAX_ESTIMATE,
+)
 from benchtui.store import split_record
 from benchtui.store.shop import Shop
 
@@ -191,7 +197,12 @@ NO_ESTIMATE = {
     "invoices": "what was agreed, here without VAT", "credit-notes": "what was given back, here without VAT",
 }  # fmt: skip
 """Exports without a figure of cost, tax or commission, and what they have instead."""
-CONSIGNED = ("statement", "consignment")
+CONSIGNED = {
+    ("statement", "csv"): CONSIGNED_ESTIMATE,
+    ("statement", "html"): STATEMENT_ESTIMATE,
+    ("consignment", "csv"): RECEIPT_ESTIMATE,
+}
+"""What the dealer reads, and what the consignor does."""
 
 
 def test_every_export_with_a_figure_of_the_books_says_that_it_is_an_estimate(
@@ -211,7 +222,7 @@ def test_every_export_with_a_figure_of_the_books_says_that_it_is_an_estimate(
         for ending in ("csv", "html") if kind == "statement" else ("html",) if kind in PAPERS else ("csv",):
             out = tmp_path / f"{kind}.{ending}"
             export(shop, Ask(kind, TODAY, **ask), out)  # type: ignore[arg-type]
-            said = CONSIGNED_ESTIMATE if kind in CONSIGNED else ESTIMATE
+            said = CONSIGNED.get((kind, ending), ESTIMATE)
             text = out.read_text(encoding="utf-8")
             assert (said in text) is (kind not in NO_ESTIMATE), (kind, ending)
             assert (TAX_ESTIMATE in text) is False
