@@ -1,7 +1,7 @@
 """One parcel open on the bench: head, records, history; every action one durable write, or none."""
 
 import contextlib
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import partial
 from typing import Any, cast
 
@@ -22,6 +22,7 @@ from benchtui.store.codec import Doc, canonical, fresh, same
 from benchtui.store.history import Entry, History
 from benchtui.store.kept import Kept, nothing
 from benchtui.store.lock import HeldLock
+from benchtui.store.lost import lost_places
 from benchtui.store.shape import check_parcel, in_order
 from benchtui.store.tables import KeptDB
 from benchtui.store.unsaved import Unsaved
@@ -277,6 +278,19 @@ class Parcel:
             with self._storage.hold():
                 self._db.kept("head").put("head", head)
         self._storage.fold()
+
+    def lost_places(self, closings: Callable[[], Iterable[str]]) -> list[Doc]:
+        """What an earlier version forgot of it (see `store.lost`); ``closings``: when books were closed."""
+        live = self.history[: len(self.history) - self._undone]
+        return lost_places(self.head, self._db.docs("records"), live, closings)
+
+    def note_lost(self, rows: Sequence[Doc]) -> None:
+        """Keeps these, so that closed books can be worked out again; no fact of the parcel changes."""
+        self._may_change()
+        head = cast(Doc, self.head)
+        self._db.kept("head").put(
+            "head", {**head, "earlier": [*(head.get("earlier") or ()), *fresh(list(rows))]}
+        )
 
     def save_again(self) -> None:
         """Tries again to save what the disk does not have yet."""

@@ -1,10 +1,12 @@
 """A month's end as a dealer does it: books closed over an open parcel, the parcel closed afterwards."""
 
+from pathlib import Path
 from typing import Any
 
 import pytest
-from bench_hands import TODAY, Hands
+from bench_hands import TODAY, Hands, Sit
 
+from benchtui.cli.check_shop import check_shop
 from benchtui.desk.keyboard.perform import run
 from benchtui.desk.people.reckoning import close_through
 from benchtui.money.check import check_accounts
@@ -81,3 +83,29 @@ def test_a_parcel_closed_short_after_its_books_books_its_new_shares_today(sold: 
     why = "parcel closed: empty places removed from the queue"
     assert moved == {"A00001": (TODAY, 200, why), "A00002": (TODAY, 200, why)}
     assert sum(one.sum_of("cost of sales") for one in entries) == 600
+
+
+def test_a_place_that_an_earlier_version_forgot_is_told_by_check_and_noted_again_by_opening(
+    sold: Hands, empty_path: Path, sit: Sit
+) -> None:
+    close_through(sold.desk, "2026-11-24")
+    sold.do("parcel-page", "page-close").key("c")
+    parcel = sold.desk.work.parcel
+    assert parcel is not None
+    kept = [row for row in parcel.head["earlier"] if "record" not in row]
+    parcel._db.kept("head").put("head", {**parcel.head, "earlier": kept})
+    assert any("worked out again" in fault for fault in books_of(sold)[2]), "as it was before it was mended"
+    sold.leave()
+    said = check_shop(empty_path)
+    assert said == [
+        "parcel 2026-11-25-1: 1 place that books were closed over not noted, by a fault of an earlier version; "
+        "open the parcel once on the bench, from the page of all parcels: that notes them again"
+    ]
+    again = sit(empty_path)
+    assert (
+        again.said
+        == "parcel 2026-11-25-1: 1 place that books were closed over noted again, for benchtui check"
+    )
+    again.leave()
+    assert check_shop(empty_path) == []
+    assert sit(empty_path).said == ""
