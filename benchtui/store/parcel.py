@@ -18,7 +18,7 @@ from benchtui.model.earlier import (
 from benchtui.model.parcel import CursorDoc, DraftDoc, HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.store.change import Change, Outcome, played
-from benchtui.store.codec import Doc, canonical, fresh, same
+from benchtui.store.codec import Doc, fresh, same
 from benchtui.store.history import Entry, History
 from benchtui.store.kept import Kept, nothing
 from benchtui.store.lock import HeldLock
@@ -321,13 +321,6 @@ class Parcel:
         )
         if self._lock is not None:
             self._lock.free()
-
-    def canonical(self) -> str:
-        """Head and records as one text, without what undo leaves alone; equal for equal parcels."""
-        left_out = ("cursor", "draft", "undone", "revision", "sessions", "earlier")
-        head = {key: value for key, value in self.head.items() if key not in left_out}
-        records = [{key: value for key, value in one.items() if key != "earlier"} for one in self.records]
-        return canonical([head, [{**record, "stock": None} for record in records]])
 
     def _may_change(self) -> None:
         if self.read_only:

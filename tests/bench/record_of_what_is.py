@@ -33,6 +33,8 @@ from typing import Any
 HERE = Path(__file__).resolve().parents[2]
 KEYS = 80
 """Keys of a random session."""
+UNDO_LEAVES = ("cursor", "draft", "undone", "revision", "sessions", "earlier")
+"""What of a parcel's head undo leaves alone."""
 TYPED = [*"abcdefghijklmnopqrstuvwxyz0123456789", " ", "-", "+", "=", "/", ";", "\\", ".", ",", "'", "[", "]"]
 NAMED = ["tab", "enter", "enter", "enter", "escape", "escape", "backspace", "up", "down", "pagedown", "left",
          "right", "insert", "f1", "f2", "f3"]  # fmt: skip
@@ -83,8 +85,11 @@ def seen(desk: Any) -> dict[str, Any]:
     """What stands after a key."""
     parcel, line = reach(desk, "work.parcel", "parcel"), reach(desk, "open.line", "line")
     page, menu = reach(desk, "open.page", "page"), reach(desk, "open.menu", "menu")
-    canonical = parcel.canonical() if parcel is not None else ""
-    text = canonical if isinstance(canonical, str) else json.dumps(canonical, sort_keys=True, default=str)
+    head = (
+        {} if parcel is None else {name: parcel.head[name] for name in parcel.head if name not in UNDO_LEAVES}
+    )
+    records = [{**record, "stock": None, "earlier": None} for record in parcel.records] if parcel else []
+    text = json.dumps([head, records], sort_keys=True, default=str)
     return {
         "parcel": hashlib.sha256(text.encode()).hexdigest()[:16],
         "prompt": prompt(desk),

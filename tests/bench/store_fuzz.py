@@ -21,6 +21,7 @@ from typing import Any
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "store"))
 
 from mutations import mutated, mutated_values
+from same_parcel import canonical
 
 from benchtui.base.errors import BenchError
 from benchtui.base.shipped import shipped
@@ -55,7 +56,7 @@ def read_shop(path: Path) -> None:
     shop.find("a")
     for summary in shop.parcels():
         parcel = shop.open_parcel(summary.id)
-        _ = [record["note"] for record in parcel.records], parcel.canonical()
+        _ = [record["note"] for record in parcel.records], canonical(parcel)
 
 
 def work_in(path: Path) -> None:

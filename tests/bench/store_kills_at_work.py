@@ -19,6 +19,10 @@ from contextlib import redirect_stderr, redirect_stdout
 from pathlib import Path
 from typing import Any
 
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "store"))
+
+from same_parcel import canonical
+
 from benchtui.base.errors import BenchError
 from benchtui.cli import main as command
 from benchtui.cli.check_shop import check_shop
@@ -80,7 +84,7 @@ def content(path: Path) -> str:
     troubles = [one.notice for one in parcels if one.notice] + ([shop.notice] if shop.notice else [])
     if troubles:
         raise BenchError("; ".join(troubles))
-    return "".join(one.canonical() for one in parcels) + str(sorted(map(str, shop.senders.values())))
+    return "".join(canonical(one) for one in parcels) + str(sorted(map(str, shop.senders.values())))
 
 
 def restored(path: Path) -> str:

@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
+sys.path.append(str(Path(__file__).parents[1] / "store"))  # for same_parcel.py
 
 from bench_hands import Hands, Sit, sit_down
 

@@ -10,8 +10,10 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent))
+sys.path.append(str(Path(__file__).parents[1] / "store"))  # for same_parcel.py
 
 from bench_hands import Hands
+from same_parcel import canonical
 
 from benchtui.bench.run import script_path
 from benchtui.desk.keyboard.script import read_script
@@ -36,7 +38,7 @@ class Ordered:
 def state_of(parcel: Parcel) -> str:
     """Records, head, history and the open line, as one short text."""
     head = parcel.head
-    text = parcel.canonical() + repr((head["draft"], head["undone"], len(parcel.history)))
+    text = canonical(parcel) + repr((head["draft"], head["undone"], len(parcel.history)))
     return f"{head['revision']} {hashlib.sha256(text.encode()).hexdigest()}"
 
 

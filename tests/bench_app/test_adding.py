@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 from bench_hands import Hands, Sit
+from same_parcel import canonical
 
 from benchtui.books.check import check_books
 from benchtui.desk.book.growing import own_book
@@ -246,13 +247,13 @@ def test_a_book_that_cannot_be_written_is_said_and_nothing_is_half_done(
     def full(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
-    before = label.desk.work.parcel.canonical()  # type: ignore[union-attr]
+    before = canonical(label.desk.work.parcel)
     monkeypatch.setattr("benchtui.books.text.os.replace", full)
     _grown(label)
     assert label.refused
     assert "No space left" in label.said
     assert not own_book(label.desk).exists()
-    assert label.desk.work.parcel.canonical() == before  # type: ignore[union-attr]
+    assert canonical(label.desk.work.parcel) == before
 
 
 def test_where_the_parcel_refuses_the_book_goes_back_as_it_was(

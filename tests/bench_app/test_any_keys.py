@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from bench_hands import Hands
 from rich.cells import cell_len
+from same_parcel import canonical
 from seen import seen
 
 from benchtui.bench.asked import question_now
@@ -56,7 +57,7 @@ def _kept(hands: Hands, path: Path) -> None:
         return
     shop = Shop.open(path, read_only=True)
     found = shop.open_parcel(parcel.id, read_only=True)
-    assert found.canonical() == parcel.canonical()
+    assert canonical(found) == canonical(parcel)
     draft = found.head["draft"]
     line = hands.desk.open.line
     assert (draft["line"], draft["text"]) == (line.name, line.text) if line and draft else not (line or draft)

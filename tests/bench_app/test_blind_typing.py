@@ -2,11 +2,12 @@
 
 import pytest
 from bench_hands import Hands
+from same_parcel import canonical
 
 
 def _facts(hands: Hands) -> str:
     assert hands.desk.work.parcel is not None
-    return hands.desk.work.parcel.canonical()
+    return canonical(hands.desk.work.parcel)
 
 
 def _shown(hands: Hands) -> tuple[object, ...]:

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from bench_hands import Hands
 from full_disk import FillingDisk, sit_down_on
+from same_parcel import canonical
 from seen import middle_rows, queue_rows
 
 from benchtui.bench.pieces import FANCY, text_of
@@ -117,7 +118,7 @@ def test_records_new_titles_people_and_queue_are_worked_on_and_all_of_it_is_save
     room(full, disk)
     shop, parcel = on_disk(full)
     assert full.desk.work.parcel is not None
-    assert parcel.canonical() == full.desk.work.parcel.canonical()
+    assert canonical(parcel) == canonical(full.desk.work.parcel)
     assert [entry.say for entry in parcel.history] == [entry.say for entry in full.desk.work.parcel.history]
     assert len(parcel.history) > begun + 15
     assert [title["title"] for title in shop.made_titles()] == ["Low Water"]
@@ -229,7 +230,7 @@ def test_another_parcel_is_not_opened_and_this_one_not_let_go_while_it_is_not_sa
     room(full, disk).do("page-new")
     assert full.desk.work.parcel is not here
     shop = Shop.open(full.desk.shop.path, read_only=True)
-    assert shop.open_parcel(here.id).canonical() == here.canonical()
+    assert canonical(shop.open_parcel(here.id)) == canonical(here)
 
 
 def test_an_event_in_another_parcel_is_entered_on_the_disk_or_not_at_all(
@@ -331,7 +332,7 @@ def test_room_made_meanwhile_saves_and_leaves_by_one_key(full: Hands, disk: Fill
     assert full.desk.open.leaving
     assert full.desk.background.unsaved is None
     _, parcel = on_disk(full)
-    assert parcel.canonical() == full.desk.work.parcel.canonical()  # type: ignore[union-attr]
+    assert canonical(parcel) == canonical(full.desk.work.parcel)
 
 
 def test_no_room_yet_asks_again_and_only_its_own_key_gives_up(full: Hands) -> None:
@@ -349,4 +350,4 @@ def test_a_full_disk_at_the_very_end_loses_nothing_and_says_nothing(full: Hands,
     full.desk.shop.close()
     assert full.desk.shop.unsaved() is None
     _, parcel = on_disk(full)
-    assert parcel.canonical() == full.desk.work.parcel.canonical()  # type: ignore[union-attr]
+    assert canonical(parcel) == canonical(full.desk.work.parcel)

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from bench_hands import Hands, sit_down
 from full_disk import FillingDisk, sit_down_on
+from same_parcel import canonical
 
 from benchtui.bench.run import script_path
 from benchtui.desk.core.keeping import save_again
@@ -43,7 +44,7 @@ def test_a_disk_that_fills_and_empties_at_random_costs_no_key(
     assert told(hands) == told(other)
     seen = Shop.open(demo_path, read_only=True)
     found = seen.open_parcel(hands.desk.work.parcel.id)  # type: ignore[union-attr]
-    assert found.canonical() == hands.desk.work.parcel.canonical()  # type: ignore[union-attr]
+    assert canonical(found) == canonical(hands.desk.work.parcel)
     assert [entry.say for entry in found.history] == told(other)
     assert [record["stock"] for record in found.records] == [
         record["stock"] for record in other.desk.work.records

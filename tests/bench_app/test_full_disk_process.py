@@ -19,6 +19,7 @@ import resource
 from bench_hands import press_all, sit_down
 from full_disk import fill_up, tiny_disk
 from pty_bench import PtyBench
+from same_parcel import canonical
 
 from benchtui.bench.run import script_path
 from benchtui.desk.keyboard.script import read_script
@@ -118,7 +119,7 @@ def test_a_disk_full_in_the_middle_of_a_record_loses_no_key_of_the_records_after
 )
 def test_a_signal_on_a_full_disk_ends_it_with_one_line_on_what_is_lost(disk: Disk, name: str) -> None:
     disk.work_until_full()
-    before = disk.found().canonical()
+    before = canonical(disk.found())
     disk.bench.process.send_signal(getattr(signal, name))
     assert disk.bench.ended() == 128 + getattr(signal, name)
     assert disk.bench.given_back()
@@ -127,7 +128,7 @@ def test_a_signal_on_a_full_disk_ends_it_with_one_line_on_what_is_lost(disk: Dis
     assert re.search(LOST + r"1 action \(record 7\): not saved \(.+\): .+\.json", line)
     assert "Traceback" not in after
     disk.free()
-    assert disk.found().canonical() == before
+    assert canonical(disk.found()) == before
 
 
 @pytest.mark.parametrize("disk", ["limited"], indirect=True)

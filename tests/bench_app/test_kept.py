@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from bench_hands import Hands, sit_down
+from same_parcel import canonical
 
 from benchtui.bench.run import empty_demo, script_path
 from benchtui.desk.keyboard.script import read_script
@@ -18,7 +19,7 @@ def _on_disk(hands: Hands) -> dict[str, Any]:
     shop = Shop.open(hands.desk.shop.path, read_only=True)
     try:
         found = shop.open_parcel(parcel.id, read_only=True)
-        return {"canonical": found.canonical(), "cursor": found.head["cursor"], "draft": found.head["draft"]}
+        return {"canonical": canonical(found), "cursor": found.head["cursor"], "draft": found.head["draft"]}
     finally:
         shop.close()
 
@@ -27,7 +28,7 @@ def _check(hands: Hands, where: str) -> None:
     desk = hands.desk
     assert desk.work.parcel is not None
     found = _on_disk(hands)
-    assert found["canonical"] == desk.work.parcel.canonical(), where
+    assert found["canonical"] == canonical(desk.work.parcel), where
     cursor, draft = found["cursor"], found["draft"]
     assert cursor.get("record") == desk.work.record_id, where
     assert cursor.get("part") == desk.work.part_id, where
@@ -86,7 +87,7 @@ def _same_place(first: Hands, second: Hands, where: str) -> None:
         )
     assert one.work.parcel is not None
     assert two.work.parcel is not None
-    assert two.work.parcel.canonical() == one.work.parcel.canonical(), where
+    assert canonical(two.work.parcel) == canonical(one.work.parcel), where
 
 
 def test_a_half_typed_field_of_the_form_goes_on_to_the_next_one_after_a_restart(empty: Hands) -> None:

@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 from bench_hands import Clock, Hands, press_all, settled
 from rich.cells import cell_len
+from same_parcel import canonical
 from seen import seen
 from textual import events
 from textual.pilot import Pilot
@@ -249,9 +250,9 @@ async def test_a_paste_while_no_line_is_open_presses_nothing(demo_path: Path) ->
     async with app.run_test(size=SIZES[0]) as pilot:
         await _do(pilot, "line-leave")
         assert app.desk.work.parcel is not None
-        before = app.desk.work.parcel.canonical()
+        before = canonical(app.desk.work.parcel)
         await _paste(pilot, "v\nv\n\\\\")
-        assert app.desk.work.parcel.canonical() == before
+        assert canonical(app.desk.work.parcel) == before
         assert app.desk.open.tone == "refused"
     app.desk.shop.close()
 

@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 from bench_hands import TODAY, Hands
+from same_parcel import canonical
 
 from benchtui.desk.core.every_parcel import all_parcels
 from benchtui.desk.keyboard.perform import run
@@ -104,7 +105,7 @@ def test_the_cover_of_a_closed_parcels_record_is_kept_with_its_part_of_cost_and_
 def test_in_an_open_parcel_both_share_the_cost_by_price_and_undo_joins_them_again(counter: Hands) -> None:
     stock, _, _ = bought(counter)
     assert counter.desk.work.parcel is not None
-    before = counter.desk.work.parcel.canonical()
+    before = canonical(counter.desk.work.parcel)
     line(at(counter, stock), "record-split", "cover; 6; 1")
     assert counter.refused
     assert "shared by price until" in counter.said
@@ -113,7 +114,7 @@ def test_in_an_open_parcel_both_share_the_cost_by_price_and_undo_joins_them_agai
     assert not counter.refused, counter.said
     all_is_found_again(counter)
     counter.do("page-leave", "undo")
-    assert counter.desk.work.parcel.canonical() == before
+    assert canonical(counter.desk.work.parcel) == before
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,7 @@
 
 import pytest
 from bench_hands import Hands, sit_down
+from same_parcel import canonical
 
 from benchtui.bench.pieces import FANCY
 from benchtui.bench.widgets.message import message_rows
@@ -115,7 +116,7 @@ def test_everything_is_taken_back_and_done_again_to_the_same_parcel(parcel: Hand
     while parcel.desk.open.menu:
         parcel.do("menu-leave")
     assert parcel.desk.work.parcel is not None
-    steps, end = len(parcel.desk.work.parcel.history), parcel.desk.work.parcel.canonical()
+    steps, end = len(parcel.desk.work.parcel.history), canonical(parcel.desk.work.parcel)
     assert steps > 10
     _bench(parcel)
     for _ in range(steps):
@@ -131,7 +132,7 @@ def test_everything_is_taken_back_and_done_again_to_the_same_parcel(parcel: Hand
         _bench(parcel)
         parcel.do("redo")
         assert not parcel.refused
-    assert parcel.desk.work.parcel.canonical() == end
+    assert canonical(parcel.desk.work.parcel) == end
     parcel.do("redo")
     assert parcel.refused
 

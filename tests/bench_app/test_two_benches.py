@@ -1,6 +1,7 @@
 """A second bench on the same shop: the parcel is read only there, and it says who has it."""
 
 from bench_hands import Hands, sit_down
+from same_parcel import canonical
 
 
 def _beside(first: Hands) -> Hands:
@@ -21,7 +22,7 @@ def test_the_second_bench_says_who_has_the_parcel_and_reads_it(demo: Hands) -> N
 def test_nothing_can_be_changed_there_and_nothing_is(demo: Hands) -> None:
     second = _beside(demo)
     assert demo.desk.work.parcel is not None
-    before = demo.desk.work.parcel.canonical()
+    before = canonical(demo.desk.work.parcel)
     second.do("line-leave")
     for action in (
         "grade:VG", "shade-up", "answer-1", "fault", "chore", "note", "price-accept", "price-hand", "take-in",
@@ -31,7 +32,7 @@ def test_nothing_can_be_changed_there_and_nothing_is(demo: Hands) -> None:
         assert second.desk.open.line is None, action
         assert second.desk.open.menu is None, action
     assert second.desk.work.parcel is not None
-    assert second.desk.work.parcel.canonical() == before
+    assert canonical(second.desk.work.parcel) == before
     second.leave()
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
+sys.path.append(str(Path(__file__).parents[1] / "store"))  # for same_parcel.py
 
 from postgres import address_in, server
 

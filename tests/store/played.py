@@ -6,6 +6,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, cast
 
+from same_parcel import canonical
+
 from benchtui.base.errors import BenchError
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import GradeDoc, RecordDoc, empty_record
@@ -216,7 +218,7 @@ def parcel_state(parcel: Parcel) -> list[Any]:
     told = [[entry.n, entry.say] for entry in parcel.history]
     assert [record["no"] for record in parcel.records] == list(range(1, len(parcel.records) + 1))
     return [
-        parcel.canonical(),
+        canonical(parcel),
         head["cursor"],
         head["draft"],
         head["undone"],

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from mutations import mutated, mutated_values
+from same_parcel import canonical
 
 from benchtui.base.errors import BenchError
 from benchtui.store import Files, Shop
@@ -161,12 +162,12 @@ def test_a_damaged_parcel_is_opened_from_the_previous_copy_and_the_log_and_says_
     parcel.redo()
     parcel.close()
     path = main_of(shop, parcel)
-    before = parcel.canonical()
+    before = canonical(parcel)
     bad = DAMAGE[damage](path.read_bytes())
     path.write_bytes(bad)
     again = shop.open_parcel(parcel.id)
     assert "opened from the previous copy" in again.notice
-    assert again.canonical() == before
+    assert canonical(again) == before
     assert path.read_bytes() == bad
     note(again, "third")
     again.close()

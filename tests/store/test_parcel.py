@@ -5,6 +5,7 @@ import weakref
 
 import pytest
 from homes import beside
+from same_parcel import canonical
 
 from benchtui.base.errors import BenchError
 from benchtui.model.record import empty_record, new_part
@@ -45,7 +46,7 @@ def test_ten_thousand_characters_are_kept_whole(parcel, reopened):
 
 
 def test_an_exception_inside_an_action_leaves_all_as_it_was(parcel, reopened):
-    before = parcel.canonical()
+    before = canonical(parcel)
 
     def breaks():
         with parcel.action("breaks") as change:
@@ -56,7 +57,7 @@ def test_an_exception_inside_an_action_leaves_all_as_it_was(parcel, reopened):
 
     with pytest.raises(ZeroDivisionError):
         breaks()
-    assert parcel.canonical() == before == reopened(parcel).canonical()
+    assert canonical(parcel) == before == canonical(reopened(parcel))
     assert not parcel.history
     note(parcel, "goes on")
 
@@ -67,7 +68,7 @@ def test_an_exception_inside_an_action_leaves_all_as_it_was(parcel, reopened):
     ids=["nan", "inf", "set", "bytes", "object"],
 )
 def test_what_json_cannot_hold_is_refused_and_nothing_is_changed(parcel, reopened, value):
-    before = parcel.canonical()
+    before = canonical(parcel)
 
     def odd():
         with parcel.action("odd") as change:
@@ -76,7 +77,7 @@ def test_what_json_cannot_hold_is_refused_and_nothing_is_changed(parcel, reopene
 
     with pytest.raises(BenchError, match="cannot be saved"):
         odd()
-    assert parcel.canonical() == before == reopened(parcel).canonical()
+    assert canonical(parcel) == before == canonical(reopened(parcel))
 
 
 def test_what_is_nested_without_end_is_refused(parcel):
