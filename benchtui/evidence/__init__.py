@@ -1,6 +1,6 @@
 """Weighs what was seen on a copy: runouts, spans, likely pressings, next clue, agreement, second look."""
 
-from benchtui.evidence.learn import counts_of, merge
+from benchtui.evidence.learn import counts_of
 from benchtui.evidence.reference import Reference
 from benchtui.evidence.results import (
     Agreement,
@@ -39,7 +39,6 @@ __all__ = [
     "book_alone_is_sure",
     "counts_of",
     "cuts_of",
-    "merge",
     "other_side",
     "prepare",
     "read_runout",

@@ -41,14 +41,6 @@ def _add_witness(tally: Tally, named: str, bench: Mapping[str, Any]) -> None:
     add_counts(tally, {STOP: {bin_of(bench["p"]): {right: 1}}, GROUPS: bench["groups"]})
 
 
-def merge(tallies: Iterable[Mapping[str, Any]]) -> Tally:
-    """The sum of several counts, figure by figure."""
-    total: Tally = {}
-    for tally in tallies:
-        add_counts(total, tally)
-    return total
-
-
 def others(counts: Mapping[str, Any], record: RecordDoc, clue_of: ClueOf) -> Mapping[str, Any]:
     """The counts without what this record itself added: a copy must not be its own witness."""
     own = counts_now(counts_of([record]), clue_of)

@@ -286,7 +286,6 @@ class Weighing:
     elsewhere: frozenset[str] = frozenset()
     """Parts of another copy, by the dealer's word, by rule or likely so: they date nothing but themselves."""
     second_look: SecondLook | None = None
-    cost: Money | None = None
     fit: Fit | None = None
     held: HeldBack = ""
     stop: Stop = NO_STOP

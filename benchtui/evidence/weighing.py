@@ -81,7 +81,6 @@ def weigh(
         agreement=case.agreement,
         elsewhere=case.elsewhere,
         second_look=second,
-        cost=None if cost is None else case.money(cost),
         fit=fit,
         held=held,
         stop=stop,

@@ -102,17 +102,13 @@ class Apart:
         """Every two pressings."""
         return combinations(range(self.size), 2)
 
-    def _close(self, without: Telling | None = None) -> list[float]:
-        """Each pair's share of wrong calls, at most, by all clues together (but one)."""
+    def _close(self, without: Telling) -> list[float]:
+        """Each pair's share of wrong calls, at most, by all clues together but one."""
         found = [sqrt(self.prior[a] * self.prior[b]) for a, b in self.pairs()]
         for one in (*self.tellings, self.cuts):
             if one is not None and one is not without:
                 found = list(map(mul, found, one.overlaps))
         return found
-
-    def wrong(self) -> float:
-        """Wrong calls in a hundred copies, at most: the union bound over all pairs."""
-        return 100 * sum(self._close())
 
     def worths(self, telling: Telling, empty: Sequence[int]) -> Iterator[float]:
         """Wrong calls in a hundred copies that knowing each of these cells would save on average."""

@@ -54,10 +54,6 @@ class Span:
             return None
         return Span(earliest, latest)
 
-    def holds(self, day: date) -> bool:
-        """Whether that day lies inside, ends included."""
-        return (self.earliest is None or self.earliest <= day) and (self.latest is None or day <= self.latest)
-
     @property
     def known(self) -> bool:
         """Whether at least one end is known."""

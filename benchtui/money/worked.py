@@ -25,16 +25,11 @@ _TOO_WORN = Fraction(1, 10)
 
 @dataclass(frozen=True, slots=True)
 class Worked:
-    """A worked price with the middle half of the sales around it, all on the shop's price steps.
-
-    ``ages`` in days, youngest first; ``how`` says where it comes from; ``say`` is for the screen.
+    """A worked price on the shop's price steps. ``how`` says where it comes from; ``say`` is for the screen:
+    how many sales of which age, the middle half of them, what is to be minded of them.
     """
 
     price: Money | None
-    low: Money | None
-    high: Money | None
-    count: int
-    ages: tuple[int, ...]
     how: Literal["sales seen", "base price", "ask"]
     say: str
 
@@ -77,11 +72,9 @@ def worked_price(
     used = [sale for sale in alike if sale.of in chances]
     if len(used) < ENOUGH and title_id is not None:
         used, chances = alike, {**chances, "": max(chances.values(), default=Fraction(1))}
-    ages = tuple(sorted(sale.age for sale in used))
     if worth is None:
-        return Worked(
-            None, None, None, len(used), ages, "ask", "not graded yet: grade it, or set the price by hand"
-        )
+        return Worked(None, "ask", "not graded yet: grade it, or set the price by hand")
+    ages = tuple(sorted(sale.age for sale in used))
     if len(used) >= ENOUGH:
         made = _from_sales(used, chances, worth, policy, ages, left_out)
         if not _one_outweighs(_weighed(used, chances, policy)):
@@ -203,7 +196,7 @@ def _from_sales(
         _trend(used, worth, policy),
         _far_off(used, price, worth, policy),
     ]
-    return Worked(price, low, high, len(used), ages, "sales seen", "; ".join(filter(None, said)))
+    return Worked(price, "sales seen", "; ".join(filter(None, said)))
 
 
 def effective_number(weights: Sequence[int]) -> Fraction:
@@ -293,17 +286,9 @@ def _from_book(
             if book_price
             else "no base price"
         )
-        return Worked(
-            None,
-            None,
-            None,
-            len(ages),
-            ages,
-            "ask",
-            f"{seen} and {why}: set the price by hand{_missed(left_out)}",
-        )
+        return Worked(None, "ask", f"{seen} and {why}: set the price by hand{_missed(left_out)}")
     say = f"base price at this grade; {seen}{_missed(left_out)}"
-    return Worked(to_step(base * worth, policy), None, None, len(ages), ages, "base price", say)
+    return Worked(to_step(base * worth, policy), "base price", say)
 
 
 def _counted(ages: tuple[int, ...]) -> str:

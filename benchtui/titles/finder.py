@@ -128,16 +128,9 @@ class Finder:
         while self._at_hand.step(self._known_of(context)):
             yield
 
-    def find(self, typed: str, limit: int = 8, context: Context | None = None) -> list[Hit]:
-        """The best answers, best first; see ``rank`` for the order. Never raises, whatever was typed."""
-        hits: list[Hit] = []
-        for hits in self.steps(typed, limit, context):  # noqa: B007
-            pass
-        return hits
-
     def steps(self, typed: str, limit: int = 8, context: Context | None = None) -> Iterator[list[Hit]]:
-        """The same in steps of a few milliseconds, each yielding the answer so far; the last is the whole
-        one.
+        """The best answers, best first (``rank`` says in which order), in steps of a few milliseconds, each
+        yielding the answer so far; the last is the whole one. Never raises, whatever was typed.
         """
         try:
             yield from self._steps(typed, limit, context)

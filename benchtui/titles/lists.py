@@ -19,8 +19,6 @@ from benchtui.titles.indexfile import VERSION, check_steps, open_index, read_abo
 from benchtui.titles.piece import Piece
 from benchtui.titles.prepare import APART, prepare_apart
 
-Progress = Callable[[str, float], object]
-Stop = Callable[[], bool]
 T = TypeVar("T")
 RESERVED, INDEX = ".taking", ".index"
 _NUMBERED = re.compile(r"(\d{4,})-")
@@ -45,21 +43,9 @@ def signature(folder: Path) -> tuple[tuple[str, int, int], ...]:
     return tuple((name, state.st_size, state.st_mtime_ns) for name, state in states)
 
 
-def load_lists(folder: Path, progress: Progress | None = None, stop: Stop | None = None) -> list[Piece]:
-    """All lists, ready to be handed to a Finder; ``stop`` is asked at every step and ends it early."""
-    pieces: list[Piece] = []
-    for step in load_steps(folder, apart=False):
-        if step.piece is not None:
-            pieces.append(step.piece)
-        if progress is not None:
-            progress(step.name, step.done)
-        if stop is not None and stop():
-            break
-    return pieces
-
-
 def load_steps(folder: Path, apart: bool = True) -> Iterator[Loading]:
-    """The same in steps of a few milliseconds: a prepared list comes at once, another is indexed first.
+    """All lists, ready to be handed to a finder, in steps of a few milliseconds: a prepared one is there
+    at once, another is indexed first.
 
     ``apart``: a large one in a process of its own, while the steps only tell how far it is. A list that
     cannot be read raises BenchError, once all the others are there.

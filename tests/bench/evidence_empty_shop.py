@@ -12,16 +12,18 @@ a name three, a new pressing six.
 
 import argparse
 import statistics
+from copy import deepcopy
 from dataclasses import replace
 
 from evidence_field import Field, FieldCopy
 from evidence_unknown import answer, best_of, blank, clues_of, day, shelf_of
 
 from benchtui.books.shape import BookTitle, Pressing
-from benchtui.evidence import Weighing, counts_of, merge, weigh
+from benchtui.evidence import Weighing, counts_of, weigh
 from benchtui.evidence.reference import Shelf
 from benchtui.model.record import RecordDoc
 from benchtui.model.span import Span
+from benchtui.store.counts import add_up
 
 AFTER = (1, 3, 5, 10)
 FIRST_LOOKS = 4
@@ -65,7 +67,8 @@ class Shop:
 
     def teach(self, record: RecordDoc, truth: str) -> None:
         record["pressing"] = {"id": truth, "how": "hand", "p": None, "learn": True}
-        self.counts = merge([self.counts, counts_of([record])])
+        self.counts = deepcopy(self.counts)
+        add_up(self.counts, counts_of([record]))
 
 
 def asked(shop: Shop, copy: FieldCopy) -> tuple[RecordDoc, Weighing, int]:

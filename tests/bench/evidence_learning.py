@@ -11,14 +11,16 @@ know are among those the tool confirms, but not among those with true labels. Sc
 
 import argparse
 import statistics
+from copy import deepcopy
 from dataclasses import replace
 
 from evidence_shop import Figures, Quiet, book_clue, book_titles, calibration, odds_of, record_of, score
 from evidence_world import Copy, World
 
 from benchtui.books.shape import BookTitle, Clue
-from benchtui.evidence import book_alone_is_sure, counts_of, merge, weigh
+from benchtui.evidence import book_alone_is_sure, counts_of, weigh
 from benchtui.evidence.reference import Shelf
+from benchtui.store.counts import add_up
 
 STEPS = (0, 10, 50, 200)
 BATCH = 25
@@ -62,7 +64,8 @@ def confirm(
             taught += label is not None
             record["pressing"] = {"id": label, "how": "hand", "p": None, "learn": label is not None}
             records.append(record)
-        counts = merge([counts, counts_of(records)])
+        counts = deepcopy(counts)
+        add_up(counts, counts_of(records))
     return counts, taught, wrong
 
 

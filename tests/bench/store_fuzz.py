@@ -19,7 +19,9 @@ from pathlib import Path
 from typing import Any
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "store"))
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "titles"))
 
+from found import find, load_lists
 from mutations import mutated, mutated_values
 from same_parcel import canonical
 
@@ -37,7 +39,6 @@ from benchtui.money.sales import read_sales
 from benchtui.store import Shop
 from benchtui.store.backup import backup, check_backup
 from benchtui.titles.finder import Finder
-from benchtui.titles.lists import load_lists
 from benchtui.titles.takein import take_in
 
 # Caches may be made again when they cannot be used.
@@ -88,7 +89,7 @@ def read_book(folder: Path) -> None:
 
 
 def read_lists(folder: Path) -> None:
-    Finder(load_lists(folder)).find("night fe")
+    find(Finder(load_lists(folder)), "night fe")
 
 
 def read_seen(path: Path, settings: dict[str, Any]) -> None:

@@ -72,7 +72,7 @@ def keys_best(finder: Finder, title: Title, most: int) -> int:
 
 def is_first(finder: Finder, typed: str, title: Title, context: Context | None = None) -> bool:
     """Whether the title stands first."""
-    hits = finder.find(typed, limit=1, context=context)
+    hits = [[], *finder.steps(typed, 1, context)][-1]
     return bool(hits) and hits[0].title.id == title.id
 
 

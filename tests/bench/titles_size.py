@@ -25,7 +25,7 @@ from benchtui.titles.finder import Finder
 from benchtui.titles.fold import article_length, fold, initials
 from benchtui.titles.hit import Hit
 from benchtui.titles.listfile import write_list
-from benchtui.titles.lists import load_lists
+from benchtui.titles.lists import load_steps
 
 HEADS = (
     "b",
@@ -201,7 +201,7 @@ def main() -> None:
     built = prepare(options.count, folder)
     size = sum(path.stat().st_size for path in folder.glob("*.index")) / 1e6
     before, begin = memory(), time.perf_counter()
-    finder = Finder(load_lists(folder))
+    finder = Finder(step.piece for step in load_steps(folder, apart=False) if step.piece is not None)
     loaded = time.perf_counter() - begin
     rng = random.Random(2)
     sample = [

@@ -29,7 +29,7 @@ from benchtui.desk.session.start import open_desk
 from benchtui.store import Shop
 from benchtui.titles.barcode import check_digit
 from benchtui.titles.listfile import write_list
-from benchtui.titles.lists import load_lists
+from benchtui.titles.lists import load_steps
 
 GOAL = 16.0
 """ms: one frame of a screen at 60 a second."""
@@ -117,7 +117,8 @@ def add_barcodes(folder: Path, rng: random.Random) -> list[str]:
     titles = [title._replace(id=f"b{no}", barcode=code) for no, (title, code) in enumerate(named)]
     for _ in write_list(folder / "0003-barcodes.csv", titles):
         pass
-    load_lists(folder)
+    for _ in load_steps(folder, apart=False):
+        pass
     unknown = f"{rng.randrange(10**11, 10**12)}"
     wrong = codes[0][:-1] + str((int(codes[0][-1]) + 1) % 10)
     return [*codes[:10], unknown + check_digit(unknown), wrong]

@@ -61,7 +61,7 @@ def test_a_table_is_shown_before_it_is_written_and_taken_out_again(empty: Hands)
     empty.key("enter", "1")
     assert own(empty).count("[[title.pressing]]") == 2
     assert check_books([empty.desk.shop.path / "books"]) == []
-    assert [hit.title.title for hit in empty.desk.finder.find("crooked weir")] == ["Crooked Weir"]
+    assert [hit.title.title for hit in [[], *empty.desk.finder.steps("crooked weir")][-1]] == ["Crooked Weir"]
     find(empty, "table out").key("1")
     assert own(empty) == ""
 

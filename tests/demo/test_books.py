@@ -223,7 +223,7 @@ def test_check_finds_nothing_wrong_with_the_books(demo: Path) -> None:
 def test_a_number_alone_dates_a_title_roughly(library: Library, catalogue: str, year: int) -> None:
     first = library.first_issued(catalogue)
     assert first is not None
-    assert first.holds(date(year, 7, 1))
+    assert first.meet(Span(date(year, 7, 1), date(year, 7, 1)))
 
 
 def test_the_library_reads_every_title_and_pressing_of_the_books(library: Library, titles: Table) -> None:

@@ -6,10 +6,11 @@ from typing import Any
 import pytest
 
 from benchtui.books.shape import Answer, BookTitle, Clue, Pressing
-from benchtui.evidence import counts_of, merge, weigh
+from benchtui.evidence import counts_of, weigh
 from benchtui.evidence.reference import Shelf
 from benchtui.model.record import RecordDoc
 from benchtui.model.span import Span
+from benchtui.store.counts import add_up
 
 LABEL = Clue(
     "label",
@@ -63,7 +64,12 @@ def test_unconfirmed_records_add_nothing_and_undoing_takes_the_counts_back(recor
 def test_a_rebuild_from_all_parcels_gives_the_same_counts(record_of: Any, saw: Any) -> None:
     records = [confirmed(record_of, saw, p, a) for p in ("a", "b") for a in ("silver", "gold", "silver")]
     parcels = [records[:1], records[1:4], records[4:]]
-    assert merge(counts_of(parcel) for parcel in parcels) == counts_of(records)
+    total: dict[str, Any] = {}
+    for parcel in parcels:
+        add_up(total, counts_of(parcel))
+    whole: dict[str, Any] = {}
+    add_up(whole, counts_of(records))
+    assert total == whole
 
 
 def test_the_book_outweighs_one_copy_and_twenty_copies_outweigh_the_book(record_of: Any, saw: Any) -> None:
@@ -74,7 +80,7 @@ def test_the_book_outweighs_one_copy_and_twenty_copies_outweigh_the_book(record_
     def odds(copies: int) -> float:
         counts = counts_of([confirmed(record_of, saw) for _ in range(copies)])
         # The same number of copies of each, so that only what the clue says changes.
-        counts = merge([counts, counts_of([confirmed(record_of, saw, "a") for _ in range(copies)])])
+        add_up(counts, counts_of([confirmed(record_of, saw, "a") for _ in range(copies)]))
         p = {one.id: one.p for one in weigh(record, books, counts=counts).pressings}
         return p["b"] / p["a"]
 

@@ -1,6 +1,6 @@
 """A copy is not its own witness, and a doubted part teaches nothing."""
 
-from benchtui.evidence.learn import counts_of, merge, others
+from benchtui.evidence.learn import counts_of, others
 from benchtui.model.record import RecordDoc, empty_record, new_part
 
 
@@ -28,8 +28,8 @@ def taken_in(answer: str, **pressing: object) -> RecordDoc:
 
 def test_what_a_record_taught_is_left_out_where_it_is_weighed_itself() -> None:
     mine, other = taken_in("stereo"), taken_in("mono")
-    counts = merge([counts_of([mine]), counts_of([other])])
-    left = others(counts, mine)
+    counts = counts_of([mine, other])
+    left = others(counts, mine, lambda clue: None)
     assert left["x/1"]["n"] == 1
     assert left["x/1"]["clues"]["top"] == {"stereo": 0, "mono": 1}
     assert counts["x/1"]["n"] == 2
@@ -37,7 +37,7 @@ def test_what_a_record_taught_is_left_out_where_it_is_weighed_itself() -> None:
 
 def test_a_record_that_taught_nothing_changes_no_counts() -> None:
     counts = counts_of([taken_in("mono")])
-    assert others(counts, taken_in("stereo", learn=False)) == counts
+    assert others(counts, taken_in("stereo", learn=False), lambda clue: None) == counts
 
 
 def test_a_part_doubted_at_take_in_teaches_nothing() -> None:

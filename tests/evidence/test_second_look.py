@@ -52,15 +52,15 @@ def test_cost_and_worth_are_what_the_formulas_say(seed: int, record_of: Any, saw
     record = record_of()
     if seed % 2:
         saw(record, "disc-1", "c0", rng.choice("xy"))
-    settings = WeighSettings(threshold=1, return_cost=BACK)
+    settings = WeighSettings(threshold=0, return_cost=BACK)
     now = weigh(record, shelf, settings=settings)
     assert now.leader is not None
     if now.leader.id not in prices:
-        assert now.cost is None
+        assert now.second_look is None
         return
     whole = cost(odds(now), prices, now.leader.id)
-    assert now.cost is not None
-    assert now.cost.minor == pytest.approx(whole, abs=0.51)
+    told = now.second_look.cost.minor if now.second_look is not None else 0
+    assert told == pytest.approx(whole, abs=0.51)
     for part, rows in now.next.items():
         for one in rows:
             after = []

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from benchtui.books.shape import Answer, BookTitle, Clue, Pressing, Word
-from benchtui.evidence import counts_of, merge, weigh
+from benchtui.evidence import counts_of, weigh
 from benchtui.evidence.learn import GROUPS, STOP, others
 from benchtui.evidence.reference import Shelf
 from benchtui.evidence.repeats import learnt_repeats
@@ -104,7 +104,7 @@ def test_what_repeats_is_learnt_from_what_the_named_pressing_cost(
 ) -> None:
     """Copies named against most clues of a group say that these repeat, those that agree with all do not."""
     copy = named(record_of, saw, "bbba" if higher else answers, "one")
-    tally = merge([counts_of([copy])] * 40)
+    tally = counts_of([copy] * 40)
     learnt = learnt_repeats(tally[GROUPS])["look"]
     assert (learnt > 0.5) if higher else (learnt < 0.2)
     assert learnt_repeats(counts_of([copy])[GROUPS])["look"] == pytest.approx(0.3, abs=0.15), (

@@ -8,6 +8,7 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
 sys.path.append(str(Path(__file__).parents[1] / "store"))  # for same_parcel.py
+sys.path.append(str(Path(__file__).parents[1] / "titles"))  # for found.py
 
 from postgres import address_in, server
 

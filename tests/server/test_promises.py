@@ -5,13 +5,13 @@ from typing import Any
 
 import psycopg
 import pytest
+from found import load_lists
 from postgres import ask
 from test_line import away, note
 
 from benchtui.server import ServerHome
 from benchtui.server.hold import ServerLock
 from benchtui.store import Shop
-from benchtui.titles.lists import load_lists
 
 
 def test_a_key_is_one_statement_which_waits_for_the_disk(shop, parcel, monkeypatch) -> None:

@@ -1,9 +1,14 @@
 """A small invented list that the tests of this room share."""
 
+import sys
+from pathlib import Path
+
 import pytest
 
 from benchtui.model.title import Title
 from benchtui.titles.finder import Finder
+
+sys.path.insert(0, str(Path(__file__).parent))  # for found.py beside this file
 
 ROWS = (
     Title(

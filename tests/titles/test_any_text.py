@@ -3,6 +3,7 @@
 import tempfile
 from pathlib import Path
 
+from found import find, load_lists
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -13,7 +14,6 @@ from benchtui.titles.fold import fold
 from benchtui.titles.hit import Context
 from benchtui.titles.indexfile import open_index, write_index
 from benchtui.titles.listfile import write_list
-from benchtui.titles.lists import load_lists
 
 # Letters of many scripts, marks, signs, digits; no half of a surrogate pair, which no file could hold.
 TEXT = st.text(st.characters(exclude_categories=["Cs"]), max_size=25)
@@ -31,7 +31,7 @@ def titles(draw: st.DrawFn) -> list[Title]:
 @settings(max_examples=60, deadline=None)
 @given(titles(), ANY)
 def test_no_search_fails_and_marks_lie_within_the_texts(listed: list[Title], typed: str) -> None:
-    for hit in Finder(listed).find(typed, context=Context(picks={"t0": (1, "2026-01-01")}, parcel={"t1"})):
+    for hit in find(Finder(listed), typed, context=Context(picks={"t0": (1, "2026-01-01")}, parcel={"t1"})):
         for field, ranges in hit.marks.items():
             text = getattr(hit.title, field)
             assert all(0 <= low < high <= len(text) for low, high in ranges)
@@ -45,7 +45,7 @@ def test_every_title_is_found_by_its_own_text(listed: list[Title]) -> None:
     for title in listed:
         if fold(title.title):
             found = {
-                (fold(hit.title.artist), fold(hit.title.title)) for hit in finder.find(title.title, limit=50)
+                (fold(hit.title.artist), fold(hit.title.title)) for hit in find(finder, title.title, limit=50)
             }
             assert (fold(title.artist), fold(title.title)) in found
 
@@ -58,7 +58,7 @@ def test_a_mapped_list_answers_like_one_in_memory(listed: list[Title], typed: st
         path = Path(folder) / "x.index"
         for _ in write_index(piece, path, {}):
             pass
-        assert Finder([open_index(path)]).find(typed) == Finder([piece]).find(typed)
+        assert find(Finder([open_index(path)]), typed) == find(Finder([piece]), typed)
 
 
 @settings(max_examples=20, deadline=None)

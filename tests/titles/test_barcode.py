@@ -1,5 +1,7 @@
 """Barcodes as typed (the check digit itself: tests/outside/test_titles_gs1.py)."""
 
+from found import find
+
 from benchtui.model.title import Title
 from benchtui.titles.barcode import read_barcode
 from benchtui.titles.finder import Finder
@@ -29,5 +31,5 @@ def test_digits_that_are_no_barcode_yet_are_neither_right_nor_wrong() -> None:
 
 def test_twelve_digits_find_the_thirteen_they_are_with_a_leading_zero() -> None:
     finder = Finder([Title("u", "Ada Winterbourne", "First Snow", barcode="0036000291452")])
-    assert [hit.title.id for hit in finder.find("036000291452")] == ["u"]
-    assert [hit.title.id for hit in finder.find("0036000291452")] == ["u"]
+    assert [hit.title.id for hit in find(finder, "036000291452")] == ["u"]
+    assert [hit.title.id for hit in find(finder, "0036000291452")] == ["u"]

@@ -1,6 +1,7 @@
 """What may be typed, and what is found by it."""
 
 import pytest
+from found import find
 
 from benchtui.model.title import Title
 from benchtui.titles.build import build_piece
@@ -9,7 +10,7 @@ from benchtui.titles.hit import Context
 
 
 def first(finder: Finder, typed: str, context: Context | None = None) -> str:
-    hits = finder.find(typed, context=context)
+    hits = find(finder, typed, context=context)
     return hits[0].title.id if hits else ""
 
 
@@ -89,7 +90,7 @@ def test_a_number_may_stand_among_words(finder: Finder, typed: str) -> None:
 
 @pytest.mark.parametrize("typed", ["tw1401", "TW 1014", "t1041", "tww1041"])
 def test_a_slip_in_a_catalogue_number_is_forgiven(finder: Finder, typed: str) -> None:
-    assert "t-1" in [hit.title.id for hit in finder.find(typed)[:2]]
+    assert "t-1" in [hit.title.id for hit in find(finder, typed)[:2]]
 
 
 def test_a_wrong_barcode_is_remarked_upon(finder: Finder) -> None:
@@ -100,37 +101,37 @@ def test_a_wrong_barcode_is_remarked_upon(finder: Finder) -> None:
 def test_a_year_or_a_company_narrows_what_else_was_typed(finder: Finder) -> None:
     assert first(finder, "harl 1968") == "t-2"
     assert first(finder, "lantern brackw") == "t-4"
-    assert {hit.title.id for hit in finder.find("1967")} >= {"t-1", "t-9"}
+    assert {hit.title.id for hit in find(finder, "1967")} >= {"t-1", "t-9"}
 
 
 def test_nothing_is_found_where_nothing_is_like_it(finder: Finder) -> None:
-    assert finder.find("zzzz qqqq xxxx") == []
+    assert find(finder, "zzzz qqqq xxxx") == []
 
 
 @pytest.mark.parametrize(
     "typed", ["", " ", "'", "\x00", "[b]", "\x1f\x01", "(" * 300, "é" * 5000, "\ud800", "%s{}"]
 )
 def test_whatever_is_typed_nothing_breaks(finder: Finder, typed: str) -> None:
-    assert isinstance(finder.find(typed), list)
+    assert isinstance(find(finder, typed), list)
 
 
 def test_the_matched_letters_are_marked_in_the_texts_as_listed(finder: Finder) -> None:
-    hit = finder.find("sovn and")[0]
+    hit = find(finder, "sovn and")[0]
     assert [hit.title.title[a:b] for a, b in hit.marks["title"]] == ["Søvn"]
     assert [hit.title.artist[a:b] for a, b in hit.marks["artist"]] == ["Ånd"]
-    number = finder.find("tw104")[0]
+    number = find(finder, "tw104")[0]
     assert [number.title.catalogue[a:b] for a, b in number.marks["catalogue"]] == ["TW 104"]
-    letters = finder.find("tlwh")[0]
+    letters = find(finder, "tlwh")[0]
     assert "".join(letters.title.title[a:b] for a, b in letters.marks["title"]) == "TLWH"
 
 
 def test_a_title_made_on_the_bench_is_found_at_once_and_replaces_its_older_form() -> None:
     finder = Finder()
-    assert finder.find("any") == []
+    assert find(finder, "any") == []
     finder.add(Title("n-1", "Ada Winterbourne", "First Snow"))
     assert first(finder, "win fir") == "n-1"
     finder.add(Title("n-1", "Ada Winterbourne", "Late Snow"))
-    assert [hit.title.title for hit in finder.find("fir sno")] != ["First Snow"]
+    assert [hit.title.title for hit in find(finder, "fir sno")] != ["First Snow"]
     assert first(finder, "late") == "n-1"
     named = finder.by_id("n-1")
     assert named is not None
@@ -162,16 +163,16 @@ def test_picks_that_stand_in_no_list_are_looked_for_once_and_again_where_lists_c
         context = Context(picks=picks)
         for _ in finder.warm(context):
             pass
-        finder.find("one", context=context)
+        find(finder, "one", context=context)
         return sum(name != "t-1" for name in asked)
 
     assert opened() == 38
     assert opened() == 0
     finder.attach(build_piece([Title("t-7", "Bo", "Seven")]))
     assert opened() > 0
-    assert [hit.title.id for hit in finder.find("seven", context=Context(picks=picks))] == ["t-7"]
+    assert [hit.title.id for hit in find(finder, "seven", context=Context(picks=picks))] == ["t-7"]
     finder.add(Title("t-9", "Cy", "Nine"))
-    assert [hit.title.id for hit in finder.find("nine", context=Context(picks=picks))] == ["t-9"]
+    assert [hit.title.id for hit in find(finder, "nine", context=Context(picks=picks))] == ["t-9"]
 
 
 @pytest.mark.parametrize(
@@ -195,5 +196,5 @@ def test_a_number_is_found_from_any_group_with_zeros_or_without_and_o_is_nought(
             Title("o", "Harriet Lang", "Slow Trawl", "XY 9"),
         ]
     )
-    hit = finder.find(typed)[0]
+    hit = find(finder, typed)[0]
     assert (hit.title.id, hit.tier) == ("n", "number")

@@ -4,13 +4,14 @@ import os
 from pathlib import Path
 
 import pytest
+from found import find, load_lists
 
 from benchtui.base.errors import BenchError
 from benchtui.model.title import Title
 from benchtui.titles.finder import Finder
 from benchtui.titles.indexfile import open_index, read_about, write_index
 from benchtui.titles.listfile import list_faults
-from benchtui.titles.lists import index_path, load_list, load_lists, load_steps, signature
+from benchtui.titles.lists import index_path, load_list, load_steps, signature
 from benchtui.titles.piece import Piece
 
 
@@ -35,7 +36,7 @@ def test_a_changed_list_is_indexed_again_and_the_old_index_goes(listed: Path) ->
     pieces(listed)
     old = index_path(listed)
     listed.write_text("artist,title\nOdile Vance,Other Lights\n")
-    assert Finder(pieces(listed)).find("other")[0].title.title == "Other Lights"
+    assert find(Finder(pieces(listed)), "other")[0].title.title == "Other Lights"
     assert not old.exists()
 
 
@@ -46,7 +47,7 @@ def test_a_torn_index_is_made_again(listed: Path, size: int) -> None:
     data = index.read_bytes()
     index.write_bytes(data[:size])
     assert read_about(index) is None
-    assert Finder(pieces(listed)).find("slow")[0].title.catalogue == "TW 8"
+    assert find(Finder(pieces(listed)), "slow")[0].title.catalogue == "TW 8"
     assert index.read_bytes() == data
 
 
@@ -58,8 +59,8 @@ def test_an_index_with_any_byte_changed_is_made_again_before_it_is_searched(list
         index.write_bytes(good[:place] + bytes([good[place] ^ 0x5A]) + good[place + 1 :])
         finder = Finder(pieces(listed))
         assert [title.id for piece in finder.besides_lists for title in piece.titles()]
-        assert finder.find("slow")[0].title.catalogue == "TW 8"
-        assert finder.find("TW 7")[0].title.title == "Harbour Slates"
+        assert find(finder, "slow")[0].title.catalogue == "TW 8"
+        assert find(finder, "TW 7")[0].title.title == "Harbour Slates"
 
 
 def test_a_mapped_index_answers_as_the_memory_does(
@@ -72,13 +73,13 @@ def test_a_mapped_index_answers_as_the_memory_does(
     mapped = Finder([open_index(path)])
     assert read_about(path) == {"for": "test"}
     for typed in ("lant har", "tlwh", "104", "lantren s", "森", "1967", "brackw", "har"):
-        assert mapped.find(typed) == finder.find(typed)
+        assert find(mapped, typed) == find(finder, typed)
     assert [mapped.by_id(title.id) for title in rows] == list(rows)
 
 
 def test_an_empty_list_is_no_trouble(tmp_path: Path) -> None:
     (tmp_path / "e.csv").write_text("artist,title\n")
-    assert Finder(load_lists(tmp_path)).find("any") == []
+    assert find(Finder(load_lists(tmp_path)), "any") == []
     assert load_lists(tmp_path / "none") == []
 
 
@@ -88,7 +89,7 @@ def test_an_empty_list_is_no_trouble(tmp_path: Path) -> None:
 def test_in_a_folder_that_cannot_be_written_the_list_is_searched_all_the_same(listed: Path) -> None:
     listed.parent.chmod(0o500)
     try:
-        assert Finder(pieces(listed)).find("slow")
+        assert find(Finder(pieces(listed)), "slow")
     finally:
         listed.parent.chmod(0o700)
 
@@ -100,7 +101,7 @@ def test_where_the_index_cannot_be_written_the_list_is_searched_all_the_same(
         raise OSError("read-only file system")
 
     monkeypatch.setattr("benchtui.titles.indexfile.os.fsync", refuse)
-    assert Finder(pieces(listed)).find("slow")
+    assert find(Finder(pieces(listed)), "slow")
     assert not list(listed.parent.glob("*.index"))
     assert not list(listed.parent.glob("*.new"))
 
@@ -112,14 +113,14 @@ def test_a_large_list_is_prepared_in_a_process_of_its_own(
     path.write_text("artist,title\n" + "".join(f"Maker {no},Opus number {no}\n" for no in range(9_000)))
     monkeypatch.setattr("benchtui.titles.lists.build_steps", None)
     found = [step.piece for step in load_steps(tmp_path) if step.piece is not None]
-    assert Finder(found).find("opus number 8123")[0].title.artist == "Maker 8123"
+    assert find(Finder(found), "opus number 8123")[0].title.artist == "Maker 8123"
 
 
 def test_of_two_lists_the_one_named_later_wins_for_an_id(tmp_path: Path) -> None:
     (tmp_path / "1.csv").write_text("artist,title,id\nOdile Vance,Harbour Slates,x\n")
     (tmp_path / "2.csv").write_text("artist,title,id\nOdile Vance,Harbour Plates,x\n")
     finder = Finder(load_lists(tmp_path))
-    assert [hit.title.title for hit in finder.find("odile")] == ["Harbour Plates"]
+    assert [hit.title.title for hit in find(finder, "odile")] == ["Harbour Plates"]
     assert finder.by_id("x") == Title("x", "Odile Vance", "Harbour Plates")
 
 
@@ -145,7 +146,7 @@ def test_a_list_that_cannot_be_read_is_told_once_the_others_are_there(tmp_path: 
     (tmp_path / "2.csv").write_text("artist,title\nOdile Vance,Harbour Plates\n")
     steps = load_steps(tmp_path)
     loaded = next(step.piece for step in steps if step.piece is not None)
-    assert Finder([loaded]).find("odile")
+    assert find(Finder([loaded]), "odile")
     with pytest.raises(BenchError, match="no column artist"):
         next(steps)
 
@@ -154,13 +155,13 @@ def test_lists_attached_while_typing_are_searched_and_the_later_wins(tmp_path: P
     (tmp_path / "1.csv").write_text("artist,title,id\nOdile Vance,Harbour Slates,x\n")
     (tmp_path / "2.csv").write_text("artist,title,id\nOdile Vance,Harbour Plates,x\n")
     finder = Finder([Title("m", "Harriet Lang", "Slow Trawl")])
-    assert [hit.title.id for hit in finder.find("odile")] == []
+    assert [hit.title.id for hit in find(finder, "odile")] == []
     for piece in load_lists(tmp_path):
         finder.attach(piece)
-    assert [hit.title.title for hit in finder.find("odile")] == ["Harbour Plates"]
+    assert [hit.title.title for hit in find(finder, "odile")] == ["Harbour Plates"]
     finder.detach_lists()
-    assert finder.find("odile") == []
-    assert finder.find("slow")
+    assert find(finder, "odile") == []
+    assert find(finder, "slow")
 
 
 def test_an_index_damaged_behind_our_back_breaks_no_search(tmp_path: Path) -> None:
@@ -175,11 +176,11 @@ def test_an_index_damaged_behind_our_back_breaks_no_search(tmp_path: Path) -> No
     finder = Finder([Title("m", "Harriet Lang", "Slow Trawl")])
     finder.attach(open_index(index))
     for typed in ("harb", "vance 12", "v", "slow", "harbuor"):
-        finder.find(typed)
+        find(finder, typed)
     assert finder.by_id("no such title") is None
-    assert [hit.title.id for hit in finder.find("slow")] == ["m"]
+    assert [hit.title.id for hit in find(finder, "slow")] == ["m"]
     assert "was damaged" in finder.trouble
-    assert len(Finder(pieces(path)).find("vance 12")) > 1
+    assert len(find(Finder(pieces(path)), "vance 12")) > 1
 
 
 def test_the_index_of_a_list_that_was_deleted_goes_too(tmp_path: Path) -> None:

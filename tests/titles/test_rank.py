@@ -1,6 +1,7 @@
 """The order of the answers, case by case (see benchtui.titles.rank)."""
 
 import pytest
+from found import find
 
 from benchtui.model.title import Title
 from benchtui.titles.build import build_piece
@@ -17,7 +18,7 @@ LINE = {
 
 
 def ids(finder: Finder, typed: str, **context: object) -> list[str]:
-    return [hit.title.id for hit in finder.find(typed, context=Context(**context))]  # type: ignore[arg-type]
+    return [hit.title.id for hit in find(finder, typed, context=Context(**context))]  # type: ignore[arg-type]
 
 
 def test_without_history_the_beginning_of_the_title_comes_before_that_of_the_artist(finder: Finder) -> None:
@@ -30,15 +31,15 @@ def test_a_title_typed_whole_comes_before_longer_ones(finder: Finder) -> None:
 
 def test_what_stands_on_the_senders_list_comes_first(finder: Finder) -> None:
     assert ids(finder, "la", unticked=[LINE])[0] == "t-4"
-    hit = finder.find("lan", context=Context(unticked=[LINE], picks={"t-1": (50, "2026-01-01")}))[0]
+    hit = find(finder, "lan", context=Context(unticked=[LINE], picks={"t-1": (50, "2026-01-01")}))[0]
     assert (hit.title.id, hit.line) == ("t-4", "3 Vance - Lantern")
 
 
 def test_a_line_of_which_no_list_knows_is_offered_as_a_title_without_an_id(finder: Finder) -> None:
     line = {"line": "7", "artist": "Ursel Kappa", "title": "Unknown Garden", "catalogue": "", "record": None}
-    hit = finder.find("unk", context=Context(unticked=[line]))[0]
+    hit = find(finder, "unk", context=Context(unticked=[line]))[0]
     assert (hit.title.id, hit.title.artist, hit.line) == ("", "Ursel Kappa", "7")
-    assert Finder().find("kap gar", context=Context(unticked=[line]))[0].title.title == "Unknown Garden"
+    assert find(Finder(), "kap gar", context=Context(unticked=[line]))[0].title.title == "Unknown Garden"
 
 
 def test_a_line_whose_title_is_listed_is_not_offered_twice(finder: Finder) -> None:
@@ -61,7 +62,7 @@ def test_what_this_sender_sends_counts_more_than_what_the_shop_sees(finder: Find
 
 
 def test_what_is_in_this_parcel_comes_before_the_rest_and_says_so(finder: Finder) -> None:
-    hit = finder.find("har", context=Context(parcel={"t-1"}, stock={"t-1": "1 at VG+, 24.00 GBP"}))[0]
+    hit = find(finder, "har", context=Context(parcel={"t-1"}, stock={"t-1": "1 at VG+, 24.00 GBP"}))[0]
     assert (hit.title.id, hit.here, hit.stock) == ("t-1", True, "1 at VG+, 24.00 GBP")
 
 
@@ -91,7 +92,7 @@ def test_a_line_means_the_title_though_its_words_stand_otherwise(finder: Finder)
         {"line": "harriet lang slow trawl", "artist": "", "title": ""},
         {"line": "a trawl", "artist": "", "title": "?", "catalogue": "tw2041"},
     ):
-        assert finder.find("har", context=Context(unticked=[line]))[0].title.id == "t-9"
+        assert find(finder, "har", context=Context(unticked=[line]))[0].title.id == "t-9"
 
 
 def test_a_line_ticked_off_is_offered_no_more() -> None:
@@ -99,26 +100,28 @@ def test_a_line_ticked_off_is_offered_no_more() -> None:
     finder = Finder()
     for _ in finder.warm(Context(unticked=lines)):
         pass
-    assert [hit.line for hit in finder.find("garden 250", context=Context(unticked=lines))][:1] == ["250"]
-    assert "250" not in [hit.line for hit in finder.find("garden 250", context=Context(unticked=lines[:250]))]
+    assert [hit.line for hit in find(finder, "garden 250", context=Context(unticked=lines))][:1] == ["250"]
+    assert "250" not in [
+        hit.line for hit in find(finder, "garden 250", context=Context(unticked=lines[:250]))
+    ]
 
 
 def test_a_favourite_that_was_changed_is_found_in_its_new_form_only() -> None:
     finder = Finder([Title("a", "Nora Quist", "Marble")])
     context = Context(picks={"a": (3, "2026-03-01")})
-    assert finder.find("mar", context=context)[0].title.title == "Marble"
+    assert find(finder, "mar", context=context)[0].title.title == "Marble"
     finder.add(Title("a", "Nora Quist", "Granite"))
-    assert [hit.title.title for hit in finder.find("gran", context=context)] == ["Granite"]
-    assert finder.find("marble", context=context) == []
+    assert [hit.title.title for hit in find(finder, "gran", context=context)] == ["Granite"]
+    assert find(finder, "marble", context=context) == []
 
 
 def test_of_one_title_in_two_lists_the_one_whose_pressings_are_known_is_shown_once() -> None:
     book = Title("b", "Nora Quist", "Marble", "ZK 1", pressings=4, book="q")
     finder = Finder([Title("l", "NORA QUIST", "Marble!", "zk-1"), book])
-    assert [hit.title.id for hit in finder.find("marb")] == ["b"]
-    assert [hit.title.id for hit in finder.find("marb", context=Context(picks={"l": (9, "2026-03-01")}))] == [
-        "b"
-    ]
+    assert [hit.title.id for hit in find(finder, "marb")] == ["b"]
+    assert [
+        hit.title.id for hit in find(finder, "marb", context=Context(picks={"l": (9, "2026-03-01")}))
+    ] == ["b"]
 
 
 def test_two_words_typed_are_two_words_before_they_are_one() -> None:
@@ -154,7 +157,7 @@ def test_a_line_written_otherwise_still_means_the_title(finder: Finder, line: di
     meant = finder.by_id("t-9")
     assert meant is not None
     assert finder.line_of(meant, context)
-    hits = finder.find("har", context=context)
+    hits = find(finder, "har", context=context)
     assert hits[0].title.id == "t-9"
     assert hits[0].line
 
@@ -164,11 +167,11 @@ def test_a_line_means_a_title_of_a_list_attached_later(rows: tuple[Title, ...]) 
     finder = Finder()
     for _ in finder.warm(context):
         pass
-    assert finder.find("lan", context=context)[0].title.id == ""
+    assert find(finder, "lan", context=context)[0].title.id == ""
     finder.attach(build_piece(rows))
     for _ in finder.warm(context):
         pass
-    hits = finder.find("har slow", context=context)
+    hits = find(finder, "har slow", context=context)
     assert hits[0].title.id == "t-9"
     assert "" not in [hit.title.id for hit in hits]
 

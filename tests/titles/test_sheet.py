@@ -8,11 +8,11 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from found import load_lists
 
 from benchtui.base.errors import BenchError
 from benchtui.model.title import Title
 from benchtui.titles.encoding import guess
-from benchtui.titles.lists import load_lists
 from benchtui.titles.report import Report
 from benchtui.titles.takein import take_in
 

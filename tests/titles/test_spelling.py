@@ -1,6 +1,7 @@
 """Second spellings: what else somebody types who means a title, found beside the plain spelling."""
 
 import pytest
+from found import find
 
 from benchtui.model.title import Title
 from benchtui.titles.finder import Finder
@@ -25,7 +26,7 @@ LISTED = (
 
 
 def found(typed: str) -> list[tuple[str, str]]:
-    return [(hit.title.id, hit.tier) for hit in Finder(LISTED).find(typed)]
+    return [(hit.title.id, hit.tier) for hit in find(Finder(LISTED), typed)]
 
 
 @pytest.mark.parametrize(
@@ -80,12 +81,12 @@ def test_the_pronoun_i_is_no_number(typed: str) -> None:
 
 def test_a_title_is_shown_once_however_many_of_its_spellings_match() -> None:
     finder = Finder(LISTED)
-    assert [hit.title.id for hit in finder.find("lantern")].count("henry") == 1
+    assert [hit.title.id for hit in find(finder, "lantern")].count("henry") == 1
     assert len(finder) == len(LISTED)
 
 
 def test_the_word_that_was_spelt_otherwise_is_marked() -> None:
-    hit = Finder(LISTED).find("lantern fifth")[0]
+    hit = find(Finder(LISTED), "lantern fifth")[0]
     assert [hit.title.title[low:high] for low, high in hit.marks["title"]] == ["Lantern", "V"]
 
 
@@ -135,6 +136,6 @@ LONG = Title("l", "Odile Vance", "The Slow Lamp of the Wick and the Sea by the O
 
 @pytest.mark.parametrize("typed", ["tslotwatsbtohoatb", "slotwatsbtohoatb", "slowasbohoab", "ovslowasbohoab"])
 def test_initials_may_be_as_long_as_the_title_and_leave_its_articles_out(typed: str) -> None:
-    hit = Finder([LONG, *LISTED]).find(typed)[0]
+    hit = find(Finder([LONG, *LISTED]), typed)[0]
     assert (hit.title.id, hit.tier) == ("l", "initials")
     assert sum(map(len, hit.marks.values())) == len(typed)

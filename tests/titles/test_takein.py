@@ -3,12 +3,13 @@
 from pathlib import Path
 
 import pytest
+from found import find, load_lists
 
 from benchtui.base.errors import BenchError
 from benchtui.model.title import Title
 from benchtui.titles.build import build_piece
 from benchtui.titles.finder import Finder
-from benchtui.titles.lists import load_lists, undo_take_in
+from benchtui.titles.lists import undo_take_in
 from benchtui.titles.report import Report
 from benchtui.titles.takein import TakeIn, take_in
 
@@ -28,7 +29,7 @@ def taken(tmp_path: Path, folder: Path, text: str, name: str = "mine.csv", **how
 
 
 def found(folder: Path, typed: str) -> list[Title]:
-    return [hit.title for hit in Finder(load_lists(folder)).find(typed)]
+    return [hit.title for hit in find(Finder(load_lists(folder)), typed)]
 
 
 def test_a_list_is_taken_in_and_its_titles_are_found(tmp_path: Path, folder: Path) -> None:
@@ -349,7 +350,7 @@ def test_rows_in_are_rows_told(tmp_path: Path, folder: Path) -> None:
 
 def test_each_of_them_shows_in_the_answer_with_what_tells_it_apart(tmp_path: Path, folder: Path) -> None:
     taken(tmp_path, folder, HEAD + "\n".join(ALIKE) + "\n")
-    hits = Finder(load_lists(folder)).find("harbour lights")
+    hits = find(Finder(load_lists(folder)), "harbour lights")
     shown = {(hit.title.first, hit.apart) for hit in hits}
     assert shown == {
         ("1969", 'Tarrowick  XV  12"  mono'),

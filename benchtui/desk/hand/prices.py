@@ -25,7 +25,7 @@ def worked_for(desk: Desk) -> Worked | None:
     try:
         return _worked_for(desk)
     except (BenchError, ValueError) as error:
-        return Worked(None, None, None, 0, (), "ask", str(error))
+        return _ask(str(error))
 
 
 def _worked_for(desk: Desk) -> Worked | None:
@@ -83,7 +83,7 @@ def base_price_words(record: RecordDoc) -> str:
 
 
 def _ask(say: str) -> Worked:
-    return Worked(None, None, None, 0, (), "ask", say)
+    return Worked(None, "ask", say)
 
 
 def price_at_hand(desk: Desk, record: RecordDoc) -> Money | None:
