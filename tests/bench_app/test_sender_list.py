@@ -99,7 +99,9 @@ def test_what_only_the_list_names_can_be_picked_and_becomes_a_title_of_the_shop(
     assert any(made["title"] == "Nothing at all" for made in parcel.desk.shop.made_titles())
 
 
-def test_enter_on_an_open_line_ties_it_to_the_record_at_hand_whatever_it_says(parcel: Hands) -> None:
+def test_enter_on_an_open_line_ties_it_to_the_record_at_hand_after_asking_where_nothing_is_alike(
+    parcel: Hands,
+) -> None:
     _open(parcel).paste(LIST).do("line-accept", "page-leave")
     parcel.find("gan")
     assert _ticked(parcel) == [None, None, None]
@@ -108,6 +110,11 @@ def test_enter_on_an_open_line_ties_it_to_the_record_at_hand_whatever_it_says(pa
     parcel.desk.open.page.marked = [row.kind for row in rows(parcel.desk)].index("list") + 2
     before = short_or_over(parcel.head, parcel.desk.work.records)
     parcel.do("page-enter")
+    assert _ticked(parcel) == [None, None, None]
+    assert parcel.desk.open.menu is not None
+    (only,) = parcel.desk.open.menu.choices
+    assert only.ends[0] == "not alike: artist, title, number"
+    parcel.key("1")
     assert _ticked(parcel) == [None, None, 1]
     after = short_or_over(parcel.head, parcel.desk.work.records)
     assert any("Nothing at all" in said for said in before)
@@ -191,7 +198,7 @@ def test_not_yet_leaves_the_parcel_open(breakwater: Hands) -> None:
     assert breakwater.desk.open.menu is None
 
 
-def test_a_line_is_tied_to_the_record_at_hand_by_one_key_though_its_words_say_something_else(
+def test_a_line_of_other_words_is_tied_to_the_record_at_hand_by_enter_and_one_digit(
     parcel: Hands,
 ) -> None:
     parcel.do("line-leave", "parcel-page", "page-list").paste("Homemade looking thing, no label").do(
@@ -204,6 +211,8 @@ def test_a_line_is_tied_to_the_record_at_hand_by_one_key_though_its_words_say_so
     assert page is not None
     page.marked = next(n for n, row in enumerate(rows(parcel.desk)) if row.kind == "list")
     parcel.do("page-enter")
+    assert parcel.head["list"][0]["record"] is None
+    parcel.key("1")
     assert parcel.head["list"][0]["record"] == parcel.record["id"]
     assert "is the sender's line" in parcel.said
 

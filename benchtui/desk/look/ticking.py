@@ -62,10 +62,9 @@ def _likeness(desk: Desk, title: TitleRef, line: ListLine) -> float:
 
 
 def tie(desk: Desk, n: int) -> None:
-    """The line is a record that has its title: the one being worked on, whatever its words say; else the one
-    shown last or the only one that is on no line, where the words fit at all. Of several, or of one with
-    other words, a digit says which, the likeliest first, and last the one at hand where it is
-    on another line.
+    """The line is a record that has its title: the one at hand, else the only one that is on no line, where
+    the words fit at all. Of several, or of one with other words, a digit says which, the likeliest first, and
+    last the one at hand where it is on another line; beside each stands what of the line is not its own.
     """
     parcel, here = desk.work.parcel, desk.work.record
     if parcel is None or parcel.closed or parcel.read_only:
@@ -84,8 +83,7 @@ def tie(desk: Desk, n: int) -> None:
     meant = here if here in of_line or not of_line else None
     if here is None and len(of_line) == 1:
         meant = of_line[0]
-    begun = meant is here and desk.work.part_id is not None
-    if meant is not None and ((begun and meant["state"] == "started") or _fits(desk, meant, line)):
+    if meant is not None and _fits(desk, meant, line):
         _tie_to(desk, n, meant)
     elif of_line or here is not None:
         offered = of_line[:MOST] if here is None or here in of_line else [*of_line[: MOST - 1], here]
@@ -94,7 +92,7 @@ def tie(desk: Desk, n: int) -> None:
                 str(digit),
                 _named(record),
                 partial(_tie_to, desk, n, record),
-                ends=() if record in of_line else ("on another line now", ""),
+                ends=_apart(desk, record, line, on_another=record not in of_line),
             )
             for digit, record in enumerate(offered, 1)
         ]
@@ -106,6 +104,32 @@ def tie(desk: Desk, n: int) -> None:
 def _fits(desk: Desk, record: RecordDoc, line: ListLine) -> bool:
     """Whether line and record have any words in common."""
     return record["title"] is not None and _likeness(desk, record["title"], line) >= ALIKE
+
+
+def _apart(desk: Desk, record: RecordDoc, line: ListLine, on_another: bool) -> tuple[str, ...]:
+    """Of a record that a choice names: that it has a line already, else what of this line is not its own."""
+    if on_another:
+        return ("on another line now", "")
+    return () if _fits(desk, record, line) else (f"not alike: {_unlike(record, line)}", "not alike")
+
+
+def _unlike(record: RecordDoc, line: ListLine) -> str:
+    """``artist, title, number``: what the line says otherwise than the record; of one of bare words those."""
+    from rapidfuzz import fuzz
+
+    title = record["title"]
+    assert title is not None
+    pairs = (
+        ("artist", line["artist"], title["artist"]),
+        ("title", line["title"], title["title"]),
+        ("number", line["catalogue"], title["catalogue"]),
+    )
+    other = [
+        name
+        for name, said, known in pairs
+        if said and fuzz.token_set_ratio(said.casefold(), known.casefold()) < ALIKE
+    ]
+    return ", ".join(other) or "its words"
 
 
 def _named(record: RecordDoc) -> str:
