@@ -5,7 +5,7 @@ from typing import NamedTuple
 from benchtui.bench.columns import Entry
 from benchtui.bench.pieces import Glyphs, Line, clean
 from benchtui.books.shape import Answer, Clue
-from benchtui.desk.ask.asking import HERE, ahead, is_doubted, is_incomplete, is_runout, typed_on
+from benchtui.desk.ask.asking import COPY_NUMBER, HERE, ahead, is_doubted, is_incomplete, is_runout, typed_on
 from benchtui.desk.ask.forms import form_of, with_digits
 from benchtui.desk.core.desk import Asked, Choice, Desk
 from benchtui.desk.core.keys import shown as key_shown
@@ -66,10 +66,16 @@ def why_asked(desk: Desk, record: RecordDoc, shown: Shown) -> Line:
     if weighing is None or shown.ahead:
         return []
     if is_doubted(record, shown.part, weighing):
-        return [("does it belong? ", "warn")]
-    if weighing.settled and shown.asked != HERE and not is_runout(desk, shown.asked):
-        return [(f"{settled_words(record)}; a check ", "dim")]
+        return [("does it belong?", "warn")]
+    if weighing.settled and shown.asked != HERE and not _is_written_down(desk, shown.asked):
+        return [(f"{settled_words(record)}; a check", "dim")]
     return []
+
+
+def _is_written_down(desk: Desk, asked: Asked) -> bool:
+    """Whether it is wanted for itself, as a runout or a copy's number: that is no check."""
+    clue = desk.library.clue(asked[1])
+    return is_runout(desk, asked) or (clue is not None and clue.unit == COPY_NUMBER)
 
 
 def settled_words(record: RecordDoc) -> str:

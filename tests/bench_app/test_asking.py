@@ -271,3 +271,25 @@ def test_an_inner_is_looked_at_itself_before_titles_are_typed_that_it_advertises
     order = order_of(desk, inner, weighing)
     found = [clue for _, clue in wanted(desk, parcel.record, inner, order, silent)]
     assert found == ["tw-inner", "u-advertised"]
+
+
+def test_the_number_of_a_numbered_copy_is_asked_however_sure_its_pressing_is(parcel: Hands) -> None:
+    parcel.find("velloise").grade("VG").do("take-disc").grade("VG").do("take-disc").answer("steps")
+    parcel.ask("dues a").answer("four").ask("card").answer("sewn")
+    weighing = parcel.desk.weighing()
+    assert weighing is not None and weighing.leader is not None
+    assert weighing.settled and weighing.leader.id == "fd-velloises/first"
+    parcel.do("take-cover")
+    assert parcel.desk.asking.asked == ("back", "fd-number")
+    parcel.do("answer-3").enter("42")
+    assert [one["value"] for one in parcel.answers("fd-number")] == [342]
+
+
+def test_the_number_of_a_copy_whose_pressing_has_none_is_not_asked(parcel: Hands) -> None:
+    parcel.find("velloise").ask("label pic").answer("hall")
+    parcel.do("take-cover")
+    weighing = parcel.desk.weighing()
+    assert weighing is not None and weighing.settled
+    found = wanted(parcel.desk, parcel.record, parcel.part, parcel.desk.asking.order, weighing)
+    assert ("back", "fd-number") in parcel.desk.asking.order
+    assert ("back", "fd-number") not in found

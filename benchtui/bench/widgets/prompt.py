@@ -92,13 +92,21 @@ def _answers(
     desk: Desk, record: RecordDoc, shown: asking.Shown, width: int, rows: int, signs: Glyphs
 ) -> tuple[list[Line], bool]:
     entries = asking.answers(desk, record, shown, signs)
-    words = asking.hint(desk, shown)
-    said: list[Line] = [cut([*asking.why_asked(desk, record, shown), (words, "dim")], width)]
-    below = said if width_of(said[0]) else []
+    said = _said_below(desk, record, shown, width)
+    below = [cut(said, width)] if said else []
     lines = _set_out(entries, width, rows)
     if lines is None:
         return [*wrap(TOO_SMALL, width, "warn")], False
     return [*lines, *below][:rows], True
+
+
+def _said_below(desk: Desk, record: RecordDoc, shown: asking.Shown, width: int) -> Line:
+    """How it is answered, and behind that, where both have room, why it is asked."""
+    words, why = asking.hint(desk, shown), asking.why_asked(desk, record, shown)
+    if not words:
+        return why
+    both: Line = [(words, "dim"), ("  (", "dim"), *why, (")", "dim")]
+    return both if why and width_of(both) <= width else [(words, "dim")]
 
 
 def _set_out(entries: list[Entry], width: int, rows: int) -> list[Line] | None:

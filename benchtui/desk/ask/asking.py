@@ -10,6 +10,8 @@ taken by a key of its own stays the one that is meant.
 
 from typing import NamedTuple
 
+from benchtui.books.passed_on import pressing_of
+from benchtui.books.shape import Pressing
 from benchtui.desk.ask.forms import form_asked, form_of
 from benchtui.desk.core.desk import Asked, Desk
 from benchtui.desk.core.shapes import RUNOUT
@@ -30,6 +32,10 @@ HERE: Asked = ("whole", "?here")
 """The question every extra is asked first: is it there?"""
 DOUBT = 0.2
 """As likely as this to come from another copy, and to belong, a part is asked about further."""
+LEADS = 0.5
+"""Below this nobody leads: nothing is foretold, since it would only lead the eye."""
+COPY_NUMBER = "copy"
+"""The unit of a number that each copy has for itself."""
 
 
 class Ahead(NamedTuple):
@@ -140,9 +146,29 @@ def wanted(
     found = left if not knows_pressings(weighing) else _telling(desk, part, left, weighing)
     if not passed and all(_is_typed(desk, asked) for asked in found):
         found = _check(desk, record, part, left, weighing) + found
+    found += [asked for asked in _copy_number(desk, left, weighing) if asked not in found]
     again = _looked_again(desk, part, weighing)
     found.sort(key=lambda asked: asked != again)
     return found + [asked for asked in _runouts(desk, record, part) if asked not in passed][:1]
+
+
+def _copy_number(desk: Desk, left: list[Asked], weighing: Weighing) -> list[Asked]:
+    """The number of this copy, where the pressing that leads is a numbered one: no other answer makes it
+    known, and a buyer asks for it, however sure the pressing is.
+    """
+    leader = weighing.leader
+    if leader is None or leader.id is None or leader.p < LEADS:
+        return []
+    numbers = [asked for asked in left if (clue := desk.library.clue(asked[1])) and clue.unit == COPY_NUMBER]
+    pressing = pressing_of(desk.book_title, leader.id) if numbers else None
+    return [asked for asked in numbers if pressing is not None and _has_one(desk, pressing, asked[1])]
+
+
+def _has_one(desk: Desk, pressing: Pressing, clue_id: str) -> bool:
+    """Whether the pressing usually shows the clue, whatever its answer."""
+    clue, words = desk.library.clue(clue_id), pressing.expect.get(clue_id, {})
+    shown = {one.id for one in clue.answers if not one.absent} if clue is not None else set()
+    return any(word in ("always", "usually") for answer, word in words.items() if answer in shown)
 
 
 def _looked_again(desk: Desk, part: PartDoc, weighing: Weighing) -> Asked | None:

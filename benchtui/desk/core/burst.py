@@ -2,9 +2,10 @@
 
 Every key comes with its time. Six figures within 50 ms, five letters each within 150 ms of the last
 (spaces between them do not count), or five signs of any kind at that pace with a space between two, as of a
-runout, come from a scanner or from somebody who believes that a line is open:
-what they did is undone, and what follows without a pause does nothing. Eight figures of a scanner in a line
-that takes no barcode, as of a runout, are taken back too: the line stands again as it did. Keys without a
+runout, come from a scanner or from somebody who believes that a line is open: what they did is undone, and
+what follows without a pause does nothing. Eight figures of a scanner in a line that takes no barcode, as of a
+runout, are taken back too: the line stands again as it did. A digit right behind one that ended the questions
+of a part is refused by the next part, whose question nobody can have read by then. Keys without a
 time, as of a played script, count as typed slowly.
 """
 
@@ -56,6 +57,21 @@ def caught(desk: Desk, key: str, at: float) -> bool:
     burst.run.clear()
     burst.until = at
     return True
+
+
+def typed_behind(desk: Desk, at: float | None, about: str, name: str) -> str:
+    """What to say of a digit at a question that came right behind one which ended the questions of another
+    part: it was typed for those, as of a number of several figures. "" where it answers what was in sight.
+    """
+    burst = desk.burst
+    if at is None or burst.slow:
+        return ""
+    before, burst.answered = burst.answered, (at, about)
+    if before is None or at - before[0] > APART or before[1] == about:
+        return ""
+    burst.answered = (at, before[1])
+    back = desk.key("undo")
+    return f"typed too soon: the question is about {name} now; {back} takes the last answer back"
 
 
 def _no_barcode(desk: Desk) -> OpenLine | None:

@@ -7,7 +7,7 @@ from typing import Any
 from benchtui.books.cautions import said
 from benchtui.books.passed_on import pressing_of, said_now
 from benchtui.books.shape import NOT_BY_THE_COMPANY, Answer, BookTitle, Clue
-from benchtui.desk.ask.asking import is_answered, is_insisted, next_question, wants_grade
+from benchtui.desk.ask.asking import LEADS, is_answered, is_insisted, next_question, wants_grade
 from benchtui.desk.ask.forms import form_asked, form_of
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Desk, Tone
@@ -289,10 +289,6 @@ def reworded(desk: Desk, record: RecordDoc) -> list[tuple[AnswerDoc, str, str]]:
 
 
 # -- repeating ----------------------------------------------------------------------------
-
-
-LEADS = 0.5
-"""Below this nobody leads, and an answer marked as foretold would only lead the eye."""
 
 
 def foretold(desk: Desk, clue: Clue | None = None) -> Answer | None:
