@@ -277,8 +277,10 @@ def test_the_number_of_a_numbered_copy_is_asked_however_sure_its_pressing_is(par
     parcel.find("velloise").grade("VG").do("take-disc").grade("VG").do("take-disc").answer("steps")
     parcel.ask("dues a").answer("four").ask("card").answer("sewn")
     weighing = parcel.desk.weighing()
-    assert weighing is not None and weighing.leader is not None
-    assert weighing.settled and weighing.leader.id == "fd-velloises/first"
+    assert weighing is not None
+    assert weighing.leader is not None
+    assert weighing.settled
+    assert weighing.leader.id == "fd-velloises/first"
     parcel.do("take-cover")
     assert parcel.desk.asking.asked == ("back", "fd-number")
     parcel.do("answer-3").enter("42")
@@ -289,7 +291,8 @@ def test_the_number_of_a_copy_whose_pressing_has_none_is_not_asked(parcel: Hands
     parcel.find("velloise").ask("label pic").answer("hall")
     parcel.do("take-cover")
     weighing = parcel.desk.weighing()
-    assert weighing is not None and weighing.settled
+    assert weighing is not None
+    assert weighing.settled
     found = wanted(parcel.desk, parcel.record, parcel.part, parcel.desk.asking.order, weighing)
     assert ("back", "fd-number") in parcel.desk.asking.order
     assert ("back", "fd-number") not in found
