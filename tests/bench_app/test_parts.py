@@ -3,6 +3,7 @@
 import pytest
 from bench_hands import Hands
 
+from benchtui.desk.ask.asking import HERE, ahead
 from benchtui.model.record import anchor_of, part_of
 
 
@@ -85,6 +86,32 @@ def test_an_extra_is_added_by_name_and_is_there(breakwater: Hands) -> None:
     assert (breakwater.part["kind"], breakwater.part["name"]) == ("extra", "signed photograph")
     assert breakwater.part["state"] == "present"
     assert breakwater.part["expected"] is False
+
+
+def test_an_added_extra_keeps_the_keys_until_it_is_graded(breakwater: Hands) -> None:
+    breakwater.do("add-part").key("6").enter("lyric poster").grade("VG")
+    graded = [part.get("name") for part in breakwater.record["parts"] if part["grades"]]
+    assert graded == ["lyric poster"]
+
+
+def test_after_one_extra_is_graded_the_next_is_asked_for_whatever_else_is_open(parcel: Hands) -> None:
+    parcel.find("salt").do("take-extra").grade("VG")
+    following = ahead(parcel.desk)
+    assert following is not None
+    assert (following.part["kind"], following.asked) == ("extra", HERE)
+    parcel.do("answer-2")
+    extras = [part for part in parcel.record["parts"] if part["kind"] == "extra"]
+    assert [part.get("state") for part in extras] == ["present", "missing"]
+
+
+def test_the_key_for_extras_goes_to_one_that_was_not_looked_for_first(parcel: Hands) -> None:
+    parcel.find("salt").do("take-extra")
+    first = parcel.part["id"]
+    parcel.grade("VG").do("take-cover", "take-extra")
+    assert parcel.part["id"] != first
+    assert parcel.part["state"] == "unknown"
+    parcel.do("take-extra")
+    assert parcel.part["id"] == first, "again: the next one"
 
 
 def test_an_extra_without_a_name_is_no_extra(breakwater: Hands) -> None:

@@ -346,14 +346,16 @@ def target(desk: Desk) -> str | None:
 
 
 def look_ahead(desk: Desk, record: RecordDoc, weighing: Weighing) -> Ahead | None:
-    """The part to go on to: the one the evidence asks for, else in the order of handling what is fresh, in
-    doubt or lacking something.
+    """The part to go on to: after an extra the next one not looked for; then the one the evidence asks for,
+    else in the order of handling what is fresh, in doubt or lacking something.
     """
     parts = in_hand_order(record)
     at = next((n for n, part in enumerate(parts) if part["id"] == desk.work.part_id), 0)
     others = parts[at + 1 :] + parts[:at]
     if not weighing.settled:  # the part that the evidence asks for comes first
         others.sort(key=lambda part: part["id"] != weighing.next_part or part["kind"] == "extra")
+    if parts and parts[at]["kind"] == "extra":  # whoever has begun to look for extras goes on with them
+        others.sort(key=lambda part: part["kind"] != "extra" or not is_incomplete(part))
     for part in others:
         doubted = is_here(part) and is_doubted(record, part, weighing)
         asks = not weighing.settled and part["id"] == weighing.next_part

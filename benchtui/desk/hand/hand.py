@@ -171,7 +171,21 @@ def take_inner(desk: Desk) -> None:
     order=65,
 )
 def take_extra(desk: Desk) -> None:
-    _cycle(desk, ("extra",), f"no extra here: {desk.key('add-part')} adds one")
+    """From elsewhere, or from one that was looked for, the next that was not; from one that waits the next."""
+    none, part = f"no extra here: {desk.key('add-part')} adds one", desk.work.part
+    if part is None or not (part["kind"] == "extra" and is_incomplete(part)):
+        waiting = _after_in_hand(desk, "extra")
+        if (first := next(filter(is_incomplete, waiting), None)) is not None:
+            hold(desk, first, none)
+            return
+    _cycle(desk, ("extra",), none)
+
+
+def _after_in_hand(desk: Desk, kind: PartKind) -> list[PartDoc]:
+    """The parts of that kind, going round from the one in the hand."""
+    parts = in_hand_order(desk.work.record) if desk.work.record else []
+    at = next((n for n, part in enumerate(parts) if part["id"] == desk.work.part_id), -1)
+    return [part for part in parts[at + 1 :] + parts[: at + 1] if part["kind"] == kind]
 
 
 @command(
@@ -291,6 +305,7 @@ def add_part(desk: Desk, kind: PartKind, name: str = "") -> None:
             part.update({"name": name, "expected": False, "state": "present"})
         record["parts"].append(part)
         take(desk, record, part["id"])
+        desk.work.held = True  # its grade comes next, whatever the evidence asks for
 
 
 def owner_of(desk: Desk, record: RecordDoc) -> str:
