@@ -1,5 +1,7 @@
 """How a part and a record's grades are called wherever a line has room for a few words only."""
 
+from collections.abc import Sequence
+
 from benchtui.model.grade import Scale
 from benchtui.model.record import GradeDoc, PartDoc, RecordDoc, halves_of, is_here
 
@@ -23,6 +25,15 @@ def grades_of(record: RecordDoc, scale: Scale | None = None) -> str:
 
 def _grades(record: RecordDoc, kinds: tuple[str, ...], scale: Scale | None) -> str:
     parts = [part for part in record["parts"] if part["kind"] in kinds and is_here(part)]
+    return _in_words(record, parts, scale)
+
+
+def part_grade(record: RecordDoc, part: PartDoc, scale: Scale) -> str:
+    """The part's grade, which is its lower side's; "" where it has none."""
+    return _in_words(record, [part], scale)
+
+
+def _in_words(record: RecordDoc, parts: Sequence[PartDoc], scale: Scale | None) -> str:
     events = [event for part in parts for event in side_grades(record, part).values()]
     if scale is not None and events and all(event["scale"] == scale.id for event in events):
         events = [min(events, key=lambda event: scale.rank(event["grade"], event["shade"]))]

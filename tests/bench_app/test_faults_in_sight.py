@@ -44,3 +44,44 @@ def test_no_row_is_wider_than_its_screen_however_many_the_faults(demo: Hands) ->
         found = seen(demo.desk, size)
         assert len(found.record) + 1 <= size[1]
         assert all(width_of(line) <= size[0] for line in found.lines)
+
+
+def test_a_narrow_row_has_faults_and_runouts_or_says_that_something_is_left_out(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    breakwater.do("runout").enter("1").enter("2")
+    for fault, degree in (("scuffs", "1"), ("scratch", "2")):
+        _fault(breakwater, fault, degree)
+    rows = {width: _row(breakwater, width, "disc") for width in range(44, 64)}
+    assert any(row.endswith("+1 scuffs  1 | 2") for row in rows.values())
+    assert any(row.endswith("2 faults …") for row in rows.values())
+    assert all("scuffs" in row or "2 faults" in row for row in rows.values())
+    assert all("1 | 2" in row or row.endswith("…") for row in rows.values())
+
+
+def test_what_is_lacking_takes_no_part_its_row(breakwater: Hands) -> None:
+    for _ in range(4):
+        breakwater.do("add-part").key("6").enter("a poster with a name as long as a row of the panel")
+        breakwater.do("take-cover")
+    for height in range(9, 14):
+        shown = text_of(record_rows(breakwater.desk, 44, height, FANCY))
+        assert all(f" {part} " in shown for part in ("cover", "disc", "inner")), height
+
+
+def test_a_disc_is_shown_by_its_lower_side(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    breakwater.grade("VG").do("take-side").key("b").grade("NM")
+    assert " VG " in _row(breakwater, 48, "disc")
+    assert "NM" not in _row(breakwater, 48, "disc")
+    assert "A VG B NM" in _row(breakwater, 80, "disc")
+
+
+def test_a_disc_of_which_one_side_is_graded_says_which(breakwater: Hands) -> None:
+    breakwater.do("take-side").key("b").grade("VG")
+    assert " B VG " in _row(breakwater, 48, "disc")
+
+
+def _row(hands: Hands, width: int, part: str) -> str:
+    """The row of that part in a panel so wide."""
+    rows = text_of(record_rows(hands.desk, width, 14, FANCY)).splitlines()
+    (row,) = [one for one in rows if one.strip(" ▌").startswith(part)]
+    return row.rstrip()

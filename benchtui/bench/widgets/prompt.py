@@ -13,9 +13,9 @@ from benchtui.bench.widgets.stack import ended, faults_in_short
 from benchtui.desk.ask.asking import ahead, is_incomplete, wants_grade
 from benchtui.desk.core.desk import Desk, Menu, OpenLine
 from benchtui.desk.core.page_parts import Cell, Column
-from benchtui.desk.grade.grading import shown_grade
 from benchtui.desk.line.lines import FUNCTION_KEYS, LINES
 from benchtui.desk.queue import queue
+from benchtui.model.naming import part_grade
 from benchtui.model.record import RecordDoc
 
 EDGES = 2
@@ -173,8 +173,8 @@ def _held(desk: Desk) -> list[Line]:
     if record is None or part is None or desk.open.page is not None:
         return [[]]
     name: Line = [(asking.part_words(desk, record, part), "hand")]
-    last = part["grades"][-1] if part["grades"] else None
-    grade: Line = [(f" {shown_grade(last['grade'], last['shade'])}", "bold")] if last else []
+    given = part_grade(record, part, desk.scale)
+    grade: Line = [(f" {given}", "bold")] if given else []
     faults: Line = [(" ", ""), *faults_in_short(desk, part)] if part["faults"] else []
     return [[*name, *grade, *faults], [*name, *grade], name, []]
 

@@ -17,8 +17,8 @@ from benchtui.desk.line.amount_typed import shown
 from benchtui.desk.queue import queue
 from benchtui.evidence import Weighing
 from benchtui.model.grade import Fault
-from benchtui.model.naming import grades_of
-from benchtui.model.record import PartDoc, RecordDoc, half_words, is_here, sides_of
+from benchtui.model.naming import grades_of, part_grade, side_grades
+from benchtui.model.record import PartDoc, RecordDoc, half_words, halves_of, is_here, sides_of
 from benchtui.model.span import Span, years_text
 from benchtui.money.standings import standing
 
@@ -100,11 +100,16 @@ def stack_rows(desk: Desk, width: int, height: int, signs: Glyphs) -> list[Line]
     if record is None:
         return [[("no record on the bench", "dim")]]
     weighing = desk.weighing()
-    foot = _foot(desk, record, width)
+    foot, work = _foot(desk, record, width), _work(desk, record, width)
     if not record["parts"] or weighing is None:
+        foot += work
         return [cut(line, width) for line in shed([*_notices(record), *foot], height, width)]
     frame = _frame(desk, record, weighing, width, signs)
-    bands = _bands(frame, height - 2 - len(_notices(record)) - 1 - len(foot))
+    room = height - 3 - len(_notices(record)) - len(foot)  # beside the years, the copy, the extras
+    count = sum(part["kind"] != "extra" for part in record["parts"])
+    work = shed(work, max(1, room - count), width)  # each part keeps its row
+    foot += work
+    bands = _bands(frame, room - len(work))
     top: Line = [(" " * frame.head, ""), (axis_row(frame.axis), "dim")]
     lines = [*_notices(record), top, *bands, _copy(frame), *_extras(frame), *foot]
     return [cut(line, width) for line in shed(lines, height, width)]
@@ -175,8 +180,9 @@ def _band(frame: _Frame, part: PartDoc, tall: bool) -> Line:
         return [*head, ("not there", "warn")]
     grade = fill(_grades(frame, part), LONG_GRADE if frame.wide else GRADE)
     row = [*head, *grade, *_bar(frame, part, held)]
-    tail = _dates(frame, part) if frame.wide else _tail(frame, part)
-    return [*row, ("  ", ""), *cut(tail, max(0, frame.width - width_of(row) - 2))]
+    room = max(0, frame.width - width_of(row) - 2)
+    tail = _dates(frame, part) if frame.wide else _tail(frame, part, room)
+    return [*row, ("  ", ""), *cut(tail, room)]
 
 
 def cut_name(name: str, size: int) -> str:
@@ -184,19 +190,20 @@ def cut_name(name: str, size: int) -> str:
 
 
 def _grades(frame: _Frame, part: PartDoc) -> Line:
-    """The grade that holds: of each side where they differ and there is room, else the last."""
-    last: dict[str, str] = {}
-    for event in part["grades"]:
-        last[event["side"]] = shown_grade(event["grade"], event["shade"])
-    if not last:
+    """The grade that holds: of each side where they differ, or one has none, and there is room; else the
+    lower one's, as which it is sold.
+    """
+    standing = side_grades(frame.record, part)
+    if not standing:
         return [("--", "dim")]
     style = "warn bold" if above_ceiling(frame.desk, part) else "bold"
-    if frame.wide and len(last) > 1:
-        return [
-            (" ".join(f"{side}{grade}" if side else grade for side, grade in sorted(last.items())), style)
-        ]
-    event = part["grades"][-1]
-    return [(shown_grade(event["grade"], event["shade"]), style)]
+    said = {side: shown_grade(event["grade"], event["shade"]) for side, event in standing.items()}
+    whole = "" in said or len(said) == len(halves_of(frame.record, part))
+    if not whole or len(set(said.values())) > 1:
+        each = " ".join(f"{side} {grade}" for side, grade in said.items())
+        if len(each) < (LONG_GRADE if frame.wide else GRADE):
+            return [(each, style)]
+    return [(part_grade(frame.record, part, frame.desk.scale), style)]
 
 
 def _bar(frame: _Frame, part: PartDoc, held: bool) -> Line:
@@ -222,15 +229,28 @@ def _ruling(frame: _Frame, part: PartDoc, gap: str) -> Line:
     return [(f"{gap}{BELONGS[ruling]}", "accent")] if ruling else []
 
 
-def _tail(frame: _Frame, part: PartDoc) -> Line:
+def _tail(frame: _Frame, part: PartDoc, room: int) -> Line:
     """What else there is to say in a narrow panel: the half in the hand, the ruling, faults, runouts."""
     pieces: Line = []
     if part["id"] == frame.desk.work.part_id == frame.target and frame.desk.work.side:
         pieces.append((f"{half_words(frame.desk.work.side)} ", "hand"))
     pieces += _ruling(frame, part, "")
-    if part["faults"]:
-        return [*pieces, *((" ", "") for _ in pieces[:1]), *faults_in_short(frame.desk, part)]
-    return [*pieces, *_runouts(frame.record, part, " | ", "cut")]
+    runouts = _runouts(frame.record, part, " | ", "cut")
+    if not part["faults"]:
+        return [*pieces, *runouts]
+    pieces += ((" ", "") for _ in pieces[:1])
+    return [*pieces, *_faults_and_runouts(frame.desk, part, runouts, room - width_of(pieces))]
+
+
+def _faults_and_runouts(desk: Desk, part: PartDoc, runouts: Line, room: int) -> Line:
+    """The most that has room: faults before runouts; what is left out shows by its number or a sign."""
+    names: Line = [(", ".join(map(clean, _fault_names(desk, part))), "warn")]
+    short, count = faults_in_short(desk, part), len(part["faults"])
+    number: Line = [(f"{count} faults" if count > 1 else "1 fault", "warn")]
+    behind: Line = [("  ", ""), *runouts] if runouts else []
+    left_out: Line = [(" …", "dim")] if runouts else []
+    ways = ([*words, *rest] for rest in (behind, left_out) for words in (names, short, number))
+    return next((one for one in ways if width_of(one) <= room), [*number, *left_out])
 
 
 def _below(frame: _Frame, part: PartDoc, most: int) -> list[Line]:
@@ -281,10 +301,14 @@ def faults_in_words(desk: Desk, part: PartDoc) -> str:
 
 def faults_in_short(desk: Desk, part: PartDoc) -> Line:
     """The fault noted first by its name, how many more before it: ``+2 scuffs``."""
-    known = fault_of(desk, part["faults"][0]["fault"])
-    more = len(part["faults"]) - 1
-    name = known.text if known else part["faults"][0]["fault"]
-    return [(f"+{more} " if more else "", "warn"), (clean(name), "warn")]
+    more, first = len(part["faults"]) - 1, _fault_names(desk, part)[0]
+    return [(f"+{more} " if more else "", "warn"), (clean(first), "warn")]
+
+
+def _fault_names(desk: Desk, part: PartDoc) -> list[str]:
+    """The name of each fault, once."""
+    known = ((fault_of(desk, fault["fault"]), fault["fault"]) for fault in part["faults"])
+    return list(dict.fromkeys(fault.text if fault else fault_id for fault, fault_id in known))
 
 
 # -- the copy, its extras, its price ---------------------------------------------------------------
@@ -342,9 +366,14 @@ def _foot(desk: Desk, record: RecordDoc, width: int) -> list[Line]:
         lines.append(cut([_label(2 + NAME, "chores"), (", ".join(dict.fromkeys(waiting)), "")], width))
     if record["note"]:
         lines.append(cut([_label(2 + NAME, "note"), (clean(record["note"]), "")], width))
-    if record["state"] == "started":
-        lines += [[("  ", ""), *row] for row in wrap(to_do(desk, record), width - 2, "dim")]
     return lines
+
+
+def _work(desk: Desk, record: RecordDoc, width: int) -> list[Line]:
+    """What is to do with a record that is begun."""
+    if record["title"] is None or record["state"] != "started":
+        return []
+    return [[("  ", ""), *row] for row in wrap(to_do(desk, record), width - 2, "dim")]
 
 
 def _price(desk: Desk, record: RecordDoc) -> Line:

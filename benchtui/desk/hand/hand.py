@@ -171,7 +171,7 @@ def take_inner(desk: Desk) -> None:
     order=65,
 )
 def take_extra(desk: Desk) -> None:
-    """From elsewhere, or from one that was looked for, the next that was not; from one that waits the next."""
+    """The next that was not looked for; from one of those simply the next."""
     none, part = f"no extra here: {desk.key('add-part')} adds one", desk.work.part
     if part is None or not (part["kind"] == "extra" and is_incomplete(part)):
         waiting = _after_in_hand(desk, "extra")
