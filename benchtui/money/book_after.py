@@ -37,6 +37,13 @@ class StatedBook:
         self.last, self.through = closed[-1], closed[-1].through
         self.senders, self.rates = senders, Rates(settings)
         self.shops = [settings, *senders.values()]
+        self._closed = closed
+
+    def first_with(self, base: Row) -> Closed | None:
+        """The first closing that has the row with this sale, or unsold."""
+        stock = base["stock_number"]
+        having = (one for one in self._closed if stock in one.rows)
+        return next((one for one in having if one.rows[stock]["sold_on"] == base["sold_on"]), None)
 
     def parcel(self, head: HeadDoc, records: Sequence[RecordDoc]) -> "StatedParcel":
         return StatedParcel(self, head, records)
@@ -94,7 +101,13 @@ class StatedParcel:
         moved = frozenset(_KINDS[name] for name, value in off.items() if value and name in _KINDS)
         moved |= {VAT} if "scheme" in words else frozenset()
         on, why = booked_since(
-            self._head["id"], record["id"], self._book.last, facts, self._book.shops, moved or ALL
+            self._head["id"],
+            record["id"],
+            self._book.last,
+            facts,
+            self._book.shops,
+            moved or ALL,
+            stated=self._book.first_with(base),
         )
         kept = {name: base[name] for name in ("stock_number", "description", "seller", "currency", "basis")}
         amounts = {name: format(value, "f") for name, value in off.items() if value}

@@ -15,6 +15,7 @@ UNSAID = "changed since"
 """What stands where nothing that was entered says why a closed figure is no longer as it was."""
 BILL = "late bill"
 NEUTRAL = "entered since"
+_DAY = "2026-11-30"
 """What stands where something was entered, but nothing that is known to move such a figure."""
 Facts = Mapping[str, tuple[HeadDoc, Mapping[str, RecordDoc]]]
 """Parcel -> its head, and record -> record."""
@@ -90,23 +91,34 @@ def booked_since(
     shops: Sequence[Mapping[str, Any]] = (),
     moved: Moves = ALL,
     of_life: bool = True,
+    stated: Closed | None = None,
 ) -> tuple[str, str]:
     """The day of the latest thing about it that was entered after the closing: of the record itself
     (``of_life``: corrections of its life too), else of its parcel, else of the shop's rules or a sender's
     terms (``noted`` of ``shops``, the shop's first), else of the parcel's other records; and the words of
     all of it that can have ``moved`` such a figure, in the order in which it was entered. What was entered
     after its last day but before the closing was written down is the reason only where nothing later is.
+    ``stated``: the closing that has the figure first: a fact, a rule or a term that was changed before it is
+    in it, and no reason.
 
     Of what was undone only the day is known; ("", "") where nothing says so: an edit from outside.
     """
     head, records = facts.get(parcel, (None, {}))
     about = records.get(record)
     tiers = _tiers(head, about if of_life else None, record, last, shops)
+    if stated is not None:
+        tiers = _since_stated(tiers, stated)
     for is_later, tier in product((_is_after, is_since), tiers):
         if later := [one.at for one in tier if is_later(one.at, last)]:
             return local_day(max(later)), _words(tiers, last, moved)
     docs: list[Mapping[str, Any]] = [one for one in (head, about) if one is not None]
     return max((on for on in days_of(*docs) if is_since(on, last)), default=""), ""
+
+
+def _since_stated(tiers: list[list[Cause]], stated: Closed) -> list[list[Cause]]:
+    """Without what says its moment, where that is before the closing was written down; what says only a day
+    (an event, a bill) counts on it."""
+    return [[one for one in tier if _is_after(one.at, stated) or len(one.at) == len(_DAY)] for tier in tiers]
 
 
 def _words(tiers: Sequence[Sequence[Cause]], last: Closed, moved: Moves) -> str:
@@ -184,7 +196,7 @@ def is_since(at: str, last: Closed) -> bool:
 def _is_after(at: str, last: Closed) -> bool:
     """Whether a moment is after the closing was written down. The books may be closed to the very day: what
     is entered on the rest of it has come since; what says no more than that day is taken to have."""
-    return at > last.closed_at if len(at) > len("2026-11-30") else at >= local_day(last.closed_at)
+    return at > last.closed_at if len(at) > len(_DAY) else at >= local_day(last.closed_at)
 
 
 def _fields(note: Mapping[str, Any]) -> set[str]:

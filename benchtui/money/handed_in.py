@@ -4,7 +4,7 @@ A later statement shows the lines that were written down, for whatever of them i
 says what it corrects and on which day, and what happened since. Its sums are those of the facts.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from functools import cached_property
 from typing import Any
@@ -15,15 +15,16 @@ from benchtui.money.book import Parcels, bought_on
 from benchtui.money.causes import CHARGES, FEE, FEE_VAT, OTHER, UNSAID, Facts, booked_since
 from benchtui.money.dated import is_dated, rows_of
 from benchtui.money.entries import Closed
+from benchtui.money.given_back import GIVEN, apart, came_back, returned_since
 from benchtui.money.policy import Rates
 from benchtui.money.standings import standing
+from benchtui.money.statement_line import LATE, Line, Theirs
 from benchtui.money.statements import (
-    LATE,
-    Line,
+    Payment,
     Statement,
-    Theirs,
     added_up,
     lines_as_of,
+    payments_of,
     statement,
     theirs_of,
 )
@@ -95,7 +96,26 @@ def statement_after(account: Account, as_of: str) -> Statement:
     else:
         lines = _shown(account, account.theirs, as_of)
     found = tuple(line for key in account.in_order(lines) for line in lines[key])
-    return added_up(account.id, account.sender, account.rates, as_of, found, account.theirs)
+    payments = _payments(account, as_of)
+    return added_up(account.id, account.sender, account.rates, as_of, found, account.theirs, payments)
+
+
+def _payments(account: Account, as_of: str) -> Iterator[Payment]:
+    """As they were stated, whosever the record is now, and those since; what is corrected of stated ones is a
+    line."""
+    through = min(as_of, account.closed[-1].through)
+    mine = {one.record["id"] for one in account.theirs}
+    for _, records in account.parcels:
+        for record in records:
+            if record["id"] in account.written:
+                yield from payments_of(record, account.rates, through)
+            if record["id"] in mine:
+                since = (
+                    through
+                    if record["id"] in account.written or record["id"] in account.paid_to_others
+                    else ""
+                )
+                yield from payments_of(record, account.rates, as_of, since)
 
 
 def _kept_since(closed: Sequence[Closed]) -> str | None:
@@ -170,14 +190,15 @@ def _shown(account: Account, theirs: Sequence[Theirs], as_of: str, keys: set[str
     """The lines of a day after the last closing, of these records or (None) all: written down, corrected,
     happened since."""
     now = _lines(account, theirs, as_of, keys)
+    by_id = {one.record["id"]: one for one in theirs}
     if not account.written and not account.paid_to_others:
-        return {key: [line] for key, line in now.items()}
+        return {key: _with_given(account, line, by_id.get(key), as_of) for key, line in now.items()}
     through = account.closed[-1].through
     known = [one._replace(record=life_known_by(one.record, through, as_of)) for one in theirs]
     then = _lines(account, known, through, keys)
     before = [key for key in account.written if keys is None or key in keys]
     found = {
-        key: _of_one(account, key, now.get(key), then.get(key), as_of)
+        key: _of_one(account, key, by_id.get(key), now.get(key), then.get(key), as_of)
         for key in dict.fromkeys([*now, *before])
     }
     return {key: lines for key, lines in found.items() if lines}
@@ -188,29 +209,52 @@ def _lines(account: Account, theirs: Sequence[Theirs], as_of: str, keys: set[str
     return {key: line for key, line in lines.items() if keys is None or key in keys}
 
 
-def _of_one(account: Account, key: str, now: Line | None, then: Line | None, as_of: str) -> list[Line]:
+def _with_given(account: Account, line: Line, one: Theirs | None, as_of: str, since: str = "") -> list[Line]:
+    """The line, and what of it was given back after a day."""
+    return apart(line, one, account.sender, account.rates, as_of, since) if one else [line]
+
+
+def _of_one(
+    account: Account, key: str, one: Theirs | None, now: Line | None, then: Line | None, as_of: str
+) -> list[Line]:
     """The lines of one record: ``now`` and ``then`` are the facts of this day and of the closed ones."""
     stood, taken = account.written.get(key, []), account.paid_to_others.get(key, 0)
     if now is not None and taken:
         now = _with(now, _minors(now) | {"paid_out": max(0, now.paid_out.minor - taken)})
     if not stood:
-        return [now] if now else []
+        return _with_given(account, now, one, as_of) if now else []
+    through = account.closed[-1].through
+    back = returned_since(one, as_of, through) if then is not None and then.sold_on else None
     if then is None:
         then = _nothing(stood[0], _paid(account, key, stood) - taken)
     elif taken:
         then = _with(then, _minors(then) | {"paid_out": max(0, then.paid_out.minor - taken)})
-    return _in_turn(stood, _correction(account, stood, then), now, as_of)
+    corrected = _correction(account, stood, then)
+    if now is None:
+        return _without(stood, corrected, as_of)
+    pending = corrected is not None and corrected.sold_on > as_of
+    if back is None and (corrected is None or pending):
+        at = max(n for n, line in enumerate(stood) if line.state not in GIVEN)
+        fixed = [*stood[:at], *stood[at + 1 :], *([corrected] if corrected else [])]
+        rest, *given = _with_given(account, _less(now, fixed), one, as_of, through)
+        return [*stood[:at], rest, *stood[at + 1 :], *given]
+    before = _as_stated(stood)
+    before += [corrected] if corrected is not None and not pending else []
+    before += [came_back(before, back)] if back is not None else []
+    rest = _less(now, [*before, *([corrected] if corrected is not None and pending else [])])
+    return [*before, *_with_given(account, rest, one, as_of, through)]
 
 
-def _in_turn(stood: list[Line], corrected: Line | None, now: Line | None, as_of: str) -> list[Line]:
-    """What was written down, its correction, and what stands now less both."""
-    if corrected is not None and corrected.sold_on > as_of:
-        return [*stood[:-1], _less(now, [*stood[:-1], corrected])] if now else stood
+def _without(stood: list[Line], corrected: Line | None, as_of: str) -> list[Line]:
+    """What is left of the lines of a record that is no longer on the account."""
     if corrected is None:
-        base = stood[:-1]
-        return [*base, _less(now, base)] if now else [line for line in stood if any(_minors(line).values())]
-    base = [line._replace(state="stated before") if line.state != "correction" else line for line in stood]
-    return [*base, corrected, *([_less(now, [*base, corrected])] if now else [])]
+        return [line for line in stood if any(_minors(line).values())]
+    return stood if corrected.sold_on > as_of else [*_as_stated(stood), corrected]
+
+
+def _as_stated(stood: Sequence[Line]) -> list[Line]:
+    own = ("correction", *GIVEN)
+    return [line if line.state in own else line._replace(state="stated before") for line in stood]
 
 
 def _correction(account: Account, stood: Sequence[Line], so: Line) -> Line | None:
@@ -222,13 +266,34 @@ def _correction(account: Account, stood: Sequence[Line], so: Line) -> Line | Non
     through, first = account.closed[-1].through, stood[0]
     shops = [account.settings, account.sender]
     moved = frozenset(_KINDS.get(name, OTHER) for name, minor in amounts.items() if minor)
-    on, why = booked_since(first.parcel, first.record, account.closed[-1], account.facts, shops, moved)
+    on, why = booked_since(
+        first.parcel,
+        first.record,
+        account.closed[-1],
+        account.facts,
+        shops,
+        moved,
+        stated=_stated_in(account, stood),
+    )
     day = max((date.fromisoformat(through) + timedelta(days=1)).isoformat(), on)
     said = f"correction of {first.stock or first.description}: {why or UNSAID}"
     line = first._replace(
         came_in="", description=said, grades="", state="correction", sold_on=day, paid_on="", late=rest.late
     )
     return _with(line, amounts)
+
+
+def _stated_in(account: Account, stood: Sequence[Line]) -> Closed | None:
+    """The first closing that has the record as it was stated last: its sale, or before one that it came."""
+    last = next((line for line in reversed(stood) if line.state not in ("correction", *GIVEN)), stood[-1])
+    key = last.record
+    for one in account.closed:
+        for _, lines in ((one.statements or {}).get(account.id) or {}).get(key, ()):
+            if any(
+                line.get("sold_on", "") == last.sold_on for line in lines if line["state"] != "correction"
+            ):
+                return one
+    return None
 
 
 def life_known_by(record: RecordDoc, through: str, as_of: str) -> RecordDoc:

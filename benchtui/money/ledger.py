@@ -29,7 +29,8 @@ from benchtui.money.recordflow import CostStep, Subject, commission_vat, record_
 from benchtui.money.scheme import period_end, scheme_of
 from benchtui.money.spreading import Share, Spread, spread
 from benchtui.money.standings import LEFT, effective, require_currency
-from benchtui.money.statements import Theirs, lines_as_of, theirs_of
+from benchtui.money.statement_line import Theirs
+from benchtui.money.statements import lines_as_of, theirs_of
 
 GRADUATED = "commission over all sales"
 Senders = Mapping[str, Mapping[str, Any]]
@@ -300,11 +301,13 @@ def _after(
     written = [entry for one in closed for entry in one.entries]
     booked: dict[str, list[Entry]] = {}
     latest: dict[str, Closed] = {}
+    first: dict[str, Closed] = {}
     for by, entry in [(one, entry) for one in closed for entry in one.entries]:
         if entry.kind != PERIOD_VAT:
             key = entry.corrects if "@" in entry.key else entry.key
             booked.setdefault(key, []).append(entry)
             latest[key] = by
+            first.setdefault(key, by)
     facts = {entry.key: entry for entry in now}
     found = [*written, *(entry for entry in now if entry.day > last.through)]
     for key in dict.fromkeys([*booked, *(entry.key for entry in now if entry.day <= last.through)]):
@@ -315,7 +318,7 @@ def _after(
             about = fact or booked[key][0]
             rules = _rules_of(about, heads, settings, senders)
             moved = moved_by(about, legs, memo, heads)
-            when = _why(about, key in booked, latest.get(key, last), heads, rules, moved)
+            when = _why(about, first.get(key), latest.get(key, last), heads, rules, moved)
             found.append(_correction(about, len(booked.get(key, [])), legs, memo, last.through, when))
     return found
 
@@ -332,17 +335,18 @@ def _rules_of(
 
 def _why(
     about: Entry,
-    was_booked: bool,
+    stated: Closed | None,
     last: Closed,
     heads: Facts,
     shops: Sequence[Mapping[str, Any]],
     moved: Moves,
 ) -> tuple[str, str]:
-    """The day and the words of what changed the entry. One that the closing does not have was itself entered
-    since; of one that it has, events of the record's life are no reason: they are entries of their own."""
-    if not was_booked and is_since(about.booked, last):
+    """The day and the words of what changed the entry. ``stated``: the first closing that has it. One that no
+    closing has was itself entered since; of one that is stated, events of the record's life are no reason:
+    they are entries of their own."""
+    if stated is None and is_since(about.booked, last):
         return about.booked, about.words["why"] if about.kind == "correction" else "entered later"
-    return booked_since(about.parcel, about.record, last, heads, shops, moved, of_life=False)
+    return booked_since(about.parcel, about.record, last, heads, shops, moved, of_life=False, stated=stated)
 
 
 def _correction(

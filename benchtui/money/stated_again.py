@@ -19,6 +19,7 @@ from benchtui.money.book import Parcels
 from benchtui.money.book_after import AMOUNTS
 from benchtui.money.closing import Book, kept_of_all
 from benchtui.money.entries import Closed, Entry
+from benchtui.money.given_back import GIVEN
 from benchtui.money.known import booked, known_doc, known_parcels
 from benchtui.money.ledger import Senders, shop_entries
 from benchtui.money.stated_rows import Row, closed_beside, closed_rows
@@ -220,8 +221,14 @@ def _legs(entry: Entry | None, currency: str) -> dict[str, str]:
 
 
 def _lines(lines: Sequence[Mapping[str, Any]] | None, names: Sequence[str], currency: str) -> dict[str, str]:
+    """Corrections as they stand, all others together: older versions put what was given back into the sale's
+    line, and the record's last line says where it stands."""
+    corrected = [line for line in lines or () if line.get("state") == "correction"]
+    others = [line for line in lines or () if line.get("state") != "correction"]
+    last: Mapping[str, Any] = next((line for line in reversed(others) if line.get("state") not in GIVEN), {})
+    whole = dict(last) | {name: sum(line.get(name, 0) for line in others) for name in _MINORS}
     found = {}
-    for n, line in enumerate(lines or (), 1):
+    for n, line in enumerate([whole, *corrected], 1):
         for name in names:
             if value := line.get(name):
                 shown = Money(value, currency).plain() if name in _MINORS else str(value)

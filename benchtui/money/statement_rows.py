@@ -1,10 +1,12 @@
 """The consignor's statement as rows: what each line is, for which record, the balance before and after it."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from benchtui.model.money import Money
 from benchtui.money.book import BookColumn
-from benchtui.money.statements import Line, Statement
+from benchtui.money.given_back import GIVEN, REFUND
+from benchtui.money.statement_line import Line
+from benchtui.money.statements import Statement
 
 COLUMNS = (
     BookColumn("stock_number", about="the shop's stock number"),
@@ -12,16 +14,21 @@ COLUMNS = (
     BookColumn("came_in", about="day"),
     BookColumn("description", about="artist, title, catalogue number, size; or what is charged"),
     BookColumn("grades", about="the latest grade of disc and cover"),
-    BookColumn("state", about="in the shop, sold, handed back, scrapped; charge, stated before, correction"),
+    BookColumn(
+        "state",
+        about="in the shop, sold, handed back, scrapped; refund, returned, payment; charge, correction ...",
+    ),
     BookColumn("what", about="what the line is, in words: sold, how much of it is paid out and by which day"),
-    BookColumn("sold_on", about="day; of a correction the day on which it counts"),
-    BookColumn("price", "number", "what the buyer paid, part refunds taken off", True),
+    BookColumn(
+        "sold_on", about="day; of a refund or a return its day, of a correction the one on which it counts"
+    ),
+    BookColumn("price", "number", "what the buyer paid; below 0 what was refunded", True),
     BookColumn("commission", "number", "the shop's", True),
     BookColumn("vat_on_commission", "number", "VAT that comes on top of the commission, where it does", True),
     BookColumn("charges", "number", "charges as agreed, and inbound postage where the sender pays it", True),
     BookColumn("net", "number", "price less commission, VAT on it and charges; adds up to the net due", True),
-    BookColumn("paid_out", "number", "already paid to the sender", True),
-    BookColumn("paid_on", about="day of the last payout for it"),
+    BookColumn("paid_out", "number", "paid to the sender: one row for each payment", True),
+    BookColumn("paid_on", about="day of the payment"),
     BookColumn("balance_before", "number", "what is due by the lines above; of some days by all others too"),
     BookColumn("balance_after", "number", "the same with this line: net added, what was paid out taken off"),
     BookColumn("currency", about="ISO 4217"),
@@ -30,21 +37,62 @@ COLUMNS = (
 
 
 def statement_rows(made: Statement) -> list[dict[str, str]]:
-    """A row a line, for the CSV; columns are ``COLUMNS``."""
+    """A row a line and a row a payment, by day, for the CSV; columns are ``COLUMNS``."""
     rows, before = [], Money(0, made.due.currency)
-    for line in _telling(made.lines):
-        after = before + line.net - line.paid_out
-        rows.append(_row(line, before, after) | {"basis": made.note})
+    for row, moved in sorted(_by_day(made), key=lambda one: _day(one[0])):
+        after = before + moved
+        balance = {"balance_before": before.plain(), "balance_after": after.plain()}
+        rows.append({column.name: "" for column in COLUMNS} | row | balance | {"basis": made.note})
         before = after
     return rows
 
 
-def _telling(lines: Sequence[Line]) -> Iterator[Line]:
+def _by_day(made: Statement) -> Iterator[tuple[dict[str, str], Money]]:
+    """Each row, and what it adds to what is due. What a payment's row tells, no record's row adds too."""
+    told, days = _told(made)
+    for line, paid in _telling(_paid_apart(made.lines, told)):
+        yield _row(line, paid), line.net - paid
+    for (on, reference), minor in days.items():
+        yield _payment(on, reference, Money(minor, made.due.currency)), Money(-minor, made.due.currency)
+
+
+def _told(made: Statement) -> tuple[dict[str, int], dict[tuple[str, str], int]]:
+    """Of each record what rows of payments tell of what was paid for it, and those rows: (day, reference) ->
+    minor units."""
+    left: dict[str, int] = {}
+    for line in made.lines:
+        if line.state != "correction":
+            left[line.record] = left.get(line.record, 0) + line.paid_out.minor
+    told: dict[str, int] = {}
+    days: dict[tuple[str, str], int] = {}
+    for one in sorted(made.payments, key=lambda one: one.on):
+        minor = min(one.amount.minor, left.get(one.record, 0) - told.get(one.record, 0))
+        if minor > 0:
+            told[one.record] = told.get(one.record, 0) + minor
+            days[one.on, one.reference] = days.get((one.on, one.reference), 0) + minor
+    return told, days
+
+
+def _day(row: dict[str, str]) -> str:
+    return row["sold_on"] or row["came_in"] or row["paid_on"]
+
+
+def _paid_apart(lines: Sequence[Line], told: Mapping[str, int]) -> Iterator[tuple[Line, Money]]:
+    """Each line with what was paid for it that no row of a payment tells."""
+    left = dict(told)
+    for line in lines:
+        here = min(left.get(line.record, 0), line.paid_out.minor) if line.state != "correction" else 0
+        here = max(0, here)
+        left[line.record] = left.get(line.record, 0) - here
+        yield line, line.paid_out - Money(here, line.paid_out.currency)
+
+
+def _telling(lines: Iterable[tuple[Line, Money]]) -> Iterator[tuple[Line, Money]]:
     """The lines without those that say nothing more of a record whose correction stands above them."""
     stood: dict[str, str] = {}
     corrected: set[str] = set()
-    for line in lines:
-        amounts = (line.price, line.commission, line.charges, line.vat, line.paid_out)
+    for line, paid in lines:
+        amounts = (line.price, line.commission, line.charges, line.vat, paid)
         unmoved = not any(money.minor for money in amounts)
         if line.record in corrected and unmoved and line.state == stood.get(line.record):
             continue
@@ -52,10 +100,10 @@ def _telling(lines: Sequence[Line]) -> Iterator[Line]:
             stood[line.record] = "sold" if line.sold_on else "in the shop"
         elif line.state == "correction" and line.record:
             corrected.add(line.record)
-        yield line
+        yield line, paid
 
 
-def _row(line: Line, before: Money, after: Money) -> dict[str, str]:
+def _row(line: Line, paid: Money) -> dict[str, str]:
     return {
         "stock_number": line.stock,
         "parcel": line.parcel,
@@ -70,12 +118,17 @@ def _row(line: Line, before: Money, after: Money) -> dict[str, str]:
         "vat_on_commission": line.vat.plain() if line.vat.minor else "",
         "charges": line.charges.plain(),
         "net": line.net.plain(),
-        "paid_out": line.paid_out.plain(),
-        "paid_on": line.paid_on if line.paid_out.minor else "",
-        "balance_before": before.plain(),
-        "balance_after": after.plain(),
+        "paid_out": paid.plain(),
+        "paid_on": line.paid_on if paid.minor else "",
         "currency": line.net.currency,
     }
+
+
+def _payment(on: str, reference: str, amount: Money) -> dict[str, str]:
+    said = f"payment, {reference}" if reference else "payment"
+    words = {"description": said, "state": "payment", "what": f"paid on {on}", "came_in": "", "sold_on": ""}
+    paid = {"net": Money(0, amount.currency).plain(), "paid_out": amount.plain(), "paid_on": on}
+    return words | paid | {"currency": amount.currency}
 
 
 def what_of(line: Line) -> str:
@@ -99,6 +152,8 @@ def _kind(line: Line) -> str:
         return "charge for the whole account"
     if line.state == "correction":
         return f"correction{on}"
+    if line.state in GIVEN:
+        return f"{'refund' if line.state == REFUND else 'came back'}{on}"
     if line.state == "stated before":
         return f"sold{on}, as stated before" if on else "as stated before"
     return line.state + on

@@ -3,7 +3,7 @@
 Records set apart (mould, a suspected copy) are kept from it, as from every outgoing file, and counted.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from benchtui.model.money import Money
@@ -14,47 +14,30 @@ from benchtui.money.book import Parcels, bought_on, consignor, description
 from benchtui.money.charges import landed, own_terms
 from benchtui.money.condition import grades_in_words
 from benchtui.money.consign import ConsignTerms, terms_of
+from benchtui.money.given_back import apart
 from benchtui.money.late import LateBill, late_bills
 from benchtui.money.notice import CONSIGNED_ESTIMATE
 from benchtui.money.policy import Policy, Rates
-from benchtui.money.recordflow import commission_vat
 from benchtui.money.rounding import to_int
 from benchtui.money.spreading import spread
-from benchtui.money.standings import require_currency, standing
-
-LATE = ", "
-"""Between what of the charges came with one late bill and with the next."""
+from benchtui.money.standings import effective, money_of_event, require_currency, standing
+from benchtui.money.statement_line import LATE, Line, Theirs, vat_added
 
 
-class Line(NamedTuple):
-    """One record, or (``record`` "") a charge for the whole. ``net`` = price - commission - vat - charges.
+class Payment(NamedTuple):
+    """What was paid to the sender on a day, as far as it was for this record."""
 
-    ``vat`` is what comes on top of the commission; VAT that is in it is not told apart here. ``paid_on``: the
-    day of the last payout for it. ``late``: what of the charges came with bills after the parcel, in words.
-    """
-
+    on: str
+    reference: str
     record: str
-    parcel: str
-    stock: str
-    came_in: str
-    description: str
-    grades: str
-    state: str
-    sold_on: str
-    price: Money
-    commission: Money
-    charges: Money
-    net: Money
-    paid_out: Money
-    vat: Money
-    paid_on: str = ""
-    late: str = ""
+    amount: Money
 
 
 class Statement(NamedTuple):
     """Everything of one sender up to a day. The lines add up to the totals; ``due`` = net - paid out.
 
-    ``apart``: how many of the sender's records are set apart and therefore not among the lines.
+    ``payments``: what of the lines' ``paid_out`` was paid on which day. ``apart``: how many of the sender's
+    records are set apart and therefore not among the lines.
     """
 
     sender: str
@@ -70,22 +53,12 @@ class Statement(NamedTuple):
     due: Money
     apart: int
     vat: Money
+    payments: tuple[Payment, ...] = ()
     note: str = CONSIGNED_ESTIMATE
 
     def in_the_shop(self) -> tuple[Line, ...]:
         """The lines still unsold."""
         return tuple(line for line in self.lines if line.state == "in the shop")
-
-
-class Theirs(NamedTuple):
-    """A record of a consignor's that has a number, with the inbound postage that its sender bears. ``late``:
-    what of it came with bills after the parcel.
-    """
-
-    head: HeadDoc
-    record: RecordDoc
-    inbound: Money
-    late: tuple[LateBill, ...] = ()
 
 
 def statement(
@@ -105,8 +78,14 @@ def statement(
     """
     rates = Rates(settings)
     theirs = theirs_of(sender_id, sender, parcels, rates, weights)
-    lines = lines_as_of(theirs, sender, rates, as_of)
-    return added_up(sender_id, sender, rates, as_of, tuple(lines.values()), theirs)
+    by_id = {one.record["id"]: one for one in theirs}
+    lines = tuple(
+        each
+        for key, line in lines_as_of(theirs, sender, rates, as_of).items()
+        for each in (apart(line, by_id[key], sender, rates, as_of) if key in by_id else [line])
+    )
+    payments = (each for one in theirs for each in payments_of(one.record, rates, as_of))
+    return added_up(sender_id, sender, rates, as_of, lines, theirs, payments)
 
 
 def added_up(
@@ -116,8 +95,9 @@ def added_up(
     as_of: str,
     lines: tuple[Line, ...],
     theirs: Sequence[Theirs],
+    payments: Iterable[Payment],
 ) -> Statement:
-    """The statement that these lines make."""
+    """The statement that these lines and payments make."""
     nothing = Money(0, rates.currency)
     sums = {
         name: sum((getattr(line, name) for line in lines), nothing)
@@ -137,7 +117,22 @@ def added_up(
         sums["net"] - sums["paid_out"],
         sum(_is_apart(one.record, as_of) for one in theirs if bought_on(one.head) <= as_of),
         sums["vat"],
+        tuple(payments),
     )
+
+
+def payments_of(record: RecordDoc, rates: Rates, as_of: str, after: str = "") -> list[Payment]:
+    """What was paid for it on the days after one, up to another, as it is known on that."""
+    return [
+        Payment(
+            str(event["at"])[:10],
+            str(event.get("reference") or ""),
+            record["id"],
+            Money(money_of_event(record, event), rates.currency),
+        )
+        for event in effective(record, as_of)
+        if event["what"] == "paid out" and str(event["at"])[:10] > after
+    ]
 
 
 def theirs_of(
@@ -234,7 +229,7 @@ def _line(one: Theirs, sender: Mapping[str, Any], rates: Rates, as_of: str) -> L
     terms, coming = terms_of(sender, policy, sold_on), terms_of(sender, policy, bought_on(head) or as_of)
     price = now.price or nothing
     commission = terms.on_sale(price) if now.price else nothing
-    vat = _vat_added(commission, policy)
+    vat = vat_added(commission, policy)
     charges = inbound + coming.per_record + (terms.per_sale if now.price else nothing)
     return Line(
         record["id"],
@@ -262,11 +257,6 @@ def _of_bill(bill: LateBill, record: str, currency: str) -> str:
     return f"{part} of late {bill.charge.what} of {bill.on}"
 
 
-def _vat_added(commission: Money, policy: Policy) -> Money:
-    added = commission_vat(commission, policy) if policy.commission_vat == "added" else 0
-    return Money(added, commission.currency)
-
-
 def _is_apart(record: RecordDoc, as_of: str) -> bool:
     return bool(record["set_apart"]) and standing(record, as_of).what == "in the shop"
 
@@ -287,7 +277,7 @@ def _graduated(lines: list[Line], terms: ConsignTerms, rates: Rates) -> list[Lin
 
 def _with_commission(line: Line, minor: int, policy: Policy) -> Line:
     commission = Money(minor, line.price.currency)
-    vat = _vat_added(commission, policy)
+    vat = vat_added(commission, policy)
     return line._replace(commission=commission, vat=vat, net=line.price - commission - vat - line.charges)
 
 
