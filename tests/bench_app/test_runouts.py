@@ -4,6 +4,7 @@ import pytest
 from bench_hands import Hands, sit_down
 
 from benchtui.bench.asked import hint, question_now
+from benchtui.desk.ask.asking import is_runout
 from benchtui.desk.queue.queue import lacking
 
 
@@ -241,3 +242,16 @@ def test_the_sign_for_the_same_shades_no_grade_after_a_runout(breakwater: Hands)
     breakwater.ask("runout b").key("=")
     assert _sides(breakwater) == {"A": "5", "B": "5"}
     assert [grade["shade"] for grade in breakwater.part["grades"]] == [""]
+
+
+def test_at_a_runout_question_every_word_names_the_key_that_opens_its_line(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    while not is_runout(breakwater.desk, breakwater.desk.asking.asked):
+        breakwater.do("next-clue")
+    shown = question_now(breakwater.desk)
+    assert shown is not None
+    assert hint(breakwater.desk, shown) == "a digit or r starts it; ] leaves it open"
+    breakwater.burst("qbx 1\n", apart=0.1)
+    assert breakwater.said.endswith("taken back; r opens the runout's line")
+    breakwater.key("enter")
+    assert breakwater.said.startswith("Enter does nothing here: r runout")

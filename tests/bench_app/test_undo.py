@@ -227,3 +227,17 @@ def test_what_was_set_apart_by_hand_is_taken_back_by_no_answer(parcel: Hands) ->
     assert clue is not None
     parcel.answer(next(one for one in clue.answers if not one.tells).id)
     assert parcel.record["set_apart"] is not None
+
+
+def test_the_undo_key_typed_into_the_title_line_that_opened_by_itself_does_not_stay(parcel: Hands) -> None:
+    parcel.ready("baf").do("take-in")
+    line = parcel.desk.open.line
+    assert line is not None
+    assert line.about.endswith("Esc u undoes")
+    parcel.type("uu").do("line-leave")
+    assert parcel.said == "left; u undoes now"
+    parcel.do("undo")
+    assert parcel.at(1)["state"] == "started"
+    parcel.do("take-in")
+    assert parcel.desk.open.line is not None
+    assert parcel.desk.open.line.text == ""

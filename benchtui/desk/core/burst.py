@@ -101,7 +101,10 @@ def _taken_back(desk: Desk, run: list[Key]) -> str:
     """What is said of it: where a scanner wrote, else that no line was open."""
     line = _no_barcode(desk)
     if line is None or _began_outside(run):
-        return f"typed outside a line: {len(run)} keys and what follows them taken back; open a line first"
+        asked = run[0][2].asking.asked
+        at_runout = asked is not None and asked[0].startswith("runout")
+        first = f"{desk.key('runout')} opens the runout's line" if at_runout else "open a line first"
+        return f"typed outside a line: {len(run)} keys and what follows them taken back; {first}"
     stays = "; the line stands as it did" if run[0][2].line is not None else ""
     finds = f"the title line ({desk.key('find-title')}) finds a title by it"
     return f"that was a scanner: no barcode is written into {line.label}{stays}; {finds}"

@@ -6,7 +6,7 @@ from benchtui.desk.core.desk import Asked, Desk
 from benchtui.desk.look.runout import write_side
 
 
-@form("cut", hint="a digit starts it", written=True, copied=False)
+@form("cut", written=True, copied=False)
 def answer(desk: Desk, asked: Asked, clue: Clue | None, digit: str) -> None:
     """The digit begins the side's runout, in the line where it is written."""
     write_side(desk, asked[0].split()[-1], digit)

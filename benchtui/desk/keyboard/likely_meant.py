@@ -4,6 +4,7 @@ import unicodedata
 from collections.abc import Iterator
 from contextlib import suppress
 
+from benchtui.desk.ask.asking import is_runout
 from benchtui.desk.core.command import Command, by_id, command_of, commands
 from benchtui.desk.core.desk import Choice, Desk, Menu
 from benchtui.desk.core.keys import SIGNS, key_name, shown
@@ -75,8 +76,9 @@ def say_near(desk: Desk, key: str) -> None:
     elif key == _CLEARS:
         desk.refuse(f"{_shown(key)} clears what is typed in an open line; {_undo(desk)} takes back")
     elif key == "enter":
-        if not desk.open.message and desk.open.scope == "bench":
-            desk.say(f"Enter does nothing here: {_named(desk, MEANT['bench']['enter'])}")
+        if desk.open.scope == "bench" and (not desk.open.message or desk.open.tone == "refused"):
+            writes = ("runout",) if is_runout(desk, desk.asking.asked) else ()
+            desk.say(f"Enter does nothing here: {_named(desk, (*writes, *MEANT['bench']['enter']))}")
     else:
         desk.refuse(_of_keys(desk, key))
 

@@ -226,8 +226,9 @@ def show_first(desk: Desk) -> None:
 )
 def leave(desk: Desk) -> None:
     line = desk.open.line
-    typed = line is not None and line.text.strip() and line.text != line.opened
-    if line is not None and line.opened and not typed:
+    slip = line is not None and _is_undo(desk, line)
+    typed = line is not None and line.text.strip() and line.text != line.opened and not slip
+    if line is not None and (slip or (line.opened and not typed)):
         desk.open.left.pop(_place(desk, line), None)  # it reads again as it stood before
     if line is not None and typed:
         desk.open.left[_place(desk, line)] = line.text
@@ -237,8 +238,14 @@ def leave(desk: Desk) -> None:
     desk.open.line = desk.background.search = None
     again = line is not None and (not line.opened or line.name in GONE_ON_WITH)
     stays = "what you typed comes back when you open the line again" if again else "it stays as it was"
-    desk.say(f"left; {stays}" if typed else "")
+    undoes = f"left; {desk.key('undo')} undoes now"
+    desk.say(f"left; {stays}" if typed else undoes if slip else "")
     desk.place()
+
+
+def _is_undo(desk: Desk, line: OpenLine) -> bool:
+    """Whether the key that undoes was typed into the title line, which had opened by itself."""
+    return line.name == "title" and set(line.text.strip()) == {desk.key("undo")}
 
 
 def _makes_new(desk: Desk) -> object:

@@ -87,6 +87,8 @@ def _headed(desk: Desk, line: OpenLine, picks: list[Pick]) -> list[Pick]:
 
 def _reading(desk: Desk, line: OpenLine, picks: list[Pick]) -> str:
     """How a full line is read, before Enter takes it; what the line is for where it is only searched with."""
+    if not line.text:
+        return f"{ABOUT}; {desk.key('line-leave')} {desk.key('undo')} undoes"
     if len(pieces_of(line.text)) < 2 and line.data.get("unknown") != line.text.strip():
         return ABOUT
     first = picks[0] if picks else None
