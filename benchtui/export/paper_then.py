@@ -20,7 +20,7 @@ from benchtui.money.known import booked, end_of
 from benchtui.money.policy import Rates
 from benchtui.money.recordflow import Subject, record_entries
 from benchtui.money.scheme import scheme_of
-from benchtui.money.standings import effective
+from benchtui.money.standings import effective, known_life
 
 Event = Mapping[str, Any]
 _NOW = "9999"
@@ -79,7 +79,7 @@ class Then:
         """Event ``of`` of the record at a moment, its life up to event ``upto``; None where it is void."""
         rates = self.rates(moment)
         head = cast(HeadDoc, as_known(head, moment) or head)
-        life = [one for one in record["life"] if one["n"] <= upto]
+        life = [one for one in known_life(record) if one["n"] <= upto]
         record = cast(RecordDoc, {**(as_known(record, moment) or record), "life": life})
         sale: Event | None = None
         for event in effective(record):

@@ -17,7 +17,7 @@ from benchtui.money.dated import is_dated, rows_of
 from benchtui.money.entries import Closed
 from benchtui.money.given_back import GIVEN, apart, came_back, returned_since
 from benchtui.money.policy import Rates
-from benchtui.money.standings import standing
+from benchtui.money.standings import known_life, standing
 from benchtui.money.statement_line import LATE, Line, Theirs
 from benchtui.money.statements import (
     Payment,
@@ -298,10 +298,11 @@ def _stated_in(account: Account, stood: Sequence[Line]) -> Closed | None:
 
 def life_known_by(record: RecordDoc, through: str, as_of: str) -> RecordDoc:
     """The record's life of the closed days as it is known on a later day: corrections of it included."""
-    mine = {event["n"] for event in record["life"] if str(event["at"])[:10] <= through}
+    lived = known_life(record)
+    mine = {event["n"] for event in lived if str(event["at"])[:10] <= through}
     life = [
         {**event, "at": min(str(event["at"])[:10], through)} if event["what"] == "corrected" else event
-        for event in record["life"]
+        for event in lived
         if event["n"] in mine or (event["what"] == "corrected" and event.get("of") in mine)
         if str(event["at"])[:10] <= as_of
     ]

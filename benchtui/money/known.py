@@ -12,6 +12,7 @@ from benchtui.model.earlier import as_known, local_day, notes_of, taken_back
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.book import Parcels
+from benchtui.money.standings import known_life
 
 Doc = Mapping[str, Any]
 Event = Callable[[RecordDoc, Doc], bool]
@@ -63,5 +64,5 @@ def _parcel(
 
 def _lived(record: RecordDoc, on: str, also: Event | None) -> RecordDoc:
     """With the events that were entered by that day."""
-    life = [one for one in record["life"] if booked(one, "at") <= on or (also and also(record, one))]
+    life = [one for one in known_life(record) if booked(one, "at") <= on or (also and also(record, one))]
     return record if len(life) == len(record["life"]) else {**record, "life": life}

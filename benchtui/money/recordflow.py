@@ -18,7 +18,7 @@ from benchtui.money.policy import Policy, Rates
 from benchtui.money.refunds import taken_back_in
 from benchtui.money.rounding import to_money
 from benchtui.money.scheme import item_margin, vat_in
-from benchtui.money.standings import effective, money_of_event, taken
+from benchtui.money.standings import effective, known_life, money_of_event, taken
 
 SITS = {
     "in the shop": "stock",
@@ -79,7 +79,7 @@ class _State:
 
 def record_entries(subject: Subject) -> list[Entry]:
     """All entries of the record. A correction moves the difference it makes on the day it was entered."""
-    life = subject.record["life"]
+    life = known_life(subject.record)
     corrected = [at for at, event in enumerate(life) if event.get("what") == "corrected"]
     if not corrected:
         return list(_fold(subject, life).values())

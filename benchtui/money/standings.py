@@ -113,9 +113,25 @@ def taken(record: RecordDoc, sale: dict[str, Any], with_tax: bool = False) -> in
     return money_of_event(record, sale) + sum(also)
 
 
+def known_life(record: RecordDoc) -> list[dict[str, Any]]:
+    """The life without events of a kind that this version does not know where they were voided, whenever that
+    was: nothing of them can be told for any day. One that is not voided stays, and is refused."""
+    life, said = record["life"], dict[Any, bool]()
+    unknown = {event["n"] for event in life if event.get("what") not in WHATS and type(event.get("n")) is int}
+    if not unknown:
+        return life
+    for event in life:
+        if event.get("what") == "corrected" and event.get("of") in unknown:
+            said[event["of"]] = event.get("now") is None
+    void = {number for number, is_void in said.items() if is_void}
+    return [
+        one for one in life if (one.get("of") if one.get("what") == "corrected" else one.get("n")) not in void
+    ]
+
+
 def effective(record: RecordDoc, as_of: str | None = None) -> list[dict[str, Any]]:
     """The events as corrected (by corrections dated up to ``as_of`` too), those voided left out."""
-    known = [event for event in record["life"] if _day(record, event) <= (as_of or "9999")]
+    known = [event for event in known_life(record) if _day(record, event) <= (as_of or "9999")]
     events: dict[int, dict[str, Any] | None] = {}
     for event in known:
         if event["what"] != "corrected":
@@ -145,7 +161,7 @@ def flows(record: RecordDoc) -> list[Flow]:
     """Every movement of takings on its day; a correction moves the difference on the correction's day."""
     stood: dict[int, dict[str, Any]] = {}
     moved: list[Flow] = []
-    for event in record["life"]:
+    for event in known_life(record):
         _day(record, event)
         if event["what"] in ("sold", "returned", "refunded"):
             stood[event["n"]] = event
@@ -201,8 +217,16 @@ def _original(record: RecordDoc, number: int) -> dict[str, Any]:
 
 def _day(record: RecordDoc, event: dict[str, Any]) -> str:
     """The event's day; BenchError for an event that was edited from outside into something that cannot be."""
-    if event.get("what") not in WHATS or type(event.get("n")) is not int:
-        raise BenchError(
-            f"there is no event {event.get('what')!r}", f"record {record['no']}", "right: " + ", ".join(WHATS)
+    if type(event.get("n")) is not int:
+        raise BenchError(f"an event has the number {event.get('n')!r}", _where(record), "write 1, 2 ...")
+    if event.get("what") not in WHATS:
+        said = f"this version does not know what event {event['n']}, {event.get('what')!r}, does to the money"
+        right = (
+            f"use the newer version that made it, or void it on the record's page: {event['n']}; why; void"
         )
+        raise BenchError(said, _where(record), right)
     return day(event.get("at"), f"the day of event {event.get('n')}", f"record {record['no']}").isoformat()
+
+
+def _where(record: RecordDoc) -> str:
+    return f"record {record['no']}" + (f" ({record['stock']})" if record["stock"] else "")

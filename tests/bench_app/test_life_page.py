@@ -220,8 +220,20 @@ def test_the_books_closed_through_a_day_take_nothing_of_it(october: Hands) -> No
 def test_a_life_edited_into_nonsense_is_said_on_the_page(october: Hands) -> None:
     assert october.desk.work.parcel is not None
     with october.desk.work.parcel.correct("by hand") as change:
-        change.record(october.record["id"])["life"].append({"n": 9, "at": "2026-11-25", "what": "vanished"})
-    assert "there is no event 'vanished'" in page_of(october)
+        change.record(october.record["id"])["life"].append(
+            {"n": 9, "at": "2026-11-25", "what": "lent [b]out[/b]"}
+        )
+    page = " ".join(page_of(october).split())
+    assert "this version does not know what event 9, 'lent [b]out[/b]', does to the money" in page
+    assert "9 2026-11-25 lent [b]out[/b]" in page, "shown as it stands"
+    october.do("page-leave")
+    assert "WHAT HAPPENED TO IT CANNOT BE READ" in text_of(middle_rows(october.desk, 100, 30, FANCY))
+    october.do("record-page", "record-correct").enter("9; of a newer version; void")
+    assert "event 9 corrected" in october.said
+    assert standing(october.record).what == "sold"
+    assert "9 2026-11-25 lent [b]out[/b] (corrected by event" in " ".join(page_of(october).split()), (
+        "it stays"
+    )
 
 
 def test_an_event_whose_amount_cannot_be_read_is_voided(october: Hands) -> None:

@@ -8,6 +8,8 @@ import pytest
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.check import check_money
+from benchtui.money.ledger import shop_entries
+from benchtui.money.standings import standing
 
 Make = Callable[..., RecordDoc]
 SOLD = {"n": 1, "at": "2026-11-10", "what": "sold", "minor": 2400, "currency": "GBP"}
@@ -32,7 +34,11 @@ def test_a_sound_shop_has_no_faults(head: HeadDoc, make_record: Make) -> None:
         ([SOLD | {"at": "soon"}], "day of event 1"),
         ([SOLD | {"what": "returned"}], "than was taken"),
         ([SOLD, SOLD | {"n": 2, "what": "returned", "minor": 2401}], "than was taken"),
-        ([{"what": "sold"}], "no event"),
+        ([{"what": "sold"}], "an event has the number None"),
+        (
+            [SOLD, SOLD | {"n": 2, "what": "lent"}],
+            "event 2, 'lent', does to the money; use the newer version",
+        ),
         ([{**SOLD, "currency": "QQQ"}], "how many decimals"),
         ([{**SOLD, "currency": "EUR"}], "in books that are in GBP"),
     ],
@@ -43,6 +49,22 @@ def test_a_life_that_cannot_be_is_told_with_its_place(
     (fault,) = said([(head, [make_record(3, life=life)])])
     assert fault.startswith("parcel 2026-11-25-1, record 3: ")
     assert says in fault
+
+
+def test_an_event_that_nobody_knows_is_left_out_of_every_day_once_it_is_void(
+    head: HeadDoc, make_record: Make
+) -> None:
+    lent = {"n": 2, "at": "2026-11-12", "what": "lent", "who": "M. Larch"}
+    void = {"n": 3, "at": "2026-11-20", "what": "corrected", "of": 2, "now": None, "why": "not known here"}
+    plain, mended = make_record(3, life=[SOLD]), make_record(3, life=[SOLD, lent, void])
+    assert said([(head, [mended])]) == []
+    assert shop_entries([(head, [mended])], {}, {"currency": "GBP"}) == shop_entries(
+        [(head, [plain])], {}, {"currency": "GBP"}
+    )
+    assert standing(mended, "2026-11-15").what == "sold", "on a day before it was void too"
+    assert mended["life"][1] == lent
+    back = void | {"n": 4, "now": {"at": "2026-11-13"}}
+    assert said([(head, [make_record(3, life=[SOLD, lent, void, back])])]) != []
 
 
 def test_every_fault_is_told_not_only_the_first(head: HeadDoc, make_record: Make) -> None:

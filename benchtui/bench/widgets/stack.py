@@ -6,6 +6,7 @@ A part has its row whatever is said of it, so that no answer moves another row.
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from benchtui.base.errors import BenchError
 from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, shed, width_of, wrap
 from benchtui.bench.widgets.rows import Rows
 from benchtui.bench.widgets.timeline import Axis, axis_of, axis_row, span_row
@@ -138,7 +139,10 @@ def gone(record: RecordDoc) -> str:
     """What became of a record that is no longer in the shop, in words."""
     if not record["life"]:
         return ""
-    now = standing(record)
+    try:
+        now = standing(record)
+    except BenchError:
+        return "WHAT HAPPENED TO IT CANNOT BE READ: see its page"
     return "" if now.what == "in the shop" else f"{now.what.upper()} {now.since}"
 
 

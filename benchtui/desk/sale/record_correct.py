@@ -107,7 +107,15 @@ def read_correction(
 
 def _event(record: RecordDoc, of: int) -> dict[str, Any]:
     """The event as it counts now, else as it was entered; empty for one that there is not."""
-    return next((one for one in [*effective(record), *record["life"]] if one["n"] == of), {})
+    return next((one for one in [*_counting(record), *record["life"]] if one["n"] == of), {})
+
+
+def _counting(record: RecordDoc) -> list[dict[str, Any]]:
+    """The events as they count now; as they were entered where one of them is of a kind nobody knows here."""
+    try:
+        return effective(record)
+    except BenchError:
+        return [event for event in record["life"] if event.get("what") != "corrected"]
 
 
 def _field(cell: str, old: Mapping[str, Any], currency: str, today: date) -> tuple[str, Any]:
@@ -136,7 +144,7 @@ def fits(record: RecordDoc, of: int, now: Mapping[str, Any] | None) -> None:
 
 def _must_change(record: RecordDoc, of: int, right: Mapping[str, Any] | None) -> None:
     """BenchError where it is so already: the same correction entered twice."""
-    stands = {event["n"]: event for event in effective(record)}
+    stands = {event["n"]: event for event in _counting(record)}
     if right is None and of not in stands and any(event["n"] == of for event in record["life"]):
         raise BenchError(f"event {of} is void already", "", "nothing is left to correct")
     if right and of in stands and all(stands[of].get(name) == value for name, value in right.items()):
