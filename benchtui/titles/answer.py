@@ -122,9 +122,7 @@ class Answer:
         if key not in self._marks:
             self._marks[key] = mark(title, self._query, tier)
         here, stock = title.id in self._known.context.parcel, self._known.context.stock.get(title.id, "")
-        return Hit(
-            without_line_id(title), self._marks[key], tier, self._known.line_of(title), here, stock, apart
-        )
+        return Hit(without_line_id(title), self._marks[key], self._known.line_of(title), here, stock, apart)
 
 
 def _words(title: Title) -> tuple[str, str]:

@@ -9,12 +9,6 @@ from benchtui.model.title import Title
 Marks = dict[str, tuple[tuple[int, int], ...]]
 Pick = tuple[int, str]
 
-TIERS = ("number", "start", "words", "initials", "weak", "slip", "recent")
-"""How a hit came about: its number typed, the start of title or artist, starts of words, initials, a
-weaker reading (company, year, joined words, a part of a number), with a slip of the fingers, or nothing
-typed yet.
-"""
-
 
 @dataclass(frozen=True, slots=True)
 class Hit:
@@ -29,7 +23,6 @@ class Hit:
 
     title: Title
     marks: Marks = field(default_factory=dict)
-    tier: str = "start"
     line: str = ""
     here: bool = False
     stock: str = ""

@@ -22,7 +22,7 @@ class Reading(IntEnum):
 
     @property
     def tier(self) -> str:
-        """Its name for the screen (see hit.TIERS)."""
+        """How the letters that matched are marked (``marks.mark``)."""
         return _TIERS[self]
 
 

@@ -121,6 +121,12 @@ def test_a_command_in_the_wrong_table_is_told_where_it_belongs(tmp_path: Path) -
     assert "[bench]" in error.right
 
 
+def test_a_field_of_an_older_version_is_passed_over(tmp_path: Path) -> None:
+    text = find_keymap("two-hands", [shipped("keymaps")]).read_text("utf-8")
+    older = text.replace("[any]", 'layouts = ["US"]\n\n[any]', 1)
+    assert load_keymap(_map(tmp_path, older), SCALES["american"]).keys
+
+
 def test_an_unknown_table_is_told(tmp_path: Path) -> None:
     error = _refusal(tmp_path, '[bench]\nfind-title = ["l"]\n\n[bank]\nquit = ["f9"]\n')
     assert error.line == 4

@@ -1,7 +1,7 @@
 """Second spellings: what else somebody types who means a title, found beside the plain spelling."""
 
 import pytest
-from found import find
+from found import find, plainly
 
 from benchtui.model.title import Title
 from benchtui.titles.finder import Finder
@@ -25,8 +25,12 @@ LISTED = (
 )
 
 
-def found(typed: str) -> list[tuple[str, str]]:
-    return [(hit.title.id, hit.tier) for hit in find(Finder(LISTED), typed)]
+def found(typed: str) -> list[str]:
+    return [hit.title.id for hit in find(Finder(LISTED), typed)]
+
+
+def read_as(title_id: str, typed: str) -> str:
+    return plainly(next(title for title in LISTED if title.id == title_id), typed)
 
 
 @pytest.mark.parametrize(
@@ -71,12 +75,12 @@ def found(typed: str) -> list[tuple[str, str]]:
     ],
 )
 def test_a_second_spelling_is_found_as_the_plain_one_is(typed: str, wanted: str, tier: str) -> None:
-    assert found(typed)[0] == (wanted, tier)
+    assert (found(typed)[0], read_as(wanted, typed)) == (wanted, tier)
 
 
 @pytest.mark.parametrize("typed", ["1 was ashore", "one was ashore"])
 def test_the_pronoun_i_is_no_number(typed: str) -> None:
-    assert ("pronoun", "start") not in found(typed)
+    assert read_as("pronoun", typed) != "start"
 
 
 def test_a_title_is_shown_once_however_many_of_its_spellings_match() -> None:
@@ -128,7 +132,7 @@ def test_spellings_of_one_title_are_few_however_many_of_its_words_have_some() ->
     ],
 )
 def test_words_run_together_or_parted_are_found(typed: str, wanted: str) -> None:
-    assert found(typed)[0][0] == wanted
+    assert found(typed)[0] == wanted
 
 
 LONG = Title("l", "Odile Vance", "The Slow Lamp of the Wick and the Sea by the Old Harbour of All the Boats")
@@ -137,5 +141,5 @@ LONG = Title("l", "Odile Vance", "The Slow Lamp of the Wick and the Sea by the O
 @pytest.mark.parametrize("typed", ["tslotwatsbtohoatb", "slotwatsbtohoatb", "slowasbohoab", "ovslowasbohoab"])
 def test_initials_may_be_as_long_as_the_title_and_leave_its_articles_out(typed: str) -> None:
     hit = find(Finder([LONG, *LISTED]), typed)[0]
-    assert (hit.title.id, hit.tier) == ("l", "initials")
+    assert hit.title.id == "l"
     assert sum(map(len, hit.marks.values())) == len(typed)

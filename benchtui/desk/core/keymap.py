@@ -12,7 +12,6 @@ class Keymap:
 
     name: str
     about: str
-    layouts: tuple[str, ...]
     uses: dict[str, dict[str, str]]
     keys: dict[str, tuple[str, ...]] = field(default_factory=dict)
     short: Callable[[str], str] = str

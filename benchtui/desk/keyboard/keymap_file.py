@@ -21,6 +21,8 @@ from benchtui.model.grade import Scale
 
 GRADE = "grade:"
 MOST_BYTES = 1_000_000
+PASSED_OVER = {"layouts"}
+"""Fields of older versions, which a shop's own map may still have."""
 COMMENT = re.compile(r"(^|\s)#.*")
 """Of a line of a keymap; the sign as a key has its quotation mark before it."""
 
@@ -55,9 +57,9 @@ class _Reader:
         return None
 
     def read(self, table: dict[str, object]) -> Keymap:
-        allowed = {"name", "about", "layouts", "one_hand", "grades", *WHERES}
+        allowed = {"name", "about", "one_hand", "grades", *WHERES}
         for name in table:
-            if name not in allowed:
+            if name not in allowed | PASSED_OVER:
                 raise self.fail(
                     f"unknown table or field '{name}'", f"known are {', '.join(sorted(allowed))}", name
                 )
@@ -73,11 +75,9 @@ class _Reader:
             self._scope(scope, part)
         self._grades(table.get("grades", {}))
         self._across_scopes()
-        layouts = table.get("layouts", [])
         return Keymap(
             name=str(table.get("name", self.path.stem)),
             about=str(table.get("about", "")),
-            layouts=tuple(str(layout) for layout in layouts) if isinstance(layouts, list) else (),
             uses=self.uses,
             keys=self.keys,
             short=lambda action: command_of(action).short,
