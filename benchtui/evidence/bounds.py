@@ -14,6 +14,7 @@ from benchtui.model.span import UNKNOWN, Span, hull
 
 TITLES_OWN = ("disc", "cover", "box")
 """Kinds of part that cannot be older than the title."""
+SLEEVES = ("cover", "box")
 _ISSUED: tuple[Hardness, Hardness] = ("firm", "firm")
 
 
@@ -127,6 +128,27 @@ def in_order_of_time(late: Bound, cap: Bound, settings: WeighSettings, years: fl
     """Whether the earliest lies at or before the latest, grace included and so many years more."""
     begin, end = late.graced(settings).earliest, moved(cap.graced(settings).latest, years)
     return begin is None or end is None or begin <= end
+
+
+def older_than_stock(soon: Bound, begins: Bound, settings: WeighSettings) -> bool:
+    """Whether a part's last day, old stock allowed, lies before the copy's first.
+
+    The grace of a soft end and the years of old stock are the same years: the longer of the two counts.
+    """
+    first, last, graced = begins.graced(settings).earliest, soon.span.latest, soon.graced(settings).latest
+    if first is None or last is None or graced is None:
+        return False
+    stocked = moved(last, settings.stock_years)
+    return stocked is not None and max(stocked, graced) < first
+
+
+def newer_than_waiting(late: Bound, ends: Bound, settings: WeighSettings) -> bool:
+    """Whether a sleeve's first day lies after its disc's last by more than discs lay waiting for one, and by
+    more than the grace of the two.
+    """
+    first, last = late.span.earliest, moved(ends.span.latest, settings.late_cover)
+    late_enough = first is not None and last is not None and last < first
+    return late_enough and not in_order_of_time(late, ends, settings)
 
 
 def from_words(bound: Bound) -> str:

@@ -1,6 +1,6 @@
 """Which clues exclude each other, and which of them to doubt."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from itertools import product
 from typing import Any
 
@@ -14,6 +14,8 @@ from benchtui.evidence.bounds import (
     latest_start,
     meet,
     moved,
+    newer_than_waiting,
+    older_than_stock,
     to_words,
 )
 from benchtui.evidence.results import Clash, PartSpan
@@ -42,13 +44,16 @@ def said_so(clash: Clash) -> dict[str, Any]:
     return {"part": clash.within, "clash": sorted(map(list, clash.ends))}
 
 
+def is_ruled(record: RecordDoc, clash: Clash) -> bool:
+    """Whether the dealer gave a verdict on one of its parts."""
+    rulings = record["rulings"]
+    return any(rulings.get(part, "unsure") != "unsure" for part in clash.parts)
+
+
 def unresolved(record: RecordDoc, clashes: Iterable[Clash]) -> list[Clash]:
     """Those that the dealer neither looked at again and found so, nor ruled on a part of."""
-    ruled = {part for part, ruling in record["rulings"].items() if ruling != "unsure"}
     return [
-        clash
-        for clash in clashes
-        if not ruled & set(clash.parts) and not looked_again(record, said_so(clash))
+        clash for clash in clashes if not is_ruled(record, clash) and not looked_again(record, said_so(clash))
     ]
 
 
@@ -115,21 +120,49 @@ def after_sale(
     return found
 
 
-def newer_than_disc(
-    own: dict[str, list[Bound]], disc: str, span: PartSpan, settings: WeighSettings, names: dict[str, str]
+def apart_from_disc(
+    own: dict[str, list[Bound]],
+    disc: str,
+    sleeves: Collection[str],
+    span: PartSpan,
+    settings: WeighSettings,
+    names: dict[str, str],
 ) -> list[Clash]:
-    """A part newer than its disc by more than old stock explains: likely another copy's."""
+    """Parts newer than their disc, and ``sleeves`` older than it, by more than stock explains: likely another
+    copy's. ``span``: the disc's.
+    """
     latest = moved(span.likely.latest, settings.stock_years) if span.likely else None
     soon = earliest_end(own.get(disc, []), settings)
     found = []
     for key, bounds in own.items():
         late = latest_start(bounds, settings)
         begin = late.graced(settings).earliest if late else None
-        if key == disc or late is None or soon is None or latest is None or begin is None or begin <= latest:
+        if key == disc or late is None or soon is None or latest is None or begin is None:
+            continue
+        if begin <= latest and not (key in sleeves and newer_than_waiting(late, soon, settings)):
             continue
         doubt = late if late.ease >= soon.ease else soon
         say = f"{names[key]}: {from_words(late)}, {names[disc]} only to {end_words(soon)}: another copy's?"
         found.append(_clash(key, late, disc, soon, say, doubt))
+    return found or _older(own, disc, sleeves, settings, names)
+
+
+def _older(
+    own: dict[str, list[Bound]],
+    disc: str,
+    sleeves: Collection[str],
+    settings: WeighSettings,
+    names: dict[str, str],
+) -> list[Clash]:
+    begins = latest_start(own.get(disc, []), settings)
+    found = []
+    for key in sleeves:
+        soon = earliest_end(own.get(key, []), settings)
+        if begins is None or soon is None or not older_than_stock(soon, begins, settings):
+            continue
+        doubt = soon if soon.ease >= begins.ease else begins
+        say = f"{names[key]}: {to_words(soon)}, {names[disc]}: {from_words(begins)}: another copy's?"
+        found.append(_clash(disc, begins, key, soon, say, doubt))
     return found
 
 

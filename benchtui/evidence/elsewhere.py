@@ -14,7 +14,7 @@ from benchtui.evidence.bounds import (
     issue_of,
     latest_start,
     meet,
-    moved,
+    older_than_stock,
     to_words,
 )
 from benchtui.evidence.results import Agreement
@@ -91,24 +91,12 @@ def against(
     begins, ends = latest_start([*of_disc, *issue_of(first)], settings), earliest_end(of_disc, settings)
     own = [b for b in bounds_of(part, settings) if not b.caps]
     late, soon = latest_start(own, settings), earliest_end(own, settings)
-    if begins and soon and _older_than_stock(soon, begins, settings):
+    if begins and soon and older_than_stock(soon, begins, settings):
         whose = f"{names[begins.part]}: " if begins.part else ""
         return f"{to_words(soon)}, but {whose}{from_words(begins)}"
     if late and ends and not in_order_of_time(late, ends, settings, settings.stock_years):
         return f"{from_words(late)}, but {names[ends.part]}: {ends.label} only to {end_words(ends)}"
     return ""
-
-
-def _older_than_stock(soon: Bound, begins: Bound, settings: WeighSettings) -> bool:
-    """Whether the part's last day, old stock allowed, lies before the copy's first.
-
-    The grace of a soft end and the years of old stock are the same years: the longer of the two counts.
-    """
-    first, last, graced = begins.graced(settings).earliest, soon.span.latest, soon.graced(settings).latest
-    if first is None or last is None or graced is None:
-        return False
-    stocked = moved(last, settings.stock_years)
-    return stocked is not None and max(stocked, graced) < first
 
 
 def _agreed(disc: PartSeen, settings: WeighSettings) -> list[Bound]:

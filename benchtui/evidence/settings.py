@@ -80,7 +80,9 @@ class WeighSettings(NamedTuple):
     that costs as much is not settled before a tell-tale clue of its known imitations was looked at.
     ``contradicted``: how likely a leader must be against which an "always" speaks. ``unknown``: how likely a
     pressing that nobody has described may still be while a clue is left that tells ``unknown_bits`` of it.
-    ``seconds_to_take_up``: seconds to take up a part that is not in the hand.
+    ``seconds_to_take_up``: seconds to take up a part that is not in the hand. ``stock_years``: how much older
+    than its disc a sleeve may be that was printed in stock; ``late_cover``: how much newer, where discs lay
+    waiting (both from memory).
     """
 
     model: ModelSettings = ModelSettings()
@@ -98,6 +100,7 @@ class WeighSettings(NamedTuple):
     seconds_to_take_up: float = 4.0
     least_bits: float = 0.01
     stock_years: float = 3.0
+    late_cover: float = 1.0
     rates: tuple[tuple[str, Fraction], ...] = ()
 
     @property

@@ -1,10 +1,10 @@
 """When each part and the copy were made, and what excludes what."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Set
 from typing import NamedTuple
 
-from benchtui.evidence.bounds import TITLES_OWN, Bound, bounds_of, dating_disc, issue_of, meet
-from benchtui.evidence.clashes import after_sale, clash_within, newer_than_disc, told_once
+from benchtui.evidence.bounds import SLEEVES, TITLES_OWN, Bound, bounds_of, dating_disc, issue_of, meet
+from benchtui.evidence.clashes import after_sale, apart_from_disc, clash_within, told_once
 from benchtui.evidence.results import Clash, DateLine, PartSpan
 from benchtui.evidence.seen import COPY_BY_HAND, Seen
 from benchtui.evidence.settings import WeighSettings
@@ -28,10 +28,12 @@ def spans_of(
     settings: WeighSettings,
     names: dict[str, str],
     elsewhere: Collection[str] = (),
+    ruled: Set[str] = frozenset(),
 ) -> Spans:
     """Spans of every part, of the anchor's disc and of the copy, with the pairs of clues that clash.
 
     ``elsewhere``: parts of another copy; their own spans are told, but they neither date the copy nor clash.
+    ``ruled``: parts that the dealer gave a verdict on: a clash with one of them leaves the copy its date.
     """
     by_part = {part.id: bounds_of(part, settings) for part in seen.parts}
     issued = issue_of(first)
@@ -60,9 +62,12 @@ def spans_of(
         if not (bound.caps and bound.clue == COPY_BY_HAND)  # told with its beginning
     )
     disc_span = parts[disc.id] if disc else PartSpan()
-    between += newer_than_disc(own, disc.id, parts[disc.id], settings, names) if disc else []
+    sleeves = [part.id for part in seen.parts if part.kind in SLEEVES and part.id in own]
+    between += apart_from_disc(own, disc.id, sleeves, parts[disc.id], settings, names) if disc else []
     copy = _copy([*belonging.values(), issued], settings, torn)
-    if between:  # of two parts that exclude each other nobody can tell which is the copy's
+    if any(
+        ruled.isdisjoint(clash.parts) for clash in between
+    ):  # of two parts that exclude each other nobody can tell which is the copy's
         copy = PartSpan(None, None)
     return Spans(parts, disc_span, copy, told_once([*clashes, *between], names), dates, torn)
 

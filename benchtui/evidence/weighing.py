@@ -54,9 +54,11 @@ def weigh(
     second = second_look(case, lead, cost, open_clues, imitation)
     # Looked again, and it is as the leader says: then the cost no longer keeps it open.
     cheap = cost is None or cost < settings.look_again or second is None
-    spans = spans_of(case.seen, case.first, settings, case.names, case.elsewhere)
-    # An imitation's clues belong to two times by nature.
-    torn = leader.kind not in NOT_BY_THE_COMPANY and holds_back(case, spans.clashes, lead)
+    ruled = {part for part, ruling in record["rulings"].items() if ruling == "own"}
+    spans = spans_of(case.seen, case.first, settings, case.names, case.elsewhere, ruled)
+    # An imitation's clues belong to two times by nature; of parts that clash the dealer's verdict decides.
+    clashes = [one for one in spans.clashes if one.within or ruled.isdisjoint(one.parts)]
+    torn = leader.kind not in NOT_BY_THE_COMPANY and holds_back(case, clashes, lead)
     copy = dated(case, spans, lead)
     fit = _fit(case, leader, lead)
     sure = leader.id is not None and leader.p >= settings.settle and not torn

@@ -236,15 +236,18 @@ def assembled(item: Item, words: Wording) -> Said:
 
 
 def _torn(item: Item, clash: Clash) -> Said:
-    """Parts of different times, unless the dealer ruled on one; a part that its own clues leave no date."""
+    """Parts of different times, as such where the dealer ruled that they belong; a part that its own clues
+    leave no date.
+    """
     record = item.record
     parts = [part for part in record["parts"] if part["id"] in clash.parts and is_here(part)]
     seen = seen_at(record, [part["id"] for part in parts])
-    if not seen or (not clash.within and not unresolved(record, [clash])):
+    if not seen:
         return Said()
     names = " and ".join(own_name(record, part) for part in parts)
     if clash.within and any(clue == "first" for _, clue in clash.ends):
         return Said(f"what is seen on {with_the(names)} is older than the title's first issue", seen)
     if clash.within:
         return Said(f"what is seen on {with_the(names)} contradicts itself, so no date is given for it", seen)
-    return Said(f"{names} are of different times: perhaps a copy assembled from more than one", seen)
+    perhaps = ": perhaps a copy assembled from more than one" if unresolved(record, [clash]) else ""
+    return Said(f"{names} are of different times{perhaps}", seen)

@@ -5,7 +5,10 @@ from bench_hands import Hands
 from seen import record_rows
 
 from benchtui.bench.pieces import FANCY, text_of
+from benchtui.bench.widgets.pressing import pressing_rows
 from benchtui.desk.ask.asking import order_of, wanted
+from benchtui.desk.look.dating import date_by_hand
+from benchtui.desk.queue.queue import lacking
 
 
 @pytest.mark.parametrize(("key", "ruling"), [("1", "own"), ("2", "swapped"), ("3", "unsure")])
@@ -128,3 +131,16 @@ def test_a_part_ruled_swapped_is_asked_nothing_more(breakwater: Hands) -> None:
     order = order_of(breakwater.desk, part, weighing)
     assert order
     assert wanted(breakwater.desk, breakwater.record, part, order, weighing) == []
+
+
+def test_parts_of_different_times_lack_a_verdict_and_the_key_is_named(breakwater: Hands) -> None:
+    desk, key = breakwater.desk, breakwater.desk.key("ruling")
+    for part, time in (("disc", "1971..1972 firm"), ("cover", "[1974-06..]")):
+        breakwater.do(f"take-{part}")
+        date_by_hand(desk)
+        breakwater.enter(time)
+    wanted_of = f"your verdict on the cover and the disc, of different times ({key})"
+    assert wanted_of in lacking(desk, breakwater.record)
+    assert f"{key}: your verdict" in text_of(pressing_rows(desk, 60, 16, FANCY))
+    breakwater.do("ruling").key("1")
+    assert "verdict" not in str(lacking(desk, breakwater.record))

@@ -6,6 +6,7 @@ import pytest
 
 from benchtui.books.shape import Answer, BookTitle, Clue, Hardness, Pressing
 from benchtui.evidence import Weighing, weigh
+from benchtui.evidence.clashes import unresolved
 from benchtui.evidence.reference import Shelf
 from benchtui.model.span import parse_edtf
 
@@ -99,6 +100,37 @@ def test_a_clash_between_cover_and_disc_holds_settled_back(record_of: Any, saw: 
     assert torn.copy_date is None
     record["rulings"]["cover-1"] = "swapped"
     assert weigh(record, books).clashes == ()
+
+
+@pytest.mark.parametrize(
+    ("disc", "cover", "say"),
+    [
+        ("[1984-04..]", "[1979-05..1979-10]", "cover: paper to 1979-10, disc: press from 1984-04: another copy's?"),
+        ("[1982-04..]", "[1979-05..1979-10]", ""),
+        ("[1971..1972]", "[1974-06..]", "cover: paper from 1974-06, disc only to 1972: another copy's?"),
+        ("[1971..1972]", "[1973-11..]", ""),
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("how", ["hard", "firm"])
+def test_disc_and_cover_apart_by_more_than_stock_are_told_until_the_dealer_decides(
+    record_of: Any, saw: Any, disc: str, cover: str, say: str, how: Any
+) -> None:
+    books = shelf(dated("press", "disc", disc, how), dated("paper", "cover", cover, how), first="1970")
+    record = seen(record_of(), saw, ("disc-1", "press", "yes"), ("cover-1", "paper", "yes"))
+    assert said(weigh(record, books)) == ([say] if say else [])
+    assert (weigh(record, books).copy_span.likely is None) == bool(say)
+    record["rulings"]["cover-1"] = "own"
+    assert unresolved(record, weigh(record, books).clashes) == []
+    assert weigh(record, books).copy_span.likely is not None
+
+
+def test_a_verdict_that_the_cover_belongs_settles_what_the_clash_held_back(record_of: Any, saw: Any) -> None:
+    record = seen(
+        record_of(), saw, ("disc-1", "print", "gold"), ("cover-1", "front", "gold"),
+        ("disc-1", "rim", "yes"), ("cover-1", "code", "yes"),
+    )  # fmt: skip
+    record["rulings"]["cover-1"] = "own"
+    assert weigh(record, shelf(RIM, CODE)).settled
 
 
 def test_one_contradiction_is_told_once(record_of: Any, saw: Any) -> None:

@@ -159,7 +159,7 @@ def test_parts_of_different_times_are_said_and_keep_the_record_from_being_ready(
         "disc and cover are of different times: perhaps a copy assembled from more than one"
     )
     ruled = make.record(answers=[ANSWER], rulings={"c1": "own"})
-    assert said(make, "assembled", ruled, clashes=(APART,)) == ""
+    assert said(make, "assembled", ruled, clashes=(APART,)) == "disc and cover are of different times"
     for record, told in ((seen, "no"), (ruled, "yes")):
         assert ready(make.item(record, make.weighing(clashes=(APART,))), make.words()) == told
 

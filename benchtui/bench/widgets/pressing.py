@@ -11,6 +11,7 @@ from benchtui.desk.look import clues
 from benchtui.desk.record.verdicts import NEW_PRESSING, is_chosen, percent
 from benchtui.evidence import Likely, Weighing, say_held, together
 from benchtui.evidence.clashes import unresolved
+from benchtui.evidence.results import Clash
 from benchtui.model.record import RecordDoc, anchor_of, is_here, is_touched
 
 LISTED = 3
@@ -150,11 +151,20 @@ def _urgent(desk: Desk, weighing: Weighing, width: int, signs: Glyphs) -> list[L
     record = desk.work.record
     doubtful = unresolved(record, weighing.clashes) if record is not None else list(weighing.clashes)
     for clash in weighing.clashes[:2]:
-        style, again = ("clash", "") if clash in doubtful else ("dim", "; you looked again")
+        style, again = ("clash", _says_so(desk, clash)) if clash in doubtful else ("dim", _decided(clash))
         lines += wrap(f"{signs.apart} {clash.say}{again}", width, style, "  ")
     for answer in weighing.lost[:1]:
         lines += wrap(f"no longer in the book, not counted: {answer['text']}", width, "warn", "  ")
     return lines
+
+
+def _says_so(desk: Desk, clash: Clash) -> str:
+    """The key that decides: of a part that contradicts itself that it is so, else whether it belongs."""
+    return f" {desk.key('looked')}: it is so" if clash.within else f" {desk.key('ruling')}: your verdict"
+
+
+def _decided(clash: Clash) -> str:
+    return "; you looked again" if clash.within else "; you decided"
 
 
 def _unlike(desk: Desk, weighing: Weighing) -> str:

@@ -16,7 +16,7 @@ from benchtui.desk.queue import chores_by_rule, so_far
 from benchtui.desk.queue.title import find_title
 from benchtui.desk.queue.usual_pace import pace_in_words
 from benchtui.evidence import read_runout
-from benchtui.evidence.clashes import looked_again, said_so
+from benchtui.evidence.clashes import looked_again, said_so, unresolved
 from benchtui.model.naming import grades_of, with_the
 from benchtui.model.record import RecordDoc, is_touched, part_of, parts_of, why_apart
 
@@ -188,7 +188,8 @@ def lacking(desk: Desk, record: RecordDoc) -> list[str]:
         return ["title"]
     if record["set_apart"] is not None:  # what goes into no file wants nothing more
         return []
-    lacks = [words for words, _ in contradictions(desk, record)]
+    so = f" ({desk.key('looked')}: it is so)"
+    lacks = [*(words + so for words, _ in contradictions(desk, record)), *_verdicts(desk, record)]
     waiting = [part for part in hand.in_hand_order(record) if hand.is_incomplete(part)]
     graded = [part for part in waiting if part["kind"] != "extra"]
     lacks += [f"grade of {hand.part_name(record, part)}" for part in graded]
@@ -224,6 +225,18 @@ def contradictions(desk: Desk, record: RecordDoc) -> list[tuple[str, dict[str, A
                 so = {"part": disc["id"], "runout": side, "typed": doc["typed"]}
                 found.append((f"another look at runout {side}: it does not fit this title", so))
     return [(words, so) for words, so in found if not looked_again(record, so)]
+
+
+def _verdicts(desk: Desk, record: RecordDoc) -> list[str]:
+    """The parts that exclude each other: whether they belong together only the dealer can say."""
+    weighing = desk.weighing() if record["id"] == desk.work.record_id else None
+    found = []
+    for clash in unresolved(record, weighing.clashes if weighing is not None else ()):
+        parts = [part for part in hand.in_hand_order(record) if part["id"] in clash.parts]
+        if not clash.within and parts:
+            names = " and ".join(with_the(hand.part_name(record, part)) for part in parts)
+            found.append(f"your verdict on {names}, of different times ({desk.key('ruling')})")
+    return found
 
 
 def _nothing_lacks(desk: Desk) -> str:
@@ -275,8 +288,7 @@ def take_in(desk: Desk) -> None:
     if lacks and desk.work.lacking_said != record["id"]:
         desk.work.lacking_said = record["id"]
         keyed = [f"price ({_price_key(desk)})" if one == "price" else one for one in lacks]
-        said = f"{in_words(keyed)}{_says_so(desk, record)}"
-        desk.refuse(f"{said}. Press the key again to take it in as it is")
+        desk.refuse(f"{in_words(keyed)}. Press the key again to take it in as it is")
         return
     _write_taken_in(desk, record, lacks)
     done_with = desk.open.message
@@ -300,14 +312,11 @@ def way_in(desk: Desk, record: RecordDoc) -> str:
     """
     lacks = lacking(desk, record)
     if again := contradictions(desk, record):
-        return f"{again[0][0]}{_says_so(desk, record)}"
+        return f"{again[0][0]}. {desk.key('looked')}: looked again, it is so"
+    if verdicts := _verdicts(desk, record):
+        return verdicts[0]
     take = f"{desk.key('take-in')} takes the record in"
     return f"{_price_key(desk)}; {take}" if "price" in lacks else take
-
-
-def _says_so(desk: Desk, record: RecordDoc) -> str:
-    """The key that says it was looked at again, where something contradicts itself."""
-    return f". {desk.key('looked')}: looked again, it is so" if contradictions(desk, record) else ""
 
 
 def _price_key(desk: Desk) -> str:

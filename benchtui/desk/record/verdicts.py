@@ -314,6 +314,15 @@ def _second_look_wanted(desk: Desk) -> object:
     return wanted or (record is not None and contradictions(desk, record))
 
 
+def _says_so(desk: Desk) -> object:
+    """Whether that it is so is the answer to what is on the screen: where a clue is left, looking is."""
+    record, weighing = desk.work.record, desk.weighing()
+    if record is not None and contradictions(desk, record):
+        return True
+    second = weighing.second_look if weighing is not None and not has_left(record) else None
+    return second is not None and second.clue is None
+
+
 def _second_look(desk: Desk) -> str:
     return unless(_second_look_wanted(desk), "no second look is needed")
 
@@ -325,7 +334,7 @@ def _second_look(desk: Desk) -> str:
     short="looked again",
     group="Look",
     also="second look checked",
-    legend=Legend(record=20, when=_second_look_wanted),
+    legend=Legend(record=20, when=_says_so),
     needs=[_second_look],
     order=250,
 )
