@@ -65,6 +65,30 @@ def test_a_pressing_that_is_split_tells_whose_copies_go_with_the_new_one_and_cou
     assert taken_in.at(1)["pressing"]["id"] == "ms-1/1"
 
 
+def test_one_line_splits_a_pressing_and_tells_whose_copies_show_the_other(taken_in: Hands) -> None:
+    desk = taken_in.desk
+    taken_in.key(*["down"] * len(CARD)).do("book-split")
+    for wrong in ("", "second", "thick rim; rim", "thick rim; no such thing: thin / thick",
+                  "thick rim; rim: thin / thin", "thick rim; rim: thin / square"):  # fmt: skip
+        taken_in.enter(wrong)
+        assert taken_in.refused, wrong
+        desk.open.line.text = ""  # type: ignore[union-attr]
+    before = {one.name: one.share for one in desk.library.title("ms-1").pressings}  # type: ignore[union-attr]
+    taken_in.enter("thick rim; rim: thin / thick")
+    assert "1 confirmed as 'first'" in taken_in.said
+    first, other = (
+        next(one for one in desk.library.title("ms-1").pressings if one.name == name)  # type: ignore[union-attr]
+        for name in ("first", "thick rim")
+    )
+    assert first.share == other.share == before["first"] / 2
+    assert (first.expect["mg-rim"], other.expect["mg-rim"]) == ({"thin": "always"}, {"thick": "always"})
+    work(taken_in)
+    assert [(one.so_far.name, one.now.name) for one in found_otherwise(desk)] == [("first", "thick rim")]
+    work(taken_in.do("page-undo"))
+    assert {one.name: one.share for one in desk.library.title("ms-1").pressings} == before  # type: ignore[union-attr]
+    assert found_otherwise(desk) == []
+
+
 def test_a_decided_record_that_is_gone_from_its_parcel_is_on_no_list(taken_in: Hands) -> None:
     _rim(_split(taken_in), "first", "thin")
     find(taken_in, "named differently").key("enter", "2")

@@ -24,16 +24,22 @@ def _picks(desk: Desk, line: OpenLine) -> list[Pick]:
     title, text = shown_title(desk), line.text.strip()
     if title is None or not text or "/" in text:
         return []
+    return [
+        Pick(((clue.ask, ""), (f"  {clue.part}, {clue.place}", "dim")), clue.id)
+        for clue in fitting_clues(desk, title, text)[:8]
+    ]
+
+
+def fitting_clues(desk: Desk, title: BookTitle, text: str) -> list[Clue]:
+    """Questions that such a title may be asked and that the letters fit, the company's own first."""
     ranked = []
     for clue in desk.library.clues():
         fits = fit(text, f"{clue.ask} {clue.part} {clue.place} {clue.id}")
         whose = not clue.companies or title.company in clue.companies
         where = not clue.countries or title.country in clue.countries
         if fits is not None and whose and where and clue.form == "choice":
-            spans = ((clue.ask, ""), (f"  {clue.part}, {clue.place}", "dim"))
-            ranked.append((fits, not clue.companies, Pick(spans, clue.id)))
-    ranked.sort(key=lambda one: one[:2])
-    return [pick for _, _, pick in ranked[:8]]
+            ranked.append((fits, not clue.companies, clue))
+    return [clue for *_, clue in sorted(ranked, key=lambda one: one[:2])]
 
 
 def _take(desk: Desk, line: OpenLine) -> None:

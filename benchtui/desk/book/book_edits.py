@@ -178,12 +178,7 @@ def _take_new(desk: Desk, line: OpenLine) -> None:
     if not name or any(one.name.casefold() == name.casefold() for one in title.pressings):
         desk.refuse(f"this title has a pressing '{name}' already" if name else "type a name for the pressing")
         return
-    taken = [one.id.removeprefix(f"{title.id}/") for one in title.pressings]
-    slug = new_id(name, taken)
-    while home_of_pressing(desk, title.id, f"{title.id}/{slug}") is not None:  # retired: its id lives on
-        taken.append(slug)
-        slug = new_id(name, taken)
-    table: dict[str, Any] = {"id": f"{title.id}/{slug}", "name": name, "source": "by the dealer"}
+    table: dict[str, Any] = {"id": free_id(desk, title, name), "name": name, "source": "by the dealer"}
     like = line.data.get("like") or ""
     pattern = home_of_pressing(desk, title.id, like) if like else None
 
@@ -199,11 +194,26 @@ def _take_new(desk: Desk, line: OpenLine) -> None:
         _in_book(desk, title, f"new pressing '{name}'", put)
     if desk.open.line is line:
         close_line(desk)
+    mark_pressing(desk, table["id"])
+    desk.place()
+
+
+def free_id(desk: Desk, title: BookTitle, name: str) -> str:
+    """An id for a new pressing of the title: one that was retired keeps its own."""
+    taken = [one.id.removeprefix(f"{title.id}/") for one in title.pressings]
+    slug = new_id(name, taken)
+    while home_of_pressing(desk, title.id, f"{title.id}/{slug}") is not None:
+        taken.append(slug)
+        slug = new_id(name, taken)
+    return f"{title.id}/{slug}"
+
+
+def mark_pressing(desk: Desk, pressing_id: str) -> None:
+    """Mark its row on the title's page."""
     fresh = shown_title(desk)
     if desk.open.page is not None and fresh is not None:
         ids = [one.id for one in fresh.pressings]
-        desk.open.page.marked = len(CARD) + (ids.index(table["id"]) if table["id"] in ids else 0)
-    desk.place()
+        desk.open.page.marked = len(CARD) + (ids.index(pressing_id) if pressing_id in ids else 0)
 
 
 def retire(desk: Desk) -> None:

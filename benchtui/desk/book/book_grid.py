@@ -149,8 +149,8 @@ def _enter(desk: Desk) -> None:
     "book-title",
     "A title's card, and its pressings with what to expect of them. Enter changes the marked cell.",
     keys=(
-        "page-enter", "book-right", "book-add", "book-fill", "book-clue", "book-retire", "page-undo",
-        "book-find", "page-leave",
+        "page-enter", "book-right", "book-add", "book-split", "book-fill", "book-clue", "book-retire",
+        "page-undo", "book-find", "page-leave",
     ),
     enter=_enter,
     count=rows_of,

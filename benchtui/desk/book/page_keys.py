@@ -33,7 +33,7 @@ def right(desk: Desk) -> None:
 @command(
     "book-add", "page",
     "add a pressing like the marked one; on a ladder: a state after it; among titles: a title", short="add",
-    also="new split pressing state title insert", changes="nothing", on=("book", *BOTH), order=1022,
+    also="new pressing state title insert", changes="nothing", on=("book", *BOTH), order=1022,
 )  # fmt: skip
 def add(desk: Desk) -> None:
     if desk.open.page is not None and desk.open.page.name == "book":

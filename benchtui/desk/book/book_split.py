@@ -1,0 +1,132 @@
+"""A pressing found to be two: a copy of it under another name, and the question that tells them apart.
+
+The records taken in as the old one are weighed again (``otherwise``); those that show the other's answer are
+told, and decided on their own page.
+"""
+
+from typing import Any
+
+from benchtui.books.edit import BookEdit
+from benchtui.books.passed_on import taught_of
+from benchtui.books.shape import BookTitle, Clue, Pressing
+from benchtui.desk.book.book_changes import change, home_of_pressing
+from benchtui.desk.book.book_columns import fitting_clues
+from benchtui.desk.book.book_edits import free_id, mark_pressing
+from benchtui.desk.book.book_grid import grid_clues, marked_pressing, shown_title
+from benchtui.desk.book.cells import Expected, put_expected, read_expected
+from benchtui.desk.core.command import command
+from benchtui.desk.core.desk import Desk, OpenLine
+from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.knowledge.alike import place_answer
+from benchtui.knowledge.folded import fold
+
+OF_ONE = ("retired", "passes_to", "said", "note")
+"""What a pressing has to itself: its other half begins without."""
+
+
+def _own(desk: Desk) -> str:
+    title, pressing = shown_title(desk), marked_pressing(desk)
+    if title is None or pressing is None:
+        return "mark a pressing first"
+    mine = home_of_pressing(desk, title.id, pressing.id) is not None
+    return "" if mine else f"'{pressing.name}' is in a book that is not the shop's own"
+
+
+@command(
+    "book-split", "page", "split the marked pressing in two", short="split",
+    also="two divide apart variant copy another", needs=[_own], changes="nothing", on=("book-title",),
+    order=1027,
+)  # fmt: skip
+def split(desk: Desk) -> None:
+    """Ask for the other one's name, and what tells the two apart."""
+    title, pressing = shown_title(desk), marked_pressing(desk)
+    if title is None or pressing is None or _own(desk):
+        desk.refuse(_own(desk))
+        return
+    about = (
+        f"the other one's name; a question: '{pressing.name}' shows / the other: thick rim; rim: thin / thick"
+    )
+    desk.say("")
+    open_line(desk, "book-split", f"split '{pressing.name}'", about=about, title=title.id, of=pressing.id)
+
+
+def _take(desk: Desk, line: OpenLine) -> None:
+    title = shown_title(desk)
+    one = next((each for each in title.pressings if each.id == line.data["of"]), None) if title else None
+    path = home_of_pressing(desk, title.id, one.id) if title and one else None
+    if title is None or one is None or path is None:
+        close_line(desk)
+        desk.refuse("that pressing is no longer in the shop's books")
+        return
+    try:
+        name, clue, said = _read(desk, title, line.text)
+    except ValueError as error:
+        desk.refuse(str(error))
+        return
+    other = free_id(desk, title, name)
+
+    def put(book: BookEdit) -> None:
+        table = book.pressing(title.id, one.id) or {}
+        both: dict[str, Any] = {"share": round(one.share / 2, 4)}
+        if clue is not None and one.known == "grown":
+            both["differs"] = list(dict.fromkeys([*one.differs, clue.id]))
+        kept = {key: value for key, value in table.items() if key not in OF_ONE}
+        book.put_pressing(title.id, {**kept, **both, "id": other, "name": name, "source": "by the dealer"})
+        book.change_pressing(title.id, one.id, both)
+        for pressing, shows in zip((one.id, other), said, strict=False):
+            assert clue is not None
+            put_expected(book, title, pressing, clue, shows)
+
+    close_line(desk)
+    change(desk, f"{title.title}: '{one.name}' split, '{name}' beside it", path, put, title.id)
+    mark_pressing(desk, other)
+    desk.say(f"{desk.open.message}{_next(desk, one, clue)}", "done")
+    desk.place()
+
+
+def _next(desk: Desk, one: Pressing, clue: Clue | None) -> str:
+    """What is still to do, and which records are looked at again."""
+    copies = taught_of(desk.weighings.counts(), one).get("n", 0)
+    again = f"; {copies} confirmed as '{one.name}': those that show the other's are told" if copies else ""
+    return again if clue is not None else f"; now change what tells them apart, in both rows{again}"
+
+
+def _read(desk: Desk, title: BookTitle, text: str) -> tuple[str, Clue | None, tuple[Expected, ...]]:
+    """``thick rim; rim: thin / thick``: the name, the question, what each of the two shows of it.
+
+    ValueError, in a sentence, for what is none.
+    """
+    name, _, rest = (" ".join(part.split()) for part in text.partition(";"))
+    if not name:
+        raise ValueError("type a name for the other one: what sets it apart")
+    if any(each.name.casefold() == name.casefold() for each in title.pressings):
+        raise ValueError(f"this title has a pressing '{name}' already")
+    if not rest:
+        return name, None, ()
+    ask, _, answers = (part.strip() for part in rest.partition(":"))
+    shows = [each.strip() for each in answers.split("/") if each.strip()]
+    if not ask or len(shows) != 2:
+        raise ValueError(f"behind the name a question and two answers: {name}; rim: thin / thick")
+    clue = _meant(desk, title, ask, shows)
+    first, second = (read_expected(each, clue) for each in shows)
+    if first.words == second.words:
+        raise ValueError(f"both show '{shows[0]}': type what the other one shows")
+    return name, clue, (first, second)
+
+
+def _meant(desk: Desk, title: BookTitle, ask: str, shows: list[str]) -> Clue:
+    """The question of those words: the one that has both answers, else the one that the grid has already."""
+    fits = fitting_clues(desk, title, ask)
+    here = {clue.id for clue in grid_clues(desk, title)}
+    for found in (
+        [one for one in fits if fold(one.ask) == fold(ask)],
+        [one for one in fits if all(place_answer(each, one).answer is not None for each in shows)],
+        [one for one in fits if one.id in here],
+    ):
+        if len(found) == 1:
+            return found[0]
+    may = ", ".join(f"'{one.ask}'" for one in fits[:4])
+    raise ValueError(f"'{ask}' may be {may}: type more of it" if may else f"no question is called '{ask}'")
+
+
+LINES["book-split"] = LineKind(_take)
