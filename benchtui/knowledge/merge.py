@@ -66,16 +66,11 @@ class _Merge:
     def _answers(self, match: ClueMatch, mine: Clue) -> None:
         """Their answers that mine does not have, with their source; as far as there are digits."""
         named = {theirs: own for theirs, own in match.answers.items() if own is not None}
-        digits = {answer.digit for answer in mine.answers}
-        for answer in match.theirs.answers:
-            free = next((digit for digit in range(1, 10) if digit not in digits), None)
-            if answer.id in named or free is None:
-                continue
+        for answer, digit in match.added()[0]:
             made = new_id(answer.text, [one.id for one in mine.answers] + list(named.values()))
             named[answer.id] = made
-            digits.add(free)
             source = answer.source or self.found.source
-            self.book.put_answer(mine.id, answer_table(answer._replace(id=made, digit=free, source=source)))
+            self.book.put_answer(mine.id, answer_table(answer._replace(id=made, digit=digit, source=source)))
         self.answers[match.theirs.id] = named
 
     def _expect(self, pressing: Pressing) -> dict[str, dict[str, Word]]:

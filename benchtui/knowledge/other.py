@@ -35,6 +35,13 @@ class ClueMatch:
     answers: dict[str, str | None] = field(default_factory=dict)
     maybe: tuple[Clue, ...] = ()
 
+    def added(self) -> tuple[list[tuple[Answer, int]], list[Answer]]:
+        """Their answers that mine gets, each with its digit; and those for which no digit is left."""
+        digits = {one.digit for one in self.mine.answers} if self.mine is not None else set[int]()
+        lacking = [one for one in self.theirs.answers if self.answers.get(one.id, "") is None]
+        free = [digit for digit in range(1, 10) if digit not in digits]
+        return list(zip(lacking, free, strict=False)), lacking[len(free) :]
+
 
 @dataclass
 class TitleMatch:
@@ -82,6 +89,12 @@ class Comparison:
         """Ids of theirs that a person has to say something of: what is merged now leaves them out."""
         every: list[TitleMatch | ClueMatch | PressingMatch] = [*self.titles, *self.clues, *self.pressings]
         return [one.theirs.id for one in every if one.how == "doubtful"]
+
+    @property
+    def no_digit(self) -> list[str]:
+        """Answers of theirs that are left out, because my question has no digit left, in words."""
+        every = [(one, answer) for one in self.clues if one.mine is not None for answer in one.added()[1]]
+        return [f"'{answer.text}' of '{one.mine.ask}'" for one, answer in every if one.mine is not None]
 
     @property
     def asked(self) -> list[str]:
@@ -450,7 +463,8 @@ def lines_of(found: Comparison) -> list[str]:
               for one in found.clues if one.mine is not None and one.theirs.ask != one.mine.ask]  # fmt: skip
     lines += [f"'{one.mine.ask}' gets the answer '{answer.text}'"
               for one in found.clues if one.mine is not None
-              for answer in one.theirs.answers if one.answers.get(answer.id, "") is None]  # fmt: skip
+              for answer, _ in one.added()[0]]  # fmt: skip
+    lines += [f"left out, no digit is left for it: the answer {one}" for one in found.no_digit]
     lines += [
         f"{one.title.theirs.title}, {one.mine.name}: {name}: yours {mine}, theirs {theirs}"
         for one in found.pressings

@@ -112,3 +112,18 @@ def test_what_a_merge_leaves_undecided_is_said_and_a_script_sees_it(shop, tmp_pa
     code, said = run(capsys, shop, "merge", str(file), "--yes", "--same", "their-word=new")
     assert code == 0
     assert "left out" not in said.out
+
+
+def test_a_merge_that_has_no_digit_for_an_answer_ends_with_another_exit_code(shop, tmp_path, capsys):
+    def book(name, *texts):
+        answers = "".join(f'[[clue.answer]]\nid = "{one}"\ntext = "{one}"\n' for one in texts)
+        clue = f'[[clue]]\nid = "{name}-tint"\nask = "Tint of the rim"\npart = "disc"\nplace = "rim"\n'
+        return f'[book]\nname = "{name}"\n{clue}{answers}'
+
+    nine = ("amber", "blue", "coral", "dun", "ebony", "fawn", "green", "hazel", "ivory")
+    (shop / "books" / "own.toml").write_text(book("own", *nine))
+    file = tmp_path / "theirs.toml"
+    file.write_text(book("theirs", *nine[:8], "khaki"))
+    code, said = run(capsys, shop, "merge", str(file), "--yes")
+    assert code == 1
+    assert "left out, no digit is left: 'khaki' of 'Tint of the rim'" in said.out

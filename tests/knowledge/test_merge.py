@@ -174,3 +174,25 @@ def test_an_answer_added_to_a_shipped_question_goes_along_with_a_book(field, tmp
     assert clue.answer("two-ear") is not None
     again = compare(field.library, theirs, head.id)
     assert not [one for one in again.clues if None in one.answers.values()]
+
+
+def _full(name: str, *texts: str) -> str:
+    answers = "".join(f'[[clue.answer]]\nid = "{one}"\ntext = "{one}"\n' for one in texts)
+    clue = f'[[clue]]\nid = "{name}-tint"\nask = "Tint of the rim"\npart = "disc"\nplace = "rim"\n'
+    return f'[book]\nname = "{name}"\n{clue}{answers}'
+
+
+NINE = ("amber", "blue", "coral", "dun", "ebony", "fawn", "green", "hazel", "ivory")
+
+
+def test_an_answer_for_which_no_digit_is_left_is_said_and_left_out(field, tmp_path):
+    (field.shop / "books" / "own.toml").write_text(_full("own", *NINE))
+    given = tmp_path / "given.toml"
+    given.write_text(_full("theirs", *NINE[:8], "khaki"))
+    theirs, head = other_book(str(given), field.shop / "books")
+    found = compare(field.library, theirs, head.id)
+    assert found.no_digit == ["'khaki' of 'Tint of the rim'"]
+    assert not [line for line in lines_of(found) if line.endswith("gets the answer 'khaki'")]
+    assert "left out, no digit is left for it: the answer 'khaki' of 'Tint of the rim'" in lines_of(found)
+    merge(found, field.library, head, field.shop, target_of(field.shop / "books", "own", currency="GBP"))
+    assert check_books([field.shop / "books"]) == []

@@ -157,6 +157,8 @@ def items(desk: Desk) -> list[Item]:
         return []
     asked = list(_asked(merging.found, desk.library))
     left = f"{len(asked)} left out until decided" if asked else "all is decided"
+    if out := merging.found.no_digit:
+        left = f"{left}; no digit is left, left out: {'; '.join(out)}"
     decided = [
         Item(f"said:{one}", "decided", f"{one}: {TOLD.get(mine, f'is {mine}')}", said=one)
         for one, mine in merging.told.items()
@@ -234,7 +236,10 @@ def _write(desk: Desk) -> None:
     books_changed(desk)
     desk.open.page = None
     undo = desk.key("page-undo")
-    desk.say(f"{merging.path.name} is taken in; {undo} on the book page takes it out", "done")
+    out = merging.found.no_digit
+    left = f"; left out, no digit is left: {'; '.join(out)}" if out else ""
+    said = f"{merging.path.name} is taken in; {undo} on the book page takes it out{left}"
+    desk.say(said, "clash" if out else "done")
     desk.place()
 
 

@@ -33,7 +33,7 @@ def _options(parser: argparse.ArgumentParser) -> None:
 
 @command("take another dealer's book into yours; what differs is kept beside, with its source", _options)
 def merge(args: argparse.Namespace) -> int:
-    """Exit 1 where something was left out because nobody decided it."""
+    """Exit 1 where something was left out: nobody decided it, or no digit was left for an answer."""
     shop = Shop.open(shop_path(args), read_only=True)
     currency = str(shop.settings.get("currency") or "")
     shop.close()
@@ -57,7 +57,11 @@ def merge(args: argparse.Namespace) -> int:
     print_visible(f"merged into {target.path}{out}; benchtui book undo takes it out again")
     if left:
         print_visible(f"decide: --same {left[0]}=YOURS (or =new, =skip), or --doubtful; then merge again")
-    return 1 if left else 0
+    if found.no_digit:
+        out = "; ".join(found.no_digit)
+        print_visible(f"left out, no digit is left: {out}, and what their pressings say of it")
+        print_visible("make two answers of your own one (own answers, on the bench), then merge again")
+    return 1 if left or found.no_digit else 0
 
 
 def _pair(text: str) -> tuple[str, str]:
