@@ -97,13 +97,9 @@ class BookEdit:
         """A pressing of that title, of this book's own, of another's, or of one joined to it."""
         return self._find("title", self._owner_of(title_id, pressing_id), pressing_id)
 
-    def has_pressing(self, pressing_id: str) -> bool:
-        """Whether any title or addition of this book has a pressing of that id."""
-        return bool(self._owner_of("", pressing_id))
-
     def _owner_of(self, title_id: str, pressing_id: str) -> str:
         """Under which title's id the pressing stands: this one, or one that is joined to it; "" for none."""
-        if title_id and self._find("title", title_id, pressing_id) is not None:
+        if self._find("title", title_id, pressing_id) is not None:
             return title_id
         owner = ""
         for piece in self._pieces:

@@ -142,21 +142,6 @@ def effective(record: RecordDoc, as_of: str | None = None) -> list[dict[str, Any
     return [event for event in events.values() if event is not None]
 
 
-def voided(record: RecordDoc) -> list[tuple[dict[str, Any], str]]:
-    """(event, why) of each that never happened, as a correction said."""
-    stands = {event["n"] for event in effective(record)}
-    why = {
-        event.get("of"): str(event.get("why") or "")
-        for event in record["life"]
-        if event["what"] == "corrected"
-    }
-    return [
-        (event, why.get(event["n"], ""))
-        for event in record["life"]
-        if event["what"] != "corrected" and event["n"] not in stands
-    ]
-
-
 def flows(record: RecordDoc) -> list[Flow]:
     """Every movement of takings on its day; a correction moves the difference on the correction's day."""
     stood: dict[int, dict[str, Any]] = {}
