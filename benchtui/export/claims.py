@@ -7,10 +7,8 @@ the record's document, such as ``parts/d1/grades/0`` or ``answers/d1/label A/tw-
 
 from collections.abc import Mapping
 
-from benchtui.books.ladder import is_proposed
 from benchtui.books.row import one_of
 from benchtui.books.sound_words import sound_of
-from benchtui.evidence.results import Likely
 from benchtui.export import claims_state as state
 from benchtui.export import telling as tell
 from benchtui.export import telling_pressing as pressing
@@ -112,8 +110,8 @@ def _pressing(item: Item, words: Wording) -> Said:
     named, alone = pressing.name(item, words), _alone(item, words)
     if pressing.sure(item, words) in pressing.NAMED:
         return Said(named + alone, ("pressing",))
-    name, chance = _leading(item, named)
-    if not name or chance < CONSISTENT or _is_unlike(item):
+    name, chance = pressing.likeliest(item, named)
+    if not name or chance < CONSISTENT or pressing.is_unlike(item):
         return Said("not established", ("pressing",))
     return Said(f"{'probably' if chance >= PROBABLY else 'consistent with'} {name}{alone}", ("pressing",))
 
@@ -122,23 +120,6 @@ def _alone(item: Item, words: Wording) -> str:
     """A cover or box without its discs names a pressing, but it is none."""
     only = state.only(item, words).text
     return f" (by the {only.removesuffix(' only')} alone)" if only and only != "disc only" else ""
-
-
-def _is_unlike(item: Item) -> bool:
-    """Whether the copy does not look like what it would be called: then nothing is said of it."""
-    fit = item.weighed.fit_now if item.weighed else None
-    return fit is not None and not fit.holds
-
-
-def _leading(item: Item, named: str) -> tuple[str, float]:
-    """The name and the chance of what the record would be called; "" for none of these, and for one that
-    the company's ladder proposes and nobody has seen.
-    """
-    leader: Likely | None = item.weighed.leader if item.weighed else None
-    if leader is not None:
-        seen = leader.id and not is_proposed(leader.id)
-        return (leader.name, leader.p) if seen else ("", leader.p)
-    return named, item.record["pressing"]["p"] or 0.0
 
 
 def _kind(item: Item, words: Wording) -> Said:

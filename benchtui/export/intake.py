@@ -84,7 +84,11 @@ _TITLE = (
         "mono, stereo; both where the title came as both",
     ),
     _number("title_size_in", of_record(lambda record: record["size_in"]), "disc size in inches"),
-    _text("pressing_name", pressing.name, "the pressing; empty while it is not known"),
+    _text(
+        "pressing_name",
+        pressing.established,
+        "the pressing; empty while it is not established",
+    ),
     _text(
         "pressing_sure",
         pressing.sure,

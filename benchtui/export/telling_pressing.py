@@ -2,6 +2,7 @@
 
 from benchtui.books.ladder import is_proposed
 from benchtui.evidence.results import Likely
+from benchtui.export.claim import CONSISTENT
 from benchtui.export.items import Item
 from benchtui.export.wording import Wording
 
@@ -14,10 +15,11 @@ NAMED = ("sure", "by hand")
 def name(item: Item, words: Wording) -> str:
     """What the books call the record's pressing now, else as the record keeps it; "" while that is open.
 
-    One that was renamed, or passed to another, has its new name everywhere at once.
+    One that was renamed, or passed to another, has its new name everywhere at once; one that only the
+    company's ladder proposes has none.
     """
     pressing, known = item.record["pressing"], _named(item)
-    if pressing["id"] is None:
+    if _is_open(item):
         return ""
     return known.name if known is not None else pressing.get("name") or pressing["id"]
 
@@ -28,7 +30,7 @@ def sure(item: Item, words: Wording) -> str:
     Nothing where there is no pressing to settle on: no title, or one of which no book knows a pressing.
     """
     pressing = item.record["pressing"]
-    if pressing["id"] is None or pressing["how"] == "open":
+    if _is_open(item) or pressing["how"] == "open":
         known = item.weighed is None or any(
             one.id and not is_proposed(one.id) for one in item.weighed.pressings
         )
@@ -41,10 +43,35 @@ def sure(item: Item, words: Wording) -> str:
     return "sure" if item.weighed.settled and leader and leader.is_called(pressing["id"]) else "not sure"
 
 
+def established(item: Item, words: Wording) -> str:
+    """The name as the intake has it: nothing where the description says "not established"."""
+    if sure(item, words) in NAMED:
+        return name(item, words)
+    leading, p = likeliest(item, name(item, words))
+    return name(item, words) if leading and p >= CONSISTENT and not is_unlike(item) else ""
+
+
+def likeliest(item: Item, named: str) -> tuple[str, float]:
+    """The name and the chance of what the record would be called; "" for none of these, and for one that
+    the company's ladder proposes and nobody has seen.
+    """
+    leader: Likely | None = item.weighed.leader if item.weighed else None
+    if leader is not None:
+        seen = leader.id and not is_proposed(leader.id)
+        return (leader.name, leader.p) if seen else ("", leader.p)
+    return named, item.record["pressing"]["p"] or 0.0
+
+
+def is_unlike(item: Item) -> bool:
+    """Whether the copy does not look like what it would be called: then nothing is said of it."""
+    fit = item.weighed.fit_now if item.weighed else None
+    return fit is not None and not fit.holds
+
+
 def chance(item: Item, words: Wording) -> str:
     """The probability it was named with, four decimals; nothing while nothing is named."""
     p = item.record["pressing"]["p"]
-    return "" if p is None or not name(item, words) else f"{p:.4f}"
+    return "" if p is None or not established(item, words) else f"{p:.4f}"
 
 
 def kind(item: Item, words: Wording) -> str:
@@ -57,6 +84,12 @@ def catalogue(item: Item, words: Wording) -> str:
     """The pressing's own number, where the book has one: mono and stereo of a title have one each."""
     known = _named(item)
     return known.catalogue if known else ""
+
+
+def _is_open(item: Item) -> bool:
+    """Whether the record names no pressing that somebody has seen."""
+    named = item.record["pressing"]["id"]
+    return named is None or is_proposed(named)
 
 
 def _named(item: Item) -> Likely | None:

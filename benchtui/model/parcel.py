@@ -46,6 +46,8 @@ class ListLine(TypedDict):
     catalogue: str
     grade: str
     record: str | None
+    by_hand: NotRequired[bool]
+    """Whether the dealer said that it is this record: no other takes it."""
 
 
 class DraftDoc(TypedDict):

@@ -12,6 +12,9 @@ ALIKE = 86.0
 ENOUGH_WORDS = 3
 """Words, articles aside, from which on a line that is a part of a title means it."""
 
+SLIP = 70.0
+"""Percent of likeness from which on a word is held to be another one with a slip."""
+
 
 class Meant:
     """Remembers what each line means; ``search`` gives titles for a text."""
@@ -48,6 +51,8 @@ class Meant:
             for title in self._search(typed) if typed else []:
                 alike = likeness(text, fold(f"{title.artist} {title.title}"))
                 same = 100.0 if number and number == number_key(title.catalogue) else 0.0
+                if not same and differ(text, fold(f"{title.artist} {title.title}")):
+                    continue
                 if max(*alike, same) >= ALIKE and (best is None or sum(alike) + same > best[0]):
                     best = (sum(alike) + same, title)
         return best[1] if best else None
@@ -61,3 +66,31 @@ def likeness(line: str, title: str) -> tuple[float, float]:
 
     enough = sum(word not in ARTICLES for word in set(line.split())) >= ENOUGH_WORDS
     return fuzz.token_sort_ratio(line, title), fuzz.token_set_ratio(line, title) if enough else 0.0
+
+
+def differ(one: str, other: str) -> bool:
+    """Whether each of two folded texts has a word that the other lacks, slips of the pen aside: as
+    ``The Ninth Staircase`` and ``Staircase Suite`` do. Words of two letters say too little.
+    """
+    mine, theirs = set(one.split()), set(other.split())
+    return _has_own(mine, theirs) and _has_own(theirs, mine)
+
+
+def _has_own(words: set[str], others: set[str]) -> bool:
+    telling = [
+        word
+        for word in words - others - ARTICLES
+        if (len(word) > 2 or word.isdigit()) and not _inside(word, others)
+    ]
+    return any(not any(_is_slip(word, other) for other in others - words) for word in telling)
+
+
+def _inside(word: str, others: set[str]) -> bool:
+    """Whether it is there, cut short or run together with others."""
+    return any(word.startswith(other) or other.startswith(word) for other in others if len(other) > 2)
+
+
+def _is_slip(word: str, other: str) -> bool:
+    from rapidfuzz import fuzz
+
+    return not word.isdigit() and fuzz.ratio(word, other) >= SLIP

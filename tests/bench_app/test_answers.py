@@ -248,3 +248,12 @@ def test_a_digit_goes_on_with_the_number_that_escape_left(parcel: Hands) -> None
     parcel.key("2").do("line-accept")
     (answer,) = parcel.answers("tw-number")
     assert answer["value"] == 412
+
+
+def test_what_is_expected_never_overwrites_what_was_seen(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    breakwater.ask("label paper").answer("reed").do("previous-clue")
+    before = breakwater.answers("tw-label")
+    breakwater.do("ditto")
+    assert "answered already" in breakwater.said
+    assert breakwater.answers("tw-label") == before

@@ -7,7 +7,7 @@ from benchtui.desk.parcel.parcel import take_list
 
 
 def _listed(hands: Hands, *lines: str) -> Hands:
-    take_list(hands.desk, read_pasted("\n".join(lines)))
+    take_list(hands.desk, read_pasted("\n".join(lines)).lines)
     return hands
 
 

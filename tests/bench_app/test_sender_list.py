@@ -53,6 +53,33 @@ def test_pasted_lines_may_have_any_usual_sign_between_their_cells(parcel: Hands,
     ]  # fmt: skip
 
 
+def test_headings_in_a_list_are_no_records_and_are_told(parcel: Hands) -> None:
+    _open(parcel).paste(
+        "A list of the autumn.\nNORTH.\nArtist,Title,Number,Year,Cond.\nStavercote,Long Peal,BMD 161,1961,VG\n"
+        "SOUTH.\nArtist,Title,Number,Year,Cond.\nAmbleday Five,Wreckwood,,,\nAlso (no number):.\nNobody,Nothing at all\n"
+    ).do("line-accept")
+    assert [(line["artist"], line["title"], line["grade"]) for line in parcel.head["list"]] == [
+        ("Stavercote", "Long Peal", "VG"), ("Ambleday Five", "Wreckwood", ""), ("Nobody", "Nothing at all", ""),
+    ]  # fmt: skip
+    assert "headings, no records: A list of the autumn.; NORTH.; SOUTH.; Also (no number):." in parcel.said
+
+
+def test_the_exact_title_takes_its_line_from_a_record_that_answers_it_less_well(parcel: Hands) -> None:
+    _open(parcel).paste("Kreel,Staircase Suite,QF 17\nKreel,The Ninth Staircase,LR 219\n")
+    parcel.do("line-accept", "page-leave").enter("Kreel - Staircase Suites - LR 300").do("later")
+    assert _ticked(parcel) == [1, None], "but for a slip the words are the line's"
+    parcel.find("Kreel - The Ninth Staircase - LR 219").do("later").find("Kreel - Staircase Suite - QF 17")
+    assert _ticked(parcel) == [3, 2]
+
+
+def test_a_line_tied_by_hand_is_taken_by_no_other_record(parcel: Hands) -> None:
+    _open(parcel).paste(LIST).do("line-accept", "page-leave").find("gan").do("parcel-page")
+    assert parcel.desk.open.page is not None
+    parcel.desk.open.page.marked = [row.kind for row in rows(parcel.desk)].index("list") + 1
+    parcel.do("page-enter", "page-leave", "later").find("lo")
+    assert _ticked(parcel) == [None, 1, None]
+
+
 @pytest.mark.parametrize("text", ["no-such-list.csv", "artist,title\n"])
 def test_a_list_that_cannot_be_read_is_refused_and_the_text_kept(parcel: Hands, text: str) -> None:
     _open(parcel).paste(text).do("line-accept")

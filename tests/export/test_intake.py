@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from benchtui.books.ladder import MARK
 from benchtui.evidence.results import Agreement, Likely
 from benchtui.export.csvfile import out_csv, read_csv
 from benchtui.export.intake import COLUMNS, intake
@@ -304,3 +305,13 @@ def test_the_file_is_read_back_to_the_same_cells(make: SimpleNamespace, tmp_path
 def test_parcels_of_any_size(make: SimpleNamespace, count: int) -> None:
     items = [make.item(make.record(no, f"A{no:05}")) for no in range(1, count + 1)]
     assert len(intake(items, make.words()).rows) == count
+
+
+def test_a_pressing_is_named_where_the_description_names_one_and_nowhere_else(make: SimpleNamespace) -> None:
+    """What leads by little, or follows from a ladder only, is no pressing of the copy yet."""
+    for pressing_id, p, named in [("q/1", 0.4, ""), ("q/1", 0.7, "first mono"), (f"q/1{MARK}", 0.7, "")]:
+        weighing = make.weighing(pressings=(Likely(pressing_id, "first mono", p),), settled=False)
+        record = make.record(pressing={"id": pressing_id, "how": "leader", "p": p, "name": "first mono"})
+        told = row(make, make.item(record, weighing))
+        assert told["pressing_name"] == named
+        assert bool(told["pressing_chance"]) == bool(named)

@@ -63,7 +63,7 @@ def new_title_read(told: Title, facts: Mapping[str, str]) -> Words:
 def with_new(library: Library, text: str, picks: list[Pick], facts_of: FactsOf) -> list[Pick]:
     """The list, headed by the new title that was typed where it contradicts the one that stood first."""
     first = picks[0].value if picks else None
-    if first is None or not first.id or not contradicts(library, text, first):
+    if first is None or not contradicts(library, text, first):
         return picks
     new = title_of(text)
     return [Pick((("new: ", "accent"), *new_title_read(new, facts_of(new.catalogue))), new), *picks]

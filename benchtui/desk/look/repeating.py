@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from benchtui.desk.ask.asking import HERE, ahead, answer_now
+from benchtui.desk.ask.asking import HERE, ahead, answer_now, is_answered
 from benchtui.desk.ask.forms import form_of
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Desk
@@ -11,6 +11,8 @@ from benchtui.desk.hand import hand
 from benchtui.desk.look.clues import foretold, write_answer
 from benchtui.desk.look.ticking import tick_off
 from benchtui.model.record import RecordDoc, answer_to, new_part, part_of
+
+ANSWERED = "answered already: a digit changes the answer, ] keeps it"
 
 
 def copy_last(desk: Desk) -> bool:
@@ -88,6 +90,8 @@ def _to_repeat(desk: Desk) -> str:
     clue = desk.library.clue(asked[1]) if asked and asked != HERE else None
     standing_now = answer_to(record, part["id"], *asked) if part and asked else None
     waits = clue is not None and standing_now is not None and standing_now["how"] != "seen"
+    if part is not None and asked and is_answered(desk, record, part, asked):
+        return ANSWERED
     fresh = not any(answer["how"] in ("seen", "copied") for answer in record["answers"])
     if waits or (fresh and model_for(desk, record) is not None):
         return ""
@@ -121,6 +125,10 @@ def ditto(desk: Desk) -> None:
             also = [one for name in standing.get("also", ()) if (one := clue.answer(name)) is not None]
             write_answer(desk, clue, answer, standing["value"], standing["text"].partition(": ")[2], also)
             return
+    part, asked = desk.work.part, desk.asking.asked
+    if part is not None and asked and is_answered(desk, record, part, asked):  # what was seen stays
+        desk.refuse(ANSWERED)
+        return
     fresh = not any(answer["how"] in ("seen", "copied") for answer in record["answers"])
     if fresh and copy_last(desk):
         return

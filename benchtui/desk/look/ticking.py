@@ -1,37 +1,61 @@
 """Ticking off the sender's list: which of its lines a record answers."""
 
 from functools import partial
-from typing import Any
 
 from benchtui.desk.core.desk import Choice, Desk, Menu
 from benchtui.desk.look.contradicted import plain
 from benchtui.model.parcel import ListLine
 from benchtui.model.record import RecordDoc, TitleRef
 from benchtui.store import Change
+from benchtui.titles.fold import fold
+from benchtui.titles.meant import differ
 
 SAME = 85.0
 """A line is a title's from this likeness on (0 to 100)."""
 ALIKE = 60.0
 """Below this likeness the words of line and record do not fit at all."""
+UNLIKE = ALIKE - 1
+"""At most so like is a line whose words are not those of the title, whatever they share."""
+OTHER_NUMBER = 0.9
+"""What is left of the likeness where line and title have another number: its words must fit almost wholly."""
 MOST = 9
 """So many records are listed: each has a digit."""
 NOT_HERE = "records whose title is on no line; Escape leaves the line open"
 
 
-def tick_off(desk: Desk, change: Change, record: RecordDoc) -> None:
-    """Tick the line of the sender's list that this title answers; a changed title gives its line back."""
+def tick_off(desk: Desk, change: Change, record: RecordDoc, better: tuple[str, ...] = ()) -> None:
+    """Tick the line of the sender's list that this title answers; a changed title gives its line back.
+
+    A line ticked off by another record that answers it less well is taken over, and that one looks again; a
+    line tied by hand stays where it is. ``better``: records that took over just now.
+    """
     title = record["title"]
-    if title is None:
-        return
     lines = change.head["list"]
+    if title is None or any(line["record"] == record["id"] and line.get("by_hand") for line in lines):
+        return
     for line in lines:
         if line["record"] == record["id"]:
             line["record"] = None
-    unticked = [line for line in lines if line["record"] is None]
-    meant = _meant_line(desk, title, unticked)
-    best = meant if meant is not None else _best_line(desk, title, unticked)
-    if best is not None:
-        best["record"] = record["id"]
+    meant = _meant_line(desk, title, [line for line in lines if line["record"] is None])
+    scored = [(_likeness(desk, title, line) + (line is meant), line) for line in lines]
+    free = [
+        (score, line) for score, line in scored if line["record"] not in better and _yields(desk, line, score)
+    ]
+    score, best = max(free, key=lambda one: one[0], default=(0.0, None))
+    if best is None or score < (ALIKE if best is meant else SAME):
+        return
+    before, best["record"] = best["record"], record["id"]
+    if before is not None:
+        tick_off(desk, change, change.record(before), (*better, record["id"]))
+
+
+def _yields(desk: Desk, line: ListLine, score: float) -> bool:
+    """Whether the line is open, or ticked off by a record that answers it less well than this."""
+    if line["record"] is None:
+        return True
+    holder = next((one for one in desk.work.records if one["id"] == line["record"]), None)
+    held = holder["title"] if holder is not None else None
+    return not line.get("by_hand") and (held is None or _likeness(desk, held, line) < score)
 
 
 def _meant_line(desk: Desk, title: TitleRef, lines: list[ListLine]) -> ListLine | None:
@@ -41,21 +65,22 @@ def _meant_line(desk: Desk, title: TitleRef, lines: list[ListLine]) -> ListLine 
     return next((line for line in lines if text and text in (line["line"], line["title"])), None)
 
 
-def _best_line(desk: Desk, title: TitleRef, lines: list[Any]) -> Any | None:
-    best = max(lines, key=partial(_likeness, desk, title), default=None)
-    return best if best is not None and _likeness(desk, title, best) >= SAME else None
-
-
 def _likeness(desk: Desk, title: TitleRef, line: ListLine) -> float:
-    """How like the line is to the title, 0 to 100; the same number is all there is to say."""
+    """How like the line is to the title, 0 to 110: the same number is all there is to say, but for the words
+    of two lines that have it; another number speaks against it, and so does a word of its own on either side.
+    """
     from rapidfuzz import fuzz
 
     known = desk.library.title(title["id"])
     numbers = {plain(number) for number in (title["catalogue"], *(known.catalogues if known else ()))} - {""}
+    text = fold(" ".join(filter(None, (line["artist"], line["title"]))) or line["line"])
+    name = fold(f"{title['artist']} {title['title']}")
+    alike: float = fuzz.token_set_ratio(name, text)
     if plain(line["catalogue"]) in numbers:
-        return 100.0
-    text = " ".join(filter(None, (line["artist"], line["title"]))) or line["line"]
-    return fuzz.token_set_ratio(f"{title['artist']} {title['title']}".casefold(), text.casefold())
+        return 100.0 + alike / 10
+    if differ(name, text) and differ(fold(title["title"]), text):
+        return min(alike, UNLIKE)
+    return alike * OTHER_NUMBER if numbers and plain(line["catalogue"]) else alike
 
 
 # -- by hand ----------------------------------------------------------------------------------------
@@ -146,4 +171,6 @@ def _tie_to(desk: Desk, n: int, record: RecordDoc) -> None:
         for line in change.head["list"]:
             if line["record"] == record["id"]:
                 line["record"] = None
+                line.pop("by_hand", None)
         change.head["list"][n]["record"] = record["id"]
+        change.head["list"][n]["by_hand"] = True

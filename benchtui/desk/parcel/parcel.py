@@ -419,7 +419,9 @@ def _take_list(desk: Desk, line: OpenLine) -> None:
         desk.refuse(str(error))
         return
     close_line(desk)
-    take_list(desk, found)
+    take_list(desk, found.lines)
+    if found.headings:
+        desk.say(f"{desk.open.message}; headings, no records: {'; '.join(found.headings)}", "done")
 
 
 def take_list(desk: Desk, found: list[ListLine]) -> None:
