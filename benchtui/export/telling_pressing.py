@@ -19,7 +19,7 @@ def name(item: Item, words: Wording) -> str:
     company's ladder proposes has none.
     """
     pressing, known = item.record["pressing"], _named(item)
-    if _is_open(item):
+    if pressing["id"] is None or is_proposed(pressing["id"]):
         return ""
     return known.name if known is not None else pressing.get("name") or pressing["id"]
 

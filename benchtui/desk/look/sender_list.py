@@ -83,7 +83,8 @@ def _delimiter(text: str) -> str:
 
 def _columns(header: list[str]) -> dict[str, int]:
     """Where our columns stand in the row that names them."""
-    keys, at = [name_key(cell) for cell in header], {}
+    keys = [name_key(cell) for cell in header]
+    at: dict[str, int] = {}
     for ours in ("artist", "title", "catalogue", BOTH, "grade"):
         theirs = (ours, *(GRADE if ours == "grade" else words()[ours]))
         found = next((keys.index(one) for one in theirs if one in keys), None)
