@@ -76,7 +76,8 @@ def test_a_line_tied_by_hand_is_taken_by_no_other_record(parcel: Hands) -> None:
     _open(parcel).paste(LIST).do("line-accept", "page-leave").find("gan").do("parcel-page")
     assert parcel.desk.open.page is not None
     parcel.desk.open.page.marked = [row.kind for row in rows(parcel.desk)].index("list") + 1
-    parcel.do("page-enter", "page-leave", "later").find("lo")
+    parcel.do("page-enter").key("1").do("page-leave", "later")
+    parcel.find("lo")
     assert _ticked(parcel) == [None, 1, None]
 
 
