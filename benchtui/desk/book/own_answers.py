@@ -3,17 +3,20 @@
 Records that have a slip are not rewritten: they read in the words of today while the book says so.
 """
 
+from collections.abc import Iterator
+from contextlib import suppress
 from functools import partial
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from benchtui.base.errors import BenchError
 from benchtui.books.edit import BookEdit, open_edit
+from benchtui.books.library import book_files
 from benchtui.books.shape import Answer, Clue
 from benchtui.desk.book.book_changes import OF_THE_BOOKS, change
 from benchtui.desk.book.growing import own_book
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Page
-from benchtui.desk.core.needs import unless
 from benchtui.desk.core.page_parts import Column, PageView, Row, Table, says, words
 from benchtui.desk.core.pages import page
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
@@ -35,13 +38,10 @@ def own_answers(desk: Desk) -> list[Own]:
         kept: list[Own] = opened.data["own"]
         return kept
     written: dict[tuple[str, str], Path] = {}
-    for head in desk.library.books():
-        path = Path(head.path)
+    for path in book_files([own_book(desk).parent]):
         if path.parent == own_book(desk).parent:
-            book = open_edit(path)
-            clues = {one: (book.clue(one) or {}).get("answer", []) for one in book.ids("clue")}
-            for clue_id, answers in {**clues, **book.answers_added()}.items():
-                written |= {(clue_id, str(one.get("id"))): path for one in answers}
+            with suppress(BenchError):  # a book that cannot be read has no answers here either
+                written |= dict.fromkeys(_answers_in(open_edit(path)), path)
     found = [
         Own(clue, answer, written[clue.id, answer.id])
         for clue in desk.library.clues()
@@ -54,10 +54,10 @@ def own_answers(desk: Desk) -> list[Own]:
     return found
 
 
-def _any(desk: Desk) -> str:
-    folder = own_book(desk).parent
-    mine = any(Path(head.path).parent == folder for head in desk.library.books())
-    return unless(mine, "the shop has no book of its own yet")
+def _answers_in(book: BookEdit) -> Iterator[tuple[str, str]]:
+    clues = {one: (book.clue(one) or {}).get("answer", []) for one in book.ids("clue")}
+    for clue_id, answers in {**clues, **book.answers_added()}.items():
+        yield from ((clue_id, str(one.get("id"))) for one in answers)
 
 
 @command(
@@ -67,7 +67,6 @@ def _any(desk: Desk) -> str:
     short="own answers",
     group="Look",
     also="rename join spelling typo question word merge correct",
-    needs=[_any],
     changes="nothing",
     order=251,
 )
