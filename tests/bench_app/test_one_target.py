@@ -1,10 +1,13 @@
 """Every key goes to the part that the prompt names."""
 
+import pytest
 from bench_hands import Hands, sit_down
 
 from benchtui.bench.pieces import FANCY, text_of
 from benchtui.bench.widgets.stack import stack_rows
-from benchtui.desk.ask.asking import HERE, ahead
+from benchtui.desk.ask.asking import HERE, ahead, wants_grade
+from benchtui.desk.ask.inner import speaks_of_print
+from benchtui.desk.queue.queue import lacking
 from benchtui.model.record import PartDoc
 
 
@@ -197,3 +200,46 @@ def test_an_inner_whose_questions_were_passed_over_is_graded_before_the_keys_go_
     parcel.grade("VG")
     assert [event["grade"] for event in _part(parcel, inner["id"])["grades"]] == ["VG"]
     assert ahead(parcel.desk) is not None
+
+
+@pytest.mark.parametrize(
+    ("answer", "ruled", "asked"),
+    [
+        ("russet", "", True),
+        ("words", "", True),
+        ("oiled", "", False),
+        ("white", "", False),
+        ("russet", "2", False),
+    ],
+)
+def test_the_grade_of_a_printed_inner_is_asked_and_that_of_a_plain_or_a_swapped_one_is_not(
+    breakwater: Hands, answer: str, ruled: str, asked: bool
+) -> None:
+    inner = breakwater.take("inner")
+    breakwater.ask("kind of inner").answer(answer)
+    breakwater.do("ruling").key(ruled) if ruled else None
+    assert wants_grade(breakwater.desk, _part(breakwater, inner["id"])) is asked
+    assert not any("inner" in one for one in lacking(breakwater.desk, breakwater.record)), (
+        "it holds nothing up"
+    )
+    breakwater.grade("VG", "+")
+    assert not wants_grade(breakwater.desk, _part(breakwater, inner["id"]))
+
+
+def test_an_inner_of_which_titles_were_picked_is_printed(breakwater: Hands) -> None:
+    inner = breakwater.take("inner")
+    breakwater.ask("advertised").key("1").enter("waxlight").enter()
+    assert wants_grade(breakwater.desk, _part(breakwater, inner["id"]))
+
+
+@pytest.mark.parametrize(
+    ("words", "printed"),
+    [
+        ("company's own, printed", True), ("grey advertisements, square corners", True),
+        ("printed with the words of the play", True), ("footprint border, pictured records", True),
+        ("oiled paper, no print", False), ("plain white paper", False), ("white, polythene-lined", False),
+        ("not printed", False), ("without advertisements", False),
+    ],
+)  # fmt: skip
+def test_words_of_print_are_told_from_words_of_none(words: str, printed: bool) -> None:
+    assert speaks_of_print(words) is printed

@@ -9,7 +9,7 @@ import re
 from datetime import date
 from typing import Any
 
-from benchtui.desk.ask.asking import ahead, is_runout
+from benchtui.desk.ask.asking import ahead, is_runout, wants_grade
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.keys import key_name
 from benchtui.desk.hand import hand, prices
@@ -343,7 +343,9 @@ def press_state(p: Presser, fact: Facts) -> None:
     if fact.get("ruling") == "swapped":
         p.key("`", "2")
     grade = fact.get("grade")
-    if grade and (fact["kind"] != "inner" or fact.get("faults")):
+    part = find_part(p.desk, fact)
+    asked = part is not None and wants_grade(p.desk, part)
+    if grade and (fact["kind"] != "inner" or fact.get("faults") or asked):
         base = grade.rstrip("+-")
         p.key(_GRADES[base])
         if grade != base:

@@ -41,7 +41,7 @@ def test_the_shop_s_own_columns_come_in_their_order_by_the_counter_s_template(
     assert by_number["A00007"]["Heading"] == "The Quayside Bafflers, Bafflers on the Breakwater (TW 363)"
     assert by_number["A00007"]["Sound"] == "one channel"
     assert by_number["A00007"]["Pounds"] == "5.00"
-    assert by_number["A00007"]["What it is"].startswith("Disc VG+; cover VG (as arrived, American scale).")
+    assert by_number["A00007"]["What it is"].startswith("Disc VG+; cover VG; inner sleeve VG (as arrived")
     assert "A00011" not in by_number, "a chore is left at it: it stays at home"
 
 

@@ -13,6 +13,7 @@ from typing import NamedTuple
 from benchtui.books.passed_on import pressing_of
 from benchtui.books.shape import Pressing
 from benchtui.desk.ask.forms import form_asked, form_of
+from benchtui.desk.ask.inner import is_printed
 from benchtui.desk.core.desk import Asked, Desk
 from benchtui.desk.core.shapes import RUNOUT
 from benchtui.evidence import Weighing
@@ -83,9 +84,15 @@ def is_incomplete(part: PartDoc) -> bool:
 
 
 def wants_grade(desk: Desk, part: PartDoc) -> bool:
-    """Whether its grade is asked before the hand goes on: also of an inner whose question was passed over."""
-    passed = part["kind"] == "inner" and any(part_id == part["id"] for part_id, _ in desk.asking.passed)
-    return is_incomplete(part) or (passed and is_here(part) and not part["grades"])
+    """Whether its grade is asked before the hand goes on: also of an inner that is printed, or of which a
+    question was passed over. No inner's grade keeps a record from being taken in.
+    """
+    if part["kind"] != "inner":
+        return is_incomplete(part)
+    if not is_here(part) or part["grades"] or desk.work.record is None:
+        return False
+    passed = any(part_id == part["id"] for part_id, _ in desk.asking.passed)
+    return passed or is_printed(desk, desk.work.record, part)
 
 
 def in_hand_order(record: RecordDoc) -> list[PartDoc]:
