@@ -15,7 +15,7 @@ from benchtui.export.issued import corrections, invoice_words, noted
 from benchtui.export.page import aside, page, shown, tag
 from benchtui.export.paper_money import paper_money
 from benchtui.export.paper_then import Shown, Then
-from benchtui.export.paper_vat import Taxed, marks, vat_table, vat_words
+from benchtui.export.paper_vat import Taxed, marks, vat_cautions, vat_table, vat_words
 from benchtui.export.papers import (
     STYLE,
     cells,
@@ -30,9 +30,11 @@ from benchtui.export.papers import (
 from benchtui.export.shop_books import Books, Parcels
 from benchtui.model.money import Money
 from benchtui.money.book import description
-from benchtui.money.notice import TAX_ESTIMATE
+from benchtui.money.scheme import vat_in
+from benchtui.money.standings import gives_all
 
 WHAT = {"returned": "returned", "refunded": "price reduced"}
+WHOLE = "refunded in full"
 
 
 class Given(NamedTuple):
@@ -104,23 +106,35 @@ class _Note:
         rows = (("date", str(first.event["at"])[:10]), to_row(str(first.sale.get("buyer") or "")),
                 ("for invoice", self.invoice), ("reason", "; ".join(why)))  # fmt: skip
         yield head_rows(settings, rows)
-        lines = [self._line(*each) for each in zip(self.mine, self.vat, marks(self.vat), strict=True)]
+        parts = [money.given_parts(one.record, one.sale, one.event) for one in self.mine]
+        lines = [
+            self._line(*each)
+            for each in zip(
+                self.mine, self.vat, marks(self.vat), (price for price, _, _ in parts), strict=True
+            )
+        ]
+        lines += self._beside([postage for _, postage, _ in parts], [tax for _, _, tax in parts])
         whole = sum(money.given(one.event) for one in self.mine)
         yield tag("table", "".join((line_heads(self.vat), *lines, *self._sums(whole))), "lines")
         own = [one.vat for one in self.mine] if money.paid_in else ()
         yield vat_table(self.vat, whole, money.currency, own, money.shop)
-        if any(one.ordinary for one in self.vat):
-            yield aside(TAX_ESTIMATE)
+        yield "".join(map(aside, vat_cautions(self.vat)))
         yield "".join(tag("p", shown(said)) for said in vat_words(self.vat, settings))
         yield "".join(tag("p", shown(said)) for said in owners_words(self.mine))
 
-    def _line(self, one: Shown, vat: Taxed, mark: str) -> str:
-        record, code = one.record, self.money.currency
-        what = f"{description(record)} ({WHAT[one.event['what']]})"
-        net = Money(vat.gross - vat.vat, code).plain() if vat.ordinary else ""
-        return paper_row(
-            what, record["stock"] or "", Money(self.money.given(one.event), code).plain(), net, mark
-        )
+    def _line(self, one: Shown, vat: Taxed, mark: str, price: int) -> str:
+        record, back = one.record, Money(price, self.money.currency)
+        said = WHOLE if gives_all(record, one.event["n"]) else WHAT[one.event["what"]]
+        net = ""
+        if vat.ordinary and vat.rate is not None:
+            net = (back - vat_in(back, vat.rate, one.rates.on(vat.sold_on).vat_rounding)).plain()
+        return paper_row(f"{description(record)} ({said})", record["stock"] or "", back.plain(), net, mark)
+
+    def _beside(self, postage: Sequence[int], tax: Sequence[int]) -> Iterator[str]:
+        """What was given back of what stood beside the prices."""
+        for label, minor in (("postage and packing", sum(postage)), ("tax collected", sum(tax))):
+            if minor:
+                yield paper_row(label, "", Money(minor, self.money.currency).plain())
 
     def _sums(self, whole: int) -> Iterator[str]:
         """What is given back, and where it was paid in another currency what that is at the sale's rate."""

@@ -15,12 +15,11 @@ from benchtui.export.ask import Ask
 from benchtui.export.page import aside, shown, tag
 from benchtui.export.paper_money import PaperMoney, paper_money
 from benchtui.export.paper_then import Point, Shown, Then
-from benchtui.export.paper_vat import Taxed, vat_words
+from benchtui.export.paper_vat import Taxed, vat_cautions, vat_words
 from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc
 from benchtui.money.book import Parcels, description
 from benchtui.money.consign import percent_words
-from benchtui.money.notice import TAX_ESTIMATE
 from benchtui.money.standings import effective
 
 Event = Mapping[str, Any]
@@ -164,15 +163,16 @@ class CorrectionPaper:
         """``heads``: the rows of shop, day and buyer."""
         record = self.step.issued.record
         yield tag("h1", shown(self.step.name)) + heads
-        if any(one is not None and one.ordinary for one in self.vat):
-            yield aside(TAX_ESTIMATE)
+        known = [one for one in self.vat if one is not None]
+        shows_vat = [one for one in known[:-1] if one.ordinary]
+        yield "".join(map(aside, vat_cautions([*shows_vat, *known[-1:]])))
         cells = ("correction", "was", "is", "difference")
         rows = [_row(*cells, css="head"), *self._words(), *self._amounts(), *self._tax()]
         yield tag("p", shown(f"{record['stock']}  {description(record)}"))
         yield tag("table", "".join(rows), "lines")
         if self.step.now is None:
             yield tag("p", _VOID[self.step.kind])
-        known = [one for one in self.vat if one is not None]
+        yield "".join(tag("p", shown(said)) for said in self._who_gets())
         yield "".join(tag("p", shown(said)) for said in vat_words(known[-1:], settings))
 
     def _words(self) -> Iterator[str]:
@@ -210,6 +210,19 @@ class CorrectionPaper:
             "credited for what came back": -back,
             "to pay": price + own["postage"] + own["tax"] - own["traded"] - back,
         }
+
+    def _who_gets(self) -> Iterator[str]:
+        """Who gets the difference. Of what is void nothing is known to have been paid."""
+        was, now = self.step.was, self.step.now
+        if was is None or now is None:
+            return
+        name = "given back" if self.step.kind == "credit note" else "to pay"
+        off = self._of(now)[name] - self._of(was)[name]
+        amount = Money(abs(off), self.money.currency).show()
+        if off and name == "to pay":
+            yield f"The buyer gets {amount} back." if off < 0 else f"The buyer has {amount} more to pay."
+        elif off:
+            yield f"The buyer gets {amount} {'less' if off < 0 else 'more'} back."
 
     def _tax(self) -> Iterator[str]:
         """Net and VAT, where the paper showed VAT or would now."""

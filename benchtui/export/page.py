@@ -1,6 +1,7 @@
 """Self-contained HTML pages: one file, no script, nothing fetched, fit to be printed."""
 
-from html import escape
+import re
+from html import escape, unescape
 
 from benchtui.base.signs import obeyed_in, visible
 
@@ -57,3 +58,8 @@ def tag(name: str, inner: str, css: str = "") -> str:
 def aside(text: str) -> str:
     """What the shop's own file says and no paper that leaves it: neither shown nor printed."""
     return f"<!-- {escape(text).replace('--', '- -')} -->"
+
+
+def asides(text: str) -> list[str]:
+    """All that a page says so."""
+    return [unescape(found) for found in re.findall(r"<!-- (.*?) -->", text, re.DOTALL)]

@@ -9,10 +9,12 @@ from typing import Any, NamedTuple
 
 from benchtui.export.paper_vat import Taxed
 from benchtui.model.money import Money
+from benchtui.model.record import RecordDoc
 from benchtui.money.deal import extra
 from benchtui.money.policy import Rates
 from benchtui.money.refunds import on_invoice, paid_abroad, price_on_invoice
 from benchtui.money.scheme import vat_in
+from benchtui.money.standings import effective
 
 Event = Mapping[str, Any]
 
@@ -49,6 +51,29 @@ class PaperMoney(NamedTuple):
     def given(self, event: Event) -> int:
         """What was given back, in minor units."""
         return int(event["paid_in"]["minor"]) if self.paid_in else int(event["minor"])
+
+    def given_parts(self, record: RecordDoc, sale: Event, event: Event) -> tuple[int, int, int]:
+        """What was given back of price, postage and tax, in minor units: a refund lowers the price first."""
+        before = 0
+        for one in effective(record):
+            if one["n"] == event["n"]:
+                break
+            before = before + self._given_before(one, sale) if one["what"] == "refunded" else before
+            before = 0 if one["what"] == "sold" else before
+        price, postage = self.price(sale), self.amount(sale, "postage")
+
+        def split(minor: int) -> tuple[int, int, int]:
+            of_price, of_postage = min(minor, price), min(max(minor - price, 0), postage)
+            return of_price, of_postage, minor - of_price - of_postage
+
+        first, second, third = split(before + self.given(event))
+        was = split(before)
+        return first - was[0], second - was[1], third - was[2]
+
+    def _given_before(self, event: Event, sale: Event) -> int:
+        if self.paid_in and "paid_in" not in event:
+            return paid_abroad(int(event["minor"]), self.paid_in, self.shop).minor
+        return self.given(event)
 
     def of_sale(self, vat: Taxed, sale: Event, rates: Rates) -> Taxed:
         """The VAT of a sale in the paper's currency."""

@@ -14,6 +14,7 @@ from benchtui.model.money import Money
 from benchtui.money.consign import percent_words
 from benchtui.money.dated import value_on
 from benchtui.money.entries import Entry
+from benchtui.money.notice import TAX_ESTIMATE
 from benchtui.money.policy import Rates
 
 MARGIN_WORDS = "Margin scheme - Second-hand goods"
@@ -115,13 +116,20 @@ def _sums(mine: Sequence[Taxed], rate: Fraction) -> tuple[int, int]:
 
 
 def vat_words(mine: Sequence[Taxed], settings: Mapping[str, Any]) -> Iterator[str]:
-    """The wording of the scheme, for which records where not for all, and what is not known yet."""
+    """The wording of the scheme, for which records where not for all."""
     if under := [one.stock for one in mine if one.kind == "margin"]:
         said = str(value_on(settings.get("margin_wording"), mine[0].sold_on) or MARGIN_WORDS)
         yield said if len(under) == len(mine) else f"{said}: {', '.join(under)}"
+
+
+def vat_cautions(mine: Sequence[Taxed]) -> Iterator[str]:
+    """What the dealer has to know of VAT on a paper, and no buyer reads: what is not known yet, and that
+    figures of tax are estimates where some stand there."""
+    if any(one.ordinary for one in mine):
+        yield TAX_ESTIMATE
     if asked := [one.stock for one in mine if one.kind == "to be asked"]:
         said = "whether the margin scheme may be used is not answered yet"
-        yield f"No VAT is shown for {', '.join(asked)}: {said}."
+        yield f"No VAT is shown for {', '.join(asked)}: {said}. Answer on the record's page."
     for one in mine:
         if one.kind == "ordinary" and one.rate is None:
             yield f"No VAT is shown for {one.stock}: the shop's rules have no VAT rate for {one.sold_on}."

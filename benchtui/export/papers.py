@@ -6,10 +6,10 @@ from typing import Any
 from benchtui.base.errors import BenchError
 from benchtui.export.ask import Ask
 from benchtui.export.issued import CorrectionPaper, Step, corrections, invoice_words, invoiced, issued_sales
-from benchtui.export.page import aside, page, shown, tag
+from benchtui.export.page import aside, asides, page, shown, tag
 from benchtui.export.paper_money import PaperMoney, paper_money
 from benchtui.export.paper_then import Shown, Then
-from benchtui.export.paper_vat import Taxed, marks, vat_table, vat_words
+from benchtui.export.paper_vat import Taxed, marks, vat_cautions, vat_table, vat_words
 from benchtui.export.shop_books import Books, Parcels
 from benchtui.export.stockfile import KEEP
 from benchtui.model.money import Money
@@ -94,14 +94,17 @@ def correction(step: Step, currency: str, settings: Mapping[str, Any]) -> str:
     rows = (("date", step.on), to_row(str(last.sale.get("buyer") or "")),
             *((of,) if step.kind == "credit note" else ()), ("for invoice", sold),
             ("reason", step.point.why))  # fmt: skip
-    return "".join(CorrectionPaper(step, currency).html(head_rows(settings, rows), settings))
+    made = "".join(CorrectionPaper(step, currency).html(head_rows(settings, rows), settings))
+    return made + "".join(tag("p", shown(each)) for each in owners_words([last]))
 
 
 def tax_caution(paper: bytes) -> str:
-    """What the dealer is told as it is made; "" where no tax stands on it. No bill that goes out is an
-    estimate.
+    """What the dealer is told as papers are made, and no buyer reads: no bill that goes out is an estimate.
+    "" where there is nothing to tell.
     """
-    return TAX_ESTIMATE if aside(TAX_ESTIMATE).encode() in paper else ""
+    said = list(dict.fromkeys(asides(paper.decode())))
+    more = f" ... and {len(said) - 4} more" if len(said) > 4 else ""
+    return " ".join(said[:4]) + more
 
 
 Paper = tuple[tuple[str, str], str]
@@ -152,8 +155,8 @@ def _invoice(mine: Sequence[Shown], settings: Mapping[str, Any]) -> Iterator[str
     lines += _sum_rows(money, sales, sums, whole, sum(own))
     yield tag("table", "".join((line_heads(vat), *lines)), "lines")
     yield vat_table(vat, whole, money.currency, [one.vat for one in mine] if money.paid_in else (), own_code)
-    if sums["tax"] or any(one.ordinary for one in vat):
-        yield aside(TAX_ESTIMATE)
+    cautions = dict.fromkeys(([TAX_ESTIMATE] if sums["tax"] else []) + list(vat_cautions(vat)))
+    yield "".join(map(aside, cautions))
     yield "".join(tag("p", shown(each)) for each in vat_words(vat, settings))
     yield "".join(tag("p", shown(each)) for each in owners_words(mine))
 

@@ -52,6 +52,9 @@ COST_ROLES = (
 )
 """Where what was paid for goods is found again: together they are what was paid, always."""
 
+OF_POSTAGE = "of_postage"
+"""Among the words of a refund: what of it is postage that was charged, in minor units. A word, so that books
+closed before it was told apart stay as they are."""
 PERIOD_VAT = "period VAT"
 """Kind of the entry by which VAT in the margin of a whole period is booked on its last day."""
 

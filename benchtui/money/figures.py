@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from benchtui.model.money import Money
 from benchtui.money.accounts import periods_of
-from benchtui.money.entries import PERIOD_VAT, Closed, Entry, balances, vat_of
+from benchtui.money.entries import OF_POSTAGE, PERIOD_VAT, Closed, Entry, balances, vat_of
 from benchtui.money.ledger import GRADUATED
 from benchtui.money.policy import Rates
 from benchtui.money.scheme import Period, period_end
@@ -64,7 +64,9 @@ def _is_of_sale(entry: Entry, kinds: Mapping[str, str]) -> bool:
 
 def _sale(entry: Entry) -> SaleRow:
     fees, sent = entry.sum_of("selling fees", "payment fees"), entry.sum_of("postage paid", "packing")
-    postage, tax = -entry.sum_of("postage"), -entry.sum_of("tax")
+    told = entry.words.get(OF_POSTAGE, "")
+    given = int(told) if told.isdecimal() and not entry.corrects else 0
+    postage, tax = -entry.sum_of("postage") - given, -entry.sum_of("tax")
     exchange = entry.sum_of("exchange")
     gross = entry.sum_of("bank", "trade") + fees + sent + exchange
     return SaleRow(
@@ -205,9 +207,9 @@ def _period_lines(one: Period) -> Iterator[VatLine]:
 
 
 class Month(NamedTuple):
-    """A month of the shop in minor units: bought (landed), sold, profit realised, stock at cost at its end,
-    what consignors are owed then, and of what was bought the late bills that no record bears (``expensed``):
-    a cost of the shop that no sale's profit has taken off."""
+    """A month of the shop in minor units: bought (landed, less what consignors bear of it), sold, profit
+    realised, stock at cost at its end, what consignors are owed then, and of what was bought the late bills
+    that no record bears (``expensed``): a cost of the shop that no sale's profit has taken off."""
 
     name: str
     bought: int
@@ -216,6 +218,12 @@ class Month(NamedTuple):
     stock: int
     owed: int
     expensed: int = 0
+
+
+def _borne_by_sender(entry: Entry) -> int:
+    """What of the postage paid a consignor bears: it is no cost of the shop's."""
+    of_postage = bool(entry.record) and {leg.role for leg in entry.legs} == {"consignors", "arriving"}
+    return entry.sum_of("consignors") if of_postage else 0
 
 
 def months(entries: Sequence[Entry], year: str) -> list[Month]:
@@ -234,6 +242,7 @@ def months(entries: Sequence[Entry], year: str) -> list[Month]:
         for role, minor in balances(mine).items():
             stands[role] = stands.get(role, 0) + minor
         bought = sum(entry.sum_of("arriving", "late cost") for entry in mine if not entry.record)
+        bought -= sum(map(_borne_by_sender, mine))
         rows = rows_of_month.get(name, [])
         found.append(
             Month(

@@ -113,10 +113,10 @@ def take_back(
 
 
 def refund_part(record: RecordDoc, when: When, refund: Money, note: str = "", **more: Any) -> Event:
-    """Part of the price given back, the buyer keeps the record. ``more`` as in `take_back`."""
+    """Money given back, part of it or all, and the record does not come back. ``more`` as in `take_back`."""
     left = _left_to_refund(record, when)
     if not 0 < refund.minor <= left.minor or refund.currency != left.currency:
-        raise BenchError(f"a part refund of {refund.show()}", _where(record), f"enter at most {left.show()}")
+        raise BenchError(f"a refund of {refund.show()}", _where(record), f"enter at most {left.show()}")
     return _event(record, when, "refunded", **refund.to_doc(), note=note, **more)
 
 

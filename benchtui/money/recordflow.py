@@ -13,7 +13,7 @@ from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.consign import ConsignTerms
 from benchtui.money.deal import extra, paid_apart
-from benchtui.money.entries import Entry, difference, legs_of
+from benchtui.money.entries import OF_POSTAGE, Entry, difference, legs_of
 from benchtui.money.policy import Policy, Rates
 from benchtui.money.refunds import taken_back_in
 from benchtui.money.rounding import to_money
@@ -194,8 +194,10 @@ def _refunded(subject: Subject, state: _State, event: dict[str, Any], back: bool
     """Part of the price given back, or (``back``) the record too: what is kept then stays takings."""
     assert state.sale is not None
     sale, refund = state.sale, money_of_event(subject.record, event)
-    before, state.refunded = state.refunded, state.refunded + refund
-    tax = _of_tax(subject, sale, state.refunded) - _of_tax(subject, sale, before)
+    before, refunded = state.refunded, state.refunded + refund
+    state.refunded = refunded
+    tax = _of_tax(subject, sale, refunded) - _of_tax(subject, sale, before)
+    post = _of_postage(subject, sale, refunded) - _of_postage(subject, sale, before)
     banked = int((event.get("paid_in") or {}).get("day_minor", refund))
     amounts = {"bank": -banked, "tax": tax, "exchange": banked - refund}
     memo: list[tuple[str, int]] = []
@@ -217,12 +219,18 @@ def _refunded(subject: Subject, state: _State, event: dict[str, Any], back: bool
     if back:
         state.sale, state.refunded, state.vat = None, 0, 0
     said = {name: sale[name] for name in ("buyer", "invoice") if sale.get(name)}
+    said |= {OF_POSTAGE: str(post)} if post else {}
     _made(subject, state, {**said, **event}, amounts, memo, (-foreign[0], foreign[1]) if foreign else None)
 
 
 def _of_tax(subject: Subject, sale: dict[str, Any], refunded: int) -> int:
     """What of a refund is tax that was collected: the last of it."""
     return max(0, refunded - taken(subject.record, sale))
+
+
+def _of_postage(subject: Subject, sale: dict[str, Any], refunded: int) -> int:
+    """What of a refund is postage that was charged: what is above the price."""
+    return min(extra(sale, "postage"), max(0, refunded - money_of_event(subject.record, sale)))
 
 
 def _selling(subject: Subject, sale: dict[str, Any], refunded: int) -> int:
@@ -322,7 +330,7 @@ def _made(
 ) -> None:
     said = {
         name: str(event[name])
-        for name in ("buyer", "invoice", "credit_note", "where", "note", "why", "reference")
+        for name in ("buyer", "invoice", "credit_note", "where", "note", "why", "reference", OF_POSTAGE)
         if event.get(name)
     }
     foreign = {}

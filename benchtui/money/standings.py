@@ -19,7 +19,8 @@ class Standing(NamedTuple):
     ``sale`` is the event by which it is sold now, ``price`` what of it was not refunded. ``paid_out`` are the
     payouts to the sender so far, in minor units. ``returns`` counts the times a buyer brought it back,
     ``kept`` is what of those sales was not refunded, ``kept_of`` the same by day of sale. ``postage`` is what
-    of the postage charged was not refunded: a refund lowers the price first.
+    of the postage charged was not refunded: a refund lowers the price first. ``refunded`` is what of the sale
+    was given back, ``all_refunded`` whether that is all the buyer paid.
     """
 
     what: str
@@ -35,6 +36,8 @@ class Standing(NamedTuple):
     postage: int = 0
     kept_of: tuple[tuple[str, int], ...] = ()
     paid_on: str = ""
+    refunded: int = 0
+    all_refunded: bool = False
 
 
 class Flow(NamedTuple):
@@ -92,6 +95,8 @@ def standing(record: RecordDoc, as_of: str | None = None) -> Standing:
         postage,
         tuple(kept),
         paid_on,
+        refunded if sale else 0,
+        bool(sale and refunded and refunded >= taken(record, sale, with_tax=True)),
     )
 
 
@@ -105,6 +110,14 @@ def left_to_refund(record: RecordDoc) -> Money:
         refunded = 0 if event["what"] == "sold" else refunded
         refunded += event["minor"] if event["what"] == "refunded" else 0
     return Money(taken(record, now.sale, with_tax=True) - refunded, now.price.currency)
+
+
+def gives_all(record: RecordDoc, number: int) -> bool:
+    """Whether with this refund all that the buyer paid in the sale was given back."""
+    known = [event for event in effective(record) if event["n"] <= number]
+    return (
+        bool(known) and known[-1]["what"] == "refunded" and standing({**record, "life": known}).all_refunded
+    )
 
 
 def taken(record: RecordDoc, sale: dict[str, Any], with_tax: bool = False) -> int:

@@ -23,7 +23,7 @@ from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import Policy, Rates, policy_of
 from benchtui.money.scheme import item_margin, scheme_of, vat_in
 from benchtui.money.spreading import Share, spread
-from benchtui.money.standings import Standing, require_currency, standing
+from benchtui.money.standings import Standing, gives_all, require_currency, standing
 
 LATER = "bought later"
 FREE = ("gift", "find", "bonus")
@@ -258,7 +258,7 @@ def remarks(record: RecordDoc, now: Standing, as_of: str | None = None) -> str:
         if event["what"] == "corrected":
             said.append(f"{corrected_words(record, event)} (corrected on {event['at']}: {event['why']})")
         elif event["what"] == "refunded":
-            said.append(f"part refund on {event['at']}")
+            said.append(f"{'all' if gives_all(record, event['n']) else 'part'} refunded on {event['at']}")
     if now.what in ("handed back", "scrapped"):
         said.append(f"{now.what} on {now.since}")
     return "; ".join(said)

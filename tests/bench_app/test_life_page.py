@@ -85,7 +85,10 @@ def test_a_part_refund_is_at_most_what_was_paid(october: Hands) -> None:
     assert october.desk.open.line is not None
     october.do("line-leave", "record-refund").enter("3; scratch on B2")
     assert october.desk.open.tone == "done"
-    assert "for 10.00 GBP" in page_of(october)
+    assert "for 13.00 GBP, 3.00 GBP of it refunded" in page_of(october)
+    october.do("record-refund").enter("all; lost in the post")
+    assert "all of it refunded, 10.00 GBP" in october.said
+    assert "for 13.00 GBP, all refunded" in page_of(october)
 
 
 def test_a_record_goes_back_to_its_sender_and_cannot_be_sold_then(demo: Hands) -> None:

@@ -52,6 +52,9 @@ def test_lost_on_its_way_it_is_claimed_by_the_day_the_carrier_names(sold: Hands)
     assert _waiting(sold) == [(ARRIVED, "2026-12-09")]
     _step(sold, 4, "not there; +10")
     assert _waiting(sold) == [(CLAIM, "2026-12-05")]
+    _step(sold, 4, "no trace; +10; 2026-11-18")
+    assert (CLAIM, "2026-11-28") in _waiting(sold), "from the day it was lost, whenever that is entered"
+    sold.do("page-leave", "undo", "record-page")
     assert "the carrier's terms decide" in sold.desk.shop.waiting()[0].note
     _step(sold, 6, "claim 44-1")
     _step(sold, 7, "24; in full")

@@ -397,12 +397,12 @@ def test_a_late_bill_is_entered_from_the_bench_for_a_parcel_that_letters_find(co
     assert counter.desk.open.line is not None
     assert counter.desk.open.line.text == f"{CLOSED}; "
     counter.enter("postage; 2.40; -1; surcharge")
-    assert counter.said.startswith(f"parcel {CLOSED}: late postage 2.40 GBP: on ")
+    assert counter.said.startswith(f"parcel {CLOSED}: late postage 2.40 GBP: Captain Orlo Sandever bears ")
     (bill,) = counter.desk.shop.read_parcel(CLOSED)[0]["late"]
     assert (bill["minor"], bill["on"], bill["about"]) == (240, "2026-11-24", "surcharge")
     run(counter.desk, "bench-late-bill")
     counter.enter("sandever; customs; 7.50")
-    assert counter.said.startswith(f"parcel {CLOSED}: late duty 7.50 GBP: on ")
+    assert counter.said.startswith(f"parcel {CLOSED}: late duty 7.50 GBP: Captain Orlo Sandever bears ")
     for text, said in (
         ("nobody", "no closed parcel fits"),
         ("nobody; duty; 2", "no closed parcel 'nobody'"),

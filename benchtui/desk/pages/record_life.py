@@ -52,7 +52,10 @@ def said_standing(now: Standing) -> str:
     if now.since and now.what != "in the shop":
         said[0] += f" on {now.since}"
     if now.sale is not None and now.price is not None:
-        said[0] += f" for {now.price.show()}"
+        sold = Money(int(now.sale["minor"]), now.price.currency)
+        given = Money(now.refunded, now.price.currency)
+        part = f", {given.show()} of it refunded" if now.refunded else ""
+        said[0] += f" for {sold.show()}{', all refunded' if now.all_refunded else part}"
         said += [f"buyer {now.sale['buyer']}"] if now.sale.get("buyer") else []
         said += [f"invoice {now.sale['invoice']}"] if now.sale.get("invoice") else []
     elif now.shelf:

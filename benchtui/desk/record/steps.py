@@ -31,8 +31,11 @@ class Typed(NamedTuple):
         return {"minor": money.minor, "currency": money.currency}
 
     def day(self, at: int) -> str:
-        """The day in that cell, "" where it is empty. ValueError for what is none."""
-        return read_day(self.cells[at], self.today).isoformat() if self.cells[at] else ""
+        """The day in that cell, "" where it is empty; so many days (``+10``) count from the day of the step.
+        ValueError for what is none."""
+        cell = self.cells[at]
+        start = date.fromisoformat(self.on) if cell[:1] in ("+", "-") else self.today
+        return read_day(cell, start).isoformat() if cell else ""
 
 
 class Step(NamedTuple):

@@ -30,7 +30,7 @@ from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc
 from benchtui.money.creditline import Back, CreditLine, read_credit_line, shared_out
 from benchtui.money.refunds import left_in, price_left
-from benchtui.money.standings import left_to_refund, standing
+from benchtui.money.standings import gives_all, left_to_refund, standing
 
 ABOUT = (
     "records or the invoice; day; amounts; why: a12 + a13; ; 24 + 4 off; clicks. off: the buyer keeps it; "
@@ -214,8 +214,10 @@ def _said(desk: Desk, records: list[RecordDoc], events: list[dict[str, Any]]) ->
     """``A00012 came back, A00013 at a lower price: 28.00 GBP to M. Larch``."""
     stocks: dict[str, list[str]] = {}
     for record, event in zip(records, events, strict=True):
-        stocks.setdefault(event["what"], []).append(str(record["stock"]))
-    words = {"returned": "came back", "refunded": "at a lower price"}
+        after: RecordDoc = {**record, "life": [*record["life"], event]}
+        kind = "all" if gives_all(after, event["n"]) else event["what"]
+        stocks.setdefault(kind, []).append(str(record["stock"]))
+    words = {"returned": "came back", "refunded": "at a lower price", "all": "refunded in full"}
     what = ", ".join(f"{', '.join(mine)} {words[kind]}" for kind, mine in stocks.items())
     paid = [event["paid_in"] for event in events if "paid_in" in event]
     given = Money(sum(event["minor"] for event in events), desk.currency)

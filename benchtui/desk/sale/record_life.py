@@ -7,7 +7,7 @@ from typing import NamedTuple
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine
-from benchtui.desk.core.lives import Make, enter_event
+from benchtui.desk.core.lives import Make, enter_event, parcel_for
 from benchtui.desk.core.needs import is_sold, not_gone, unless
 from benchtui.desk.line.amount_typed import read_amount
 from benchtui.desk.line.day_typed import read_day
@@ -25,6 +25,7 @@ from benchtui.money.refunds import left_in, price_left, refund_of
 from benchtui.money.standings import left_to_refund, standing
 
 Cells = list[str]
+ALL = "all"
 
 
 class Deed(NamedTuple):
@@ -57,12 +58,12 @@ def _return(cells: Cells, desk: Desk) -> Make:
 
 
 def _refund(cells: Cells, desk: Desk) -> Make:
-    back = Back(parse_money(cells[0], desk.currency), off=True)
+    back = Back(None if cells[0] == ALL else parse_money(cells[0], desk.currency), cells[0] == ALL, off=True)
     return lambda head, record, when: give_back(desk, record, when, back, cells[1], cells[2])
 
 
 def give_back(desk: Desk, record: RecordDoc, when: life.When, back: Back, why: str, rate: str) -> life.Event:
-    """The buyer's return, or a part refund (``off``), in the currency of the sale or the shop's."""
+    """The buyer's return, or (``off``) a refund alone, in the currency of the sale or the shop's."""
     sold = standing(record).sale
     rule = policy_of(desk.settings, sold["at"] if sold else "").conversion
     refund, more = refund_of(record, back.money, rate, rule, whole=back.whole)
@@ -102,7 +103,7 @@ DEEDS = {
         True,
     ),
     "refund": Deed(
-        "part refund", "amount; why; day: 4.00; scratch on B2", 2, "part of it refunded", _refund, True
+        "refund", "amount, or all; why; day: 4.00; scratch on B2", 2, "part of it refunded", _refund, True
     ),
     "back": Deed(
         "handed back", "why; day: unsold, asked back; yesterday", 1, "handed back to the sender", _back
@@ -204,9 +205,9 @@ def give_back_to_buyer(desk: Desk) -> None:
 @command(
     "record-refund",
     "page",
-    "give part of the price back; the buyer keeps it",
-    short="part refund",
-    also="discount rebate money back",
+    "give money back, part of it or all; the record does not come back",
+    short="refund",
+    also="part discount rebate money back whole full lost",
     needs=[is_sold],
     on=("record",),
     order=1130,
@@ -292,7 +293,9 @@ def _take(desk: Desk, line: OpenLine) -> None:
     try:
         text, rate = split_rate(line.text) if deed.refund else (line.text, "")
         cells, on = read_cells(text, deed.cells, deed.about, today)
-        if deed.refund and cells[0]:
+        if deed is DEEDS["refund"] and cells[0].casefold() == ALL:
+            cells[0] = ALL
+        elif deed.refund and cells[0]:
             cells[0] = parse_money(cells[0], str(line.data.get("currency") or desk.currency)).show()
         make = deed.make([*cells, rate], desk)
     except ValueError as error:
@@ -300,7 +303,9 @@ def _take(desk: Desk, line: OpenLine) -> None:
         return
     parcel_id, record_id = str(line.data["parcel"]), str(line.data["record"])
     note = CreditNote(desk)
-    say = f"{_named(desk, parcel_id, record_id)}{deed.said}{_amount(deed, cells, desk.currency)}"
+    said = _all_of_it(desk, parcel_id, record_id, cells[0]) if deed is DEEDS["refund"] else ""
+    said = said or f"{deed.said}{_amount(deed, cells, desk.currency)}"
+    say = f"{_named(desk, parcel_id, record_id)}{said}"
     try:
         enter_event(desk, parcel_id, record_id, on, note.on(make), say)
     except BaseException:
@@ -308,6 +313,18 @@ def _take(desk: Desk, line: OpenLine) -> None:
         raise
     desk.say(f"{desk.open.message}{note.said}", desk.open.tone)
     leave_line(desk)
+
+
+def _all_of_it(desk: Desk, parcel_id: str, record_id: str, amount: str) -> str:
+    """``all of it refunded, 65.00 GBP`` where that is all the buyer paid that is not given back yet."""
+    try:
+        with parcel_for(desk, parcel_id) as parcel:
+            record = parcel.record(record_id)
+        left = left_in(record) or left_to_refund(record)
+        asked = left if amount == ALL else parse_money(amount, desk.currency)
+    except ValueError:  # said when the event is made
+        return ""
+    return f"all of it refunded, {left.show()}" if asked == left else ""
 
 
 def _amount(deed: Deed, cells: Cells, currency: str) -> str:
