@@ -50,6 +50,19 @@ def test_the_question_that_begins_so_comes_before_those_at_that_place(
     assert _picks(breakwater, typed)[0] == first
 
 
+def test_a_side_named_whole_comes_first_whichever_part_is_in_the_hand(demo: Hands) -> None:
+    demo.do("line-leave")
+    demo.take("disc", 2)
+    assert _picks(demo, "runout a")[0] == "tw-cut runout A"
+    demo.take("cover")
+    assert _picks(demo, "runout c")[0] == "tw-cut runout C"
+
+
+def test_a_question_that_begins_with_the_word_comes_before_one_that_begins_like_it(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    assert _picks(breakwater, "late")[0] == "u-late label and runout"
+
+
 def test_first_sides_come_before_second_ones(breakwater: Hands) -> None:
     breakwater.take("disc")
     sides = [line[-1] for line in _picks(breakwater, "label says")]

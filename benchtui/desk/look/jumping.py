@@ -78,12 +78,16 @@ def all_questions(desk: Desk, record: RecordDoc) -> list[tuple[PartDoc, Asked, C
 
 
 def _clue_picks(desk: Desk, line: OpenLine) -> list[Pick]:
-    """Those that fit by beginnings first; below them letters within words, then slips."""
+    """Those that fit by beginnings first; below them letters within words, then slips.
+
+    A side named whole (``runout a``) comes before the part in the hand, that before other parts.
+    """
     record = desk.work.record
     if record is None:
         return []
     record = said_now(record, desk.library.clue)
-    ranked: list[tuple[tuple[int, bool, int, bool], Pick]] = []
+    typed = " ".join(line.text.casefold().split())
+    ranked: list[tuple[tuple[int, bool, bool, int, bool], Pick]] = []
     for part, asked, clue in all_questions(desk, record):
         where = f"{hand.part_name(record, part)}, {asked[0]}"
         found, answer_text = _fits(line.text, f"{clue.ask} {where} {clue.id}", clue)
@@ -91,7 +95,8 @@ def _clue_picks(desk: Desk, line: OpenLine) -> list[Pick]:
             second = clue.per_side and asked[0].endswith(sides_of(record, part)[1])
             close = _closeness(line.text, clue.ask, asked[0])
             pick = _pick(record, part, asked, clue, where, answer_text)
-            ranked.append(((found, part["id"] != desk.work.part_id, close, second), pick))
+            elsewhere, other = typed != asked[0].casefold(), part["id"] != desk.work.part_id
+            ranked.append(((found, elsewhere, other, close, second), pick))
     ranked.sort(key=lambda one: one[0])
     fits_well = bool(ranked) and ranked[0][0][0] < SLIP
     fresh = [] if fits_well else _making.offer(desk, line.text)
@@ -129,15 +134,16 @@ def _pick(record: RecordDoc, part: PartDoc, asked: Asked, clue: Clue, where: str
 
 
 def _closeness(typed: str, ask: str, place: str) -> int:
-    """0 where the question begins so, 1 where its own words do, 2 where only its place or part does.
+    """0 where the question begins with these words, 1 where it begins so, 2 where its own words do, 3 where
+    only its place or part does.
 
     A side's letter at the end (``lab b``) is that side of it.
     """
     words, side = typed.casefold().split(), place.casefold().split()[-1]
     plain = " ".join(words[:-1] if len(words) > 1 and words[-1] == side else words)
     if ask.casefold().startswith(plain):
-        return 0
-    return 1 if begins(plain, ask) else 2
+        return int(ask[len(plain) : len(plain) + 1].isalpha())
+    return 2 if begins(plain, ask) else 3
 
 
 def _take_jump(desk: Desk, line: OpenLine) -> None:
