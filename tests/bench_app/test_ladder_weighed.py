@@ -2,7 +2,9 @@
 
 import pytest
 from bench_hands import Hands, Sit
+from seen import seen
 
+from benchtui.bench.pieces import text_of
 from benchtui.books.ladder import is_proposed
 from benchtui.export.gather import weigher
 
@@ -74,3 +76,17 @@ def test_a_proposed_pressing_called_by_its_name_goes_into_the_book_and_takes_the
     assert f"{made.name} (proposed)" not in names
     at_it.do("undo")
     assert at_it.desk.library.title(at_it.record["title"]["id"]) is None  # type: ignore[index]
+
+
+def test_every_proposed_pressing_has_a_key_and_its_odds_are_not_cut(at_it: Hands) -> None:
+    weighing = at_it.desk.weighing()
+    assert weighing is not None
+    assert len(weighing.pressings) > 9
+    at_it.do("pressing")
+    menu = at_it.desk.open.menu
+    assert menu is not None
+    named = [choice for choice in menu.choices if choice.ends]
+    assert [choice.words for choice in named] == [one.name for one in weighing.pressings]
+    assert len({choice.key for choice in menu.choices}) == len(menu.choices)
+    for size in ((80, 24), (120, 40)):
+        assert text_of(seen(at_it.desk, size).prompt).count("%") == len(named)

@@ -32,6 +32,8 @@ APART = (
 )
 NEW_PRESSING = "n"
 """In the list of pressings the key for one that no book has."""
+PRESSINGS = "123456789" + "abcdefghijklmnopqrstuvwxyz".replace(NEW_PRESSING, "")
+"""The keys of those there are, the likeliest first."""
 RULINGS: tuple[tuple[str, Ruling, str], ...] = (
     ("1", "own", "belongs to this copy"),
     ("2", "swapped", "came from another copy"),
@@ -253,12 +255,13 @@ def pressing_menu(desk: Desk) -> None:
         return
     choices = [
         Choice(
-            str(n),
-            f"{likely.name}  {percent(likely.p).strip()}",
+            key,
+            likely.name,
             partial(call_it, desk, likely),
             "•" if is_chosen(record, likely) else "",
+            (percent(likely.p),),
         )
-        for n, likely in enumerate(weighing.pressings[:9], 1)
+        for key, likely in zip(PRESSINGS, weighing.pressings, strict=False)
     ]
     if not no_new_pressing(desk):
         choices.append(
