@@ -117,7 +117,12 @@ def hint(desk: Desk, shown: Shown) -> str:
         if left:
             return f"{clean(left)} … left here: {desk.key('runout')} or a digit goes on"
         stands = typed_on(disc, side)
-        starts = f"a digit or {desk.key('runout')} {'changes' if stands else 'starts'} it"
+        key = desk.key("runout")
+        starts = (
+            f"a digit or {key} changes it"
+            if stands
+            else f"a digit starts it, {key} one that begins with a letter"
+        )
         answered = f"answered: {clean(stands)}; " if stands else ""
         return f"{answered}{starts}; {desk.key('next-clue')} leaves it open"
     left = left_at(desk, "clue-number", question=question_id(shown.part["id"], shown.asked))

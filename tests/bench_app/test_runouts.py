@@ -250,7 +250,9 @@ def test_at_a_runout_question_every_word_names_the_key_that_opens_its_line(break
         breakwater.do("next-clue")
     shown = question_now(breakwater.desk)
     assert shown is not None
-    assert hint(breakwater.desk, shown) == "a digit or r starts it; ] leaves it open"
+    assert (
+        hint(breakwater.desk, shown) == "a digit starts it, r one that begins with a letter; ] leaves it open"
+    )
     breakwater.burst("qbx 1\n", apart=0.1)
     assert breakwater.said.endswith("taken back; r opens the runout's line")
     breakwater.key("enter")

@@ -139,7 +139,9 @@ def of_question(desk: Desk) -> Explained | None:
     if asked == HERE:
         return Explained(f"{name}: is it there?", (meaning("questions", "here"),), (), keys)
     if is_runout(desk, asked):
-        keys = f"a digit starts it, {desk.key('runout')} opens its line; {keys}"
+        keys = (
+            f"a digit starts it, {desk.key('runout')} opens the line of one that begins with a letter; {keys}"
+        )
         return Explained(f"{name}: {asked[0]}?", (meaning("lines", "runout"),), (), keys)
     clue = desk.library.clue(asked[1])
     if clue is None:

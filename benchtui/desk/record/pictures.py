@@ -24,7 +24,10 @@ PAGE = "photographs"
 
 def _there_are(desk: Desk) -> str:
     record = desk.work.record
-    return unless(record is not None and record.get("photographs"), "no photograph of it is known")
+    return unless(
+        record is not None and record.get("photographs"),
+        "no photograph of it yet: benchtui photographs FOLDER reads them",
+    )
 
 
 @command(
