@@ -66,6 +66,19 @@ class Case:
         known = enumerate(self.post.model.pressings)
         return next((h for h, one in known if called["id"] in (one.id, *one.was)), None)
 
+    @property
+    def chosen(self) -> int | None:
+        """The same, "none of these" (the last place of the odds) included."""
+        called = self.record["pressing"]
+        if called["how"] == "hand" and called["id"] is None:
+            return len(self.post.model.pressings)
+        return self.named
+
+    def lead(self) -> int:
+        """The place of what leads: the dealer's choice, else the likeliest."""
+        odds = self.post.odds
+        return max(range(len(odds)), key=odds.__getitem__) if self.chosen is None else self.chosen
+
 
 def open_case(record: RecordDoc, library: Reference, counts: Counts, settings: WeighSettings) -> Case:
     """Reads the record and works out the odds."""

@@ -99,9 +99,8 @@ def _moves(now: float, after: float) -> bool:
 
 
 def unusual(case: Case) -> tuple[Unusual, ...]:
-    """What was seen on the copy that few of its likeliest pressing show, the rarest first."""
-    odds = case.post.odds
-    lead = max(range(len(odds)), key=odds.__getitem__)
+    """What was seen on the copy that few of its pressing show, the rarest first."""
+    lead = case.lead()
     found = []
     for key, part in case.post.parts.items():
         if key in case.elsewhere or part.swapped:

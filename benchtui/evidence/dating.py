@@ -32,15 +32,16 @@ INSIDE = 0.5
 
 
 def copy_date(case: Case, spans: PartSpan, torn: Collection[str] = ()) -> CopyDate | None:
-    """The shortest run of whole months that holds nine tenths; None where no pressing is known or seen, and
-    where the copy's own date (``spans``) is not established or is another than its pressing's.
+    """The shortest run of whole months that holds nine tenths; None where no pressing is known, where nothing
+    was seen and the dealer named none, and where the copy's own date (``spans``) is not established or is
+    another than its pressing's.
 
     ``torn``: parts whose clues contradict each other; only what is certain of them dates the copy.
     """
     anchor = case.post.parts.get(case.post.anchor or "")
     shares, unknown = _shares(case)
     known = sum(shares)
-    seen = any(part.says_anything() for part in case.seen.parts)
+    seen = case.named is not None or any(part.says_anything() for part in case.seen.parts)
     if anchor is None or known <= 0 or not seen or spans.likely is None:
         return None
     grids = case.post.model.grids(anchor.seen.kind in LAGGED)

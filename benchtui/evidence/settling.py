@@ -70,6 +70,13 @@ def dated(case: Case, spans: Spans, lead: int) -> PartSpan:
     return spans.copy._replace(likely=None)
 
 
+def of_its_pressing(case: Case, copy: PartSpan) -> PartSpan:
+    """The copy's date within the years of the pressing that the dealer named, where the two can meet."""
+    pressing = None if case.named is None else case.pressing(case.named)
+    met = copy.likely.meet(pressing.period) if pressing is not None and copy.likely is not None else None
+    return copy._replace(likely=met) if met is not None else copy
+
+
 def _stands(case: Case, clash: Clash, lead: int) -> bool:
     for key, clue in clash.ends:
         part = case.post.parts.get(key)  # the title's first issue is of no part

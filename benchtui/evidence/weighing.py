@@ -15,7 +15,7 @@ from benchtui.evidence.order import in_order
 from benchtui.evidence.reference import Reference
 from benchtui.evidence.results import Compare, Fit, HeldBack, Likely, NextClue, SecondLook, Weighing
 from benchtui.evidence.settings import DEFAULTS, Counts, WeighSettings
-from benchtui.evidence.settling import dated, fits_none, held_back, holds_back
+from benchtui.evidence.settling import dated, fits_none, held_back, holds_back, of_its_pressing
 from benchtui.evidence.spans import spans_of
 from benchtui.evidence.stop import stop_of
 from benchtui.evidence.why import why
@@ -59,7 +59,7 @@ def weigh(
     # An imitation's clues belong to two times by nature; of parts that clash the dealer's verdict decides.
     clashes = [one for one in spans.clashes if one.within or ruled.isdisjoint(one.parts)]
     torn = leader.kind not in NOT_BY_THE_COMPANY and holds_back(case, clashes, lead)
-    copy = dated(case, spans, lead)
+    copy = of_its_pressing(case, dated(case, spans, lead))
     fit = _fit(case, leader, lead)
     sure = leader.id is not None and leader.p >= settings.settle and not torn
     held = held_back(case, leader, fit)
@@ -89,7 +89,7 @@ def weigh(
         suspect=_suspect(case, pressings),
         lost=tuple(case.seen.lost),
         find_fit=lambda: _fit_of(case, lead),
-        explain=lambda: why(case.post, case.names),
+        explain=lambda: why(case.post, case.names, case.lead()),
         order=lambda part: list(ordered(part)),
         ask_next=cache(
             lambda part: tuple(_shown(case, row, open_clues.now, held, looking) for row in rows_of(part))

@@ -8,15 +8,16 @@ from benchtui.evidence.results import WhyLine
 from benchtui.evidence.word_weights import Row
 
 
-def why(post: Posterior, names: dict[str, str]) -> tuple[WhyLine, ...]:
-    """Decibans of each clue for the leader against the runner-up: with all answers over without it.
+def why(post: Posterior, names: dict[str, str], first: int) -> tuple[WhyLine, ...]:
+    """Decibans of each clue for the leader (``first``) against the likeliest other: with all answers over
+    without it.
 
     What is joint (groups, dates, swaps) stands on one line; with the prior the lines add up to the whole.
     """
     if post.model.size < 2:
         return ()
     odds, before = post.odds, post.model.merged(post.model.prior)
-    first, second = sorted(range(len(odds)), key=lambda h: -odds[h])[:2]
+    second = next(h for h in sorted(range(len(odds)), key=lambda h: -odds[h]) if h != first)
     whole = _against(odds[first], odds[second])
     lines = []
     for key, part in post.parts.items():

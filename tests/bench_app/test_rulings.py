@@ -1,8 +1,10 @@
 """The dealer's own word: parts ruled, what decides the record, the pressing by hand, looked a second time."""
 
+import re
+
 import pytest
 from bench_hands import Hands
-from seen import record_rows
+from seen import page_rows, record_rows
 
 from benchtui.bench.pieces import FANCY, text_of
 from benchtui.bench.widgets.pressing import pressing_rows
@@ -142,5 +144,36 @@ def test_parts_of_different_times_lack_a_verdict_and_the_key_is_named(breakwater
     wanted_of = f"your verdict on the cover and the disc, of different times ({key})"
     assert wanted_of in lacking(desk, breakwater.record)
     assert f"{key}: your verdict" in text_of(pressing_rows(desk, 60, 16, FANCY))
+    for height in (10, 12):
+        told = text_of(pressing_rows(desk, 24, height, FANCY))
+        assert ("! " in told, "% others" in told) == (True, True), "neither hides the other"
+        assert "third mono" in told
     breakwater.do("ruling").key("1")
     assert "verdict" not in str(lacking(desk, breakwater.record))
+
+
+def test_a_pressing_named_by_hand_leads_and_dates_the_copy_though_nothing_was_seen(breakwater: Hands) -> None:
+    weighing, title = breakwater.desk.weighing(), breakwater.desk.book_title
+    assert weighing is not None
+    assert title is not None
+    first, late = weighing.pressings[0], weighing.pressings[2]
+    breakwater.do("pressing").key("3")
+    weighing = breakwater.desk.weighing()
+    period = next(one.period for one in title.pressings if one.id == late.id)
+    assert weighing is not None
+    assert weighing.copy_date is not None
+    assert weighing.copy_date.run.meet(period) == weighing.copy_date.run
+    assert weighing.copy_span.likely is not None
+    assert weighing.copy_span.likely.latest == period.latest
+    breakwater.do("why")
+    lines = text_of(page_rows(breakwater.desk, 200, 60))
+    assert lines.index(late.name) < lines.index(first.name)
+    assert f"Points for {late.name} against {first.name}" in lines
+
+
+@pytest.mark.parametrize("height", range(5, 17))
+def test_what_the_panel_has_no_rows_for_is_told_as_others(breakwater: Hands, height: int) -> None:
+    rows = [text_of([row]) for row in pressing_rows(breakwater.desk, 24, height, FANCY)]
+    shares = [int(share) for row in rows for share in re.findall(r"(\d+)% ", row)]
+    assert len(rows) <= height
+    assert sum(shares) == pytest.approx(100, abs=3)

@@ -8,7 +8,7 @@ from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.lives import has_left
 from benchtui.desk.hand import hand, prices
 from benchtui.desk.look import clues
-from benchtui.desk.record.verdicts import NEW_PRESSING, is_chosen, percent
+from benchtui.desk.record.verdicts import NEW_PRESSING, is_chosen, leading_first, percent
 from benchtui.evidence import Likely, Weighing, say_held, together
 from benchtui.evidence.clashes import unresolved
 from benchtui.evidence.results import Clash
@@ -17,8 +17,10 @@ from benchtui.model.record import RecordDoc, anchor_of, is_here, is_touched
 LISTED = 3
 FAINT = 0.01
 """Below this chance "none of these" needs no row of its own."""
-MANY = 0.05
+LEFT_OUT = 0.005
 """From this chance on what is not listed is told as one."""
+LEAST = 3
+"""Rows that the odds have at least: the first pressing and the others."""
 BAR = 6
 WIDE = 34
 """Cells from which a pressing has its bar, its name and its price in one row, where rows are scarce."""
@@ -54,7 +56,11 @@ def pressing_foot(desk: Desk) -> Line:
 
 
 def pressing_rows(desk: Desk, width: int, height: int, signs: Glyphs) -> list[Line]:
-    """The odds first, the dealer's choice on top; what is urgent under them, or over them at need."""
+    """The odds first, the dealer's choice on top; what is urgent under them, or over them at need.
+
+    Where rows are scarce fewer pressings stand there and more are told as others; the first one and the
+    others always stand.
+    """
     if is_empty(desk):
         return shed(sums(desk, width, signs), height, width)
     record, weighing = desk.work.record, desk.weighing()
@@ -62,25 +68,26 @@ def pressing_rows(desk: Desk, width: int, height: int, signs: Glyphs) -> list[Li
         return []
     odds = _odds(desk, weighing, width, height, signs)
     urgent = _urgent(desk, weighing, width, signs)
-    if weighing.held == "new":  # no alarm: the next question asks it
-        listed = any(
-            one.id is None and (n < LISTED or one.p >= FAINT) for n, one in enumerate(weighing.pressings)
-        )
-        said = "not sure yet: it may be a pressing nobody has described" if listed else say_held(weighing)
-        odds += wrap(said, width, "dim", "  ")
-    rest = _agreement(record, weighing, width)
+    rest = [*_may_be_new(weighing, width), *_agreement(record, weighing, width)]
     if clues.reworded(desk, record):
         rest += wrap(f"the book has changed: {desk.key('why')} shows what", width, "warn", "  ")
-    whole = [*odds, *urgent, *rest]
-    if len(whole) > height and urgent:
-        whole = [*urgent, *odds[: max(2, height - len(urgent))], *rest]
-    if len(whole) > height > 0 and _ends_in_price(whole[height - 1]):
-        whole = [*whole[: height - 1], [(" …", "dim")]]  # no price is cut
-    return [cut(line, width) for line in shed(whole, height, width)]
+    if len(odds) + len(urgent) + len(rest) > height:
+        below = 1 if rest else 0  # its first row says by its sign that there is more
+        urgent = shed(urgent, max(height - LEAST - below, 1), width)
+        odds = _odds(desk, weighing, width, height - len(urgent) - below, signs)
+        odds, urgent = urgent, odds
+    return [cut(line, width) for line in shed([*odds, *urgent, *rest], height, width)]
 
 
-def _ends_in_price(line: Line) -> bool:
-    return bool(line) and line[-1][0].lstrip()[:1].isdigit()
+def _may_be_new(weighing: Weighing, width: int) -> list[Line]:
+    """No alarm, for the next question asks it: that the copy may be one that nobody has described."""
+    if weighing.held != "new":
+        return []
+    listed = any(
+        one.id is None and (n < LISTED or one.p >= FAINT) for n, one in enumerate(weighing.pressings)
+    )
+    said = "not sure yet: it may be a pressing nobody has described" if listed else say_held(weighing)
+    return wrap(said, width, "dim", "  ")
 
 
 def _knows(weighing: Weighing) -> bool:
@@ -98,22 +105,31 @@ def _state(desk: Desk, weighing: Weighing) -> Line:
 
 
 def _odds(desk: Desk, weighing: Weighing, width: int, height: int, signs: Glyphs) -> list[Line]:
+    """As many of the likeliest as the rows hold, one at least; what is left out is told as one."""
     record = desk.work.record
     if not _knows(weighing):
         known = record is not None and record["title"] is not None
         return wrap("no book has a pressing of this title: dates only", width, "dim") if known else []
-    chosen = [likely for likely in weighing.pressings if record is not None and is_chosen(record, likely)]
-    rest = [likely for likely in weighing.pressings if likely not in chosen]
-    listed = [*chosen, *rest][:LISTED]
-    listed += [likely for likely in rest if likely.id is None and likely.p >= FAINT and likely not in listed]
+    ranked = leading_first(record, weighing)
+    listed = ranked[:LISTED]
+    listed += [one for one in ranked[LISTED:] if one.id is None and one.p >= FAINT]
     lines: list[Line] = []
+    while len(lines := _listed(record, listed, width, height, signs)) > height and len(listed) > 1:
+        listed = listed[:-1]
+    return lines
+
+
+def _listed(
+    record: RecordDoc | None, listed: list[Likely], width: int, height: int, signs: Glyphs
+) -> list[Line]:
     names = [clean(likely.name) for likely in listed]
     one_row = width >= WIDE and height < TALL
+    lines: list[Line] = []
     for n, likely in enumerate(listed):
-        mark = f"{signs.done} " if likely in chosen else ""
+        mark = f"{signs.done} " if record is not None and is_chosen(record, likely) else ""
         lines += _pressing(likely, names, n == 0, mark, width, one_row, signs)
     others = 1.0 - sum(likely.p for likely in listed)
-    return [*lines, [(f"{percent(others)} others", "dim")]] if others >= MANY else lines
+    return [*lines, [(f"{percent(others)} others", "dim")]] if others >= LEFT_OUT else lines
 
 
 def _pressing(

@@ -73,16 +73,14 @@ def proofs(record: RecordDoc, weighing: Weighing, pressing: str | None, most: in
     return sections
 
 
-def unusual(record: RecordDoc, weighing: Weighing) -> list[Section]:
-    """What was seen on the copy that few copies of its likeliest pressing show."""
-    leader = weighing.leader
+def unusual(record: RecordDoc, weighing: Weighing, pressing: str | None) -> list[Section]:
+    """What was seen on the copy that few copies of the pressing which leads show."""
     lines = [
         _hung(f"{one.share * 100:6.1f}%", one.label, "  of its copies show it")
         for one in weighing.compare.unusual()[:ON_WHY]
     ]
-    if leader is None or not lines:
-        return []
-    return [Text(tuple(lines), words(f"Unusual for {leader.name}", "bold"), "unusual")]
+    heading = words(f"Unusual for {name_of(weighing, pressing)}", "bold")
+    return [Text(tuple(lines), heading, "unusual")] if lines else []
 
 
 def _where(record: RecordDoc, part_id: str, place: str) -> str:

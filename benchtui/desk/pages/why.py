@@ -11,7 +11,7 @@ from benchtui.desk.hand.prices import base_price_words, worked_for
 from benchtui.desk.look import clues
 from benchtui.desk.pages import compare
 from benchtui.desk.record.teaching import lesson, why_not
-from benchtui.desk.record.verdicts import is_chosen, percent
+from benchtui.desk.record.verdicts import is_chosen, leading_first, percent
 from benchtui.evidence import PartSpan, Weighing, say_held
 from benchtui.evidence.seen import mark_of
 from benchtui.model.record import DatedDoc, RecordDoc, part_of
@@ -44,9 +44,9 @@ def _compared(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section
     """What is unusual, what tells the first two apart, what would prove or disprove the first."""
     if len(weighing.pressings) < 2:
         return []
-    first, second = (one.id for one in weighing.pressings[:2])
+    first, second = (one.id for one in leading_first(record, weighing)[:2])
     sections = [
-        *compare.unusual(record, weighing),
+        *compare.unusual(record, weighing, first),
         *compare.apart(record, weighing, first, second, compare.ON_WHY),
     ]
     return (
@@ -70,17 +70,18 @@ def _hung(figure: str, style: str, text: str, source: str = "") -> Para:
 def _candidates(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
     pressings = desk.book_title.pressings if desk.book_title else ()
     lines = []
-    for likely in weighing.pressings[:MOST]:
+    listed = leading_first(record, weighing)
+    for likely in listed[:MOST]:
         price = f"  {likely.price.show()}" if likely.price else ""
         known = next((one for one in pressings if one.id == likely.id), None)
         made = f"made {known.period.edtf()}" if known and known.period.known else ""
         mine = "your choice" if is_chosen(record, likely) else ""
         told = "  ".join(filter(None, (mine, made, known.source if known else "")))
         lines.append(_hung(f"{percent(likely.p):>7}", "bold", f"{likely.name}{price}", told))
-    if len(weighing.pressings) > MOST:
-        rest = sum(one.p for one in weighing.pressings[MOST:])
-        lines.append(_hung(f"{rest * 100:6.1f}%", "dim", f"{len(weighing.pressings) - MOST} more together"))
-    if any(likely.price for likely in weighing.pressings[:MOST]):
+    if len(listed) > MOST:
+        rest = sum(one.p for one in listed[MOST:])
+        lines.append(_hung(f"{rest * 100:6.1f}%", "dim", f"{len(listed) - MOST} more together"))
+    if any(likely.price for likely in listed[:MOST]):
         lines.append(says(f"prices: the book's {base_price_words(record)}", "dim", BESIDE))
     lines += [says(weighing.stop.say(), "dim", BESIDE)] if lines else []
     return [Text(tuple(lines), name="candidates")] if lines else []
@@ -130,7 +131,7 @@ def _weights(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]
     """Decibans clue by clue; they add up to the odds of the leader against the runner-up."""
     if not weighing.why:
         return []
-    first, second = (one.name for one in weighing.pressings[:2])
+    first, second = (one.name for one in leading_first(record, weighing)[:2])
     lines = [says(f"Points for {first} against {second}; 10 points are ten to one", "bold")]
     for one in weighing.why:
         style = "good" if one.decibans > 0.05 else "warn" if one.decibans < -0.05 else "dim"

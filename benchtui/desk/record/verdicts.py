@@ -13,7 +13,7 @@ from benchtui.desk.core.needs import part_in_hand, record_here, unless
 from benchtui.desk.hand import hand
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.queue.queue import contradictions
-from benchtui.evidence import Likely
+from benchtui.evidence import Likely, Weighing
 from benchtui.model.record import NOT_BY_COMPANY, RecordDoc, Ruling, is_here, new_id, why_apart
 
 CHORES = (
@@ -281,6 +281,13 @@ def is_chosen(record: RecordDoc, likely: Likely) -> bool:
     if called["how"] != "hand":
         return False
     return likely.is_called(called["id"]) if called["id"] else likely.id is None
+
+
+def leading_first(record: RecordDoc | None, weighing: Weighing) -> list[Likely]:
+    """The pressings by their odds, the one that the dealer named before all."""
+    return sorted(
+        weighing.pressings, key=lambda likely: not (record is not None and is_chosen(record, likely))
+    )
 
 
 def call_it(desk: Desk, likely: Likely | None) -> None:
