@@ -15,6 +15,7 @@ from benchtui.desk.core.desk import Choice
 from benchtui.desk.core.learn import learn_all
 from benchtui.desk.core.pages import pages
 from benchtui.desk.keyboard.meaning import meaning, meanings
+from benchtui.desk.keyboard.perform import run
 from benchtui.desk.line.fields import FIELDS
 from benchtui.desk.line.lines import LINES
 from benchtui.desk.look.jumping import all_questions
@@ -276,6 +277,20 @@ def test_the_pad_finds_the_question_s_words_on_the_second_page_of_its_list(demo_
     hands.key(".", "0", "9")
     assert hands.desk.open.explained is not None
     assert "?" in hands.desk.open.explained.title
+
+
+def test_a_map_for_one_hand_reads_on_by_its_own_keys(demo_path: Path, sit: Sit) -> None:
+    hands = sit(demo_path, "number-pad").do("line-leave")
+    run(hands.desk, "parcel-page")
+    run(hands.desk, "page-help")
+    first = draw_explained(hands.desk, 40, 4, FANCY)
+    assert "2 reads all of it, 8 goes back" in text_of(first.lines)
+    hands.desk.open.sight = hands.desk.open.sight._replace(help_end=first.end)
+    hands.key("2")
+    assert hands.desk.open.explained is not None
+    assert hands.desk.open.explained.top == 1
+    hands.key("8")
+    assert hands.desk.open.explained.top == 0
 
 
 def test_long_words_are_read_on_by_down_and_no_such_key_leaves_the_record(demo: Hands) -> None:

@@ -6,7 +6,8 @@ from benchtui.bench.pieces import Glyphs, Line, clean, cut, shed, wrap
 from benchtui.desk.core.desk import Desk, Explained
 
 KEY = 4
-READ_ON = "Down reads all of it, Up goes back"
+MOVES = {"line": ("line-down", "line-up"), "page": ("page-down", "page-up")}
+"""Commands whose keys scroll the words; elsewhere the arrow keys do."""
 
 
 class Drawn(NamedTuple):
@@ -30,13 +31,19 @@ def draw_explained(desk: Desk, width: int, height: int, glyphs: Glyphs) -> Drawn
     body = [cut(line, width) for line in [*words, *_rows(explained.rows, width), *foot]]
     if len(body) < height:
         return Drawn([head, *body], True)
-    short, whole = _in_short(explained, [head, *wrap(READ_ON, width, "accent"), *words], width, height)
+    short, whole = _in_short(explained, [head, *wrap(_read_on(desk), width, "accent"), *words], width, height)
     room = max(1, height - 1)
     end = len(body) - room + 1
     if not explained.top:
         return Drawn(short, whole, end)
     start = min(explained.top, end) - 1
     return Drawn([head, *body[start : start + room]], whole, end)
+
+
+def _read_on(desk: Desk) -> str:
+    moves = MOVES.get(desk.open.scope)
+    down, up = (desk.key(moves[0]), desk.key(moves[1])) if moves else ("Down", "Up")
+    return f"{down} reads all of it, {up} goes back"
 
 
 def _in_short(explained: Explained, lines: list[Line], width: int, height: int) -> tuple[list[Line], bool]:

@@ -16,6 +16,10 @@ from benchtui.model.record import part_of
 HELPS = ("explain", "line-help", "menu-help", "page-help")
 READS = {"up": -1, "down": 1, "pageup": -6, "pagedown": 6}
 """Keys that scroll the words of the help key, and by how many lines."""
+READS_TOO = {
+    "line-up": -1, "line-down": 1, "page-up": -1, "page-down": 1, "page-screen-up": -6, "page-screen-down": 6,
+}  # fmt: skip
+"""What moves up and down scrolls them too, by whatever key the map has for it."""
 LEAVES = ("line-leave", "menu-leave", "page-leave")
 """These close the words of the help key first."""
 
@@ -41,11 +45,11 @@ def press(desk: Desk, key: str, at: float | None = None) -> bool:
     if use is None and (through := _through(desk, key)):
         run(desk, "line-leave")
         use = through
-    if use is None and scope == "line":
-        return _to_editor(desk, key)
-    if _scrolls_help(desk, key):
+    if _scrolls_help(desk, key, use):
         desk.count_key()
         return True
+    if use is None and scope == "line":
+        return _to_editor(desk, key)
     was, desk.open.explained = desk.open.explained, None
     if was is not None and (use in HELPS or use in LEAVES or key == "escape"):
         desk.count_key()
@@ -84,12 +88,12 @@ def _typed_behind(desk: Desk, at: float | None) -> str:
     return typed_behind(desk, at, about, with_the(part_name(record, part)))
 
 
-def _scrolls_help(desk: Desk, key: str) -> bool:
+def _scrolls_help(desk: Desk, key: str, use: str | None) -> bool:
     """Whether the key reads on in the words of the help key: while those stand it does nothing else."""
-    explained = desk.open.explained
-    if explained is None or key not in READS:
+    explained, by = desk.open.explained, READS.get(key) or READS_TOO.get(use or "")
+    if explained is None or by is None:
         return False
-    top = min(max(0, explained.top + READS[key]), desk.open.sight.help_end)
+    top = min(max(0, explained.top + by), desk.open.sight.help_end)
     desk.open.explained = explained._replace(top=top)
     return True
 
