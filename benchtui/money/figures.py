@@ -1,5 +1,6 @@
 """What a shop's entries add up to: sales with their profit, the VAT of a period by rule, a year by month."""
 
+from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from typing import NamedTuple
@@ -170,13 +171,18 @@ def vat_disagreements(
 ) -> Iterator[str]:
     """Where the VAT of a return is not that of the sales (and of period accounting) and of the journal: one
     sentence for each closed period, and for what came after, up to a day."""
-    first = ""
-    for last in [*(one.through for one in closed if one.through < until), until]:
-        mine = [entry for entry in entries if first <= entry.day <= last]
+    kinds, first = {entry.key: entry.kind for entry in entries}, ""
+    ends = [*(one.through for one in closed if one.through < until), until]
+    parts: list[list[Entry]] = [[] for _ in ends]  # each entry is looked at once, however often one closed
+    for entry in entries:
+        if entry.day <= until:
+            parts[bisect_left(ends, entry.day)].append(entry)
+    ever = any(map(_counts_by_period, entries))
+    for last, mine in zip(ends, parts, strict=True):
         by_period = sum(vat_of(entry) for entry in mine if entry.kind == PERIOD_VAT)
         told = {
-            "the VAT file": vat_lines(entries, rates, closed, first, last)[-1].amount.minor,
-            "the sales": sum(row.vat for row in sale_rows(entries, first, last)) + by_period,
+            "the VAT file": vat_lines(entries if ever else mine, rates, closed, first, last)[-1].amount.minor,
+            "the sales": sum(vat_of(entry) for entry in mine if _is_of_sale(entry, kinds)) + by_period,
             "the journal": sum(vat_of(entry) for entry in mine),
         }
         if len(set(told.values())) > 1:
@@ -188,9 +194,11 @@ def vat_disagreements(
 
 
 def _by_period(entries: Sequence[Entry], rates: Rates, last: str) -> bool:
-    return rates.on(last).scheme == "period" or any(
-        entry.memo_of("period takings") or entry.memo_of("period purchases") for entry in entries
-    )
+    return rates.on(last).scheme == "period" or any(map(_counts_by_period, entries))
+
+
+def _counts_by_period(entry: Entry) -> bool:
+    return bool(entry.memo_of("period takings") or entry.memo_of("period purchases"))
 
 
 def _period_lines(one: Period) -> Iterator[VatLine]:
