@@ -160,15 +160,15 @@ def _urgent(desk: Desk, weighing: Weighing, width: int, signs: Glyphs) -> list[L
     lines: list[Line] = []
     if said := _unlike(desk, weighing):
         lines += wrap(f"{signs.apart} {clean(said)}", width, "clash", "  ")
-    if weighing.second_look is not None and not has_left(desk.work.record):
-        lines += wrap(f"{signs.money} second look: {weighing.second_look.say}", width, "warn", "  ")
-    if weighing.suspect:
-        lines += wrap(f"{signs.apart} {weighing.suspect}", width, "clash", "  ")
     record = desk.work.record
     doubtful = unresolved(record, weighing.clashes) if record is not None else list(weighing.clashes)
     for clash in weighing.clashes[:2]:
         style, again = ("clash", _says_so(desk, clash)) if clash in doubtful else ("dim", _decided(clash))
         lines += wrap(f"{signs.apart} {clash.say}{again}", width, style, "  ")
+    if weighing.second_look is not None and not has_left(desk.work.record):
+        lines += wrap(f"{signs.money} second look: {weighing.second_look.say}", width, "warn", "  ")
+    if weighing.suspect:
+        lines += wrap(f"{signs.apart} {weighing.suspect}", width, "clash", "  ")
     for answer in weighing.lost[:1]:
         lines += wrap(f"no longer in the book, not counted: {answer['text']}", width, "warn", "  ")
     return lines
