@@ -56,10 +56,15 @@ def _take_cell(desk: Desk, line: OpenLine) -> None:
     desk.place()
 
 
+def _shown(field: Field, value: Any, text: str) -> str:
+    """What a cell says now: a date as it was read, all else as it was typed."""
+    return str(value) if value and field.key in ("first", "period") else text.strip() or "none"
+
+
 def _put_card(desk: Desk, title: BookTitle, line: OpenLine) -> None:
     field = next(one for one in CARD if one.key == line.data["key"])
     value = field.read(line.text, currency_of(desk, title))
-    _in_book(desk, title, f"{field.label}: {line.text.strip() or 'none'}",
+    _in_book(desk, title, f"{field.label}: {_shown(field, value, line.text)}",
              lambda book: book.change_title(title.id, {field.key: value}))  # fmt: skip
 
 
@@ -129,7 +134,7 @@ def _set_cell(desk: Desk, title: BookTitle, pressing: Pressing, key: str, is_clu
     value = field.read(text, currency_of(desk, title))
     if key == "name" and any(one.name == value and one.id != pressing.id for one in title.pressings):
         raise ValueError(f"this title has a pressing '{value}' already")
-    told = f"{pressing.name}: {field.label}: {text.strip() or 'none'}"
+    told = f"{pressing.name}: {field.label}: {_shown(field, value, text)}"
     change(desk, told, path, lambda book: book.change_pressing(title.id, pressing.id, {key: value}), title.id)
     if key == "share" and value and value > MOST_SHARE:
         desk.say(
