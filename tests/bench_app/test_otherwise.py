@@ -5,6 +5,8 @@ from bench_hands import Hands, Sit
 from test_coach_page import BOOK
 from test_table import find, shown, work
 
+from benchtui.base.errors import BenchError
+from benchtui.desk.book import book_split
 from benchtui.desk.book.cells import CARD
 from benchtui.desk.book.growing import books_changed
 from benchtui.desk.book.otherwise import found_otherwise
@@ -65,7 +67,13 @@ def test_a_pressing_that_is_split_tells_whose_copies_go_with_the_new_one_and_cou
     assert taken_in.at(1)["pressing"]["id"] == "ms-1/1"
 
 
-def test_one_line_splits_a_pressing_and_tells_whose_copies_show_the_other(taken_in: Hands) -> None:
+def _full_disk(*rest: object) -> None:
+    raise BenchError("no space is left on the disk")
+
+
+def test_one_line_splits_a_pressing_and_tells_whose_copies_show_the_other(
+    taken_in: Hands, monkeypatch: pytest.MonkeyPatch
+) -> None:
     desk = taken_in.desk
     taken_in.key(*["down"] * len(CARD)).do("book-split")
     for wrong in ("", "second", "thick rim; rim", "thick rim; no such thing: thin / thick",
@@ -74,7 +82,12 @@ def test_one_line_splits_a_pressing_and_tells_whose_copies_show_the_other(taken_
         assert taken_in.refused, wrong
         desk.open.line.text = ""  # type: ignore[union-attr]
     before = {one.name: one.share for one in desk.library.title("ms-1").pressings}  # type: ignore[union-attr]
-    taken_in.enter("thick rim; rim: thin / thick")
+    with monkeypatch.context() as full:
+        full.setattr(book_split, "change", _full_disk)
+        taken_in.enter("thick rim; rim: thin / thick")
+    assert taken_in.refused
+    assert desk.open.line is not None, "what the disk does not take stays in the line"
+    taken_in.do("line-accept")
     assert "1 confirmed as 'first'" in taken_in.said
     first, other = (
         next(one for one in desk.library.title("ms-1").pressings if one.name == name)  # type: ignore[union-attr]

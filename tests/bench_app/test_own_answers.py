@@ -5,8 +5,10 @@ from pathlib import Path
 import pytest
 from bench_hands import Hands
 
+from benchtui.base.errors import BenchError
 from benchtui.books.check import check_books
 from benchtui.books.edit import BookEdit
+from benchtui.desk.book import own_answers as own_answers_page
 from benchtui.desk.book.growing import own_book
 from benchtui.desk.book.own_answers import own_answers
 from benchtui.evidence import counts_of
@@ -55,6 +57,21 @@ def test_a_slip_put_right_is_put_right_in_every_record_and_in_what_goes_out(slip
     slipped.do("page-undo")
     assert _words(slipped) == ["green", "gren", "blue"]
     assert "gren" in _exported(slipped)
+
+
+def _full_disk(*rest: object) -> None:
+    raise BenchError("no space is left on the disk")
+
+
+def test_words_that_the_disk_does_not_take_stay_in_the_line(
+    slipped: Hands, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    _page(slipped)
+    monkeypatch.setattr(own_answers_page, "change", _full_disk)
+    slipped.enter("grey")
+    assert slipped.refused
+    assert slipped.desk.open.line is not None
+    assert slipped.desk.open.line.text == "grey"
 
 
 def test_typed_as_another_answer_the_two_are_one_after_asking_and_two_again_by_undo(slipped: Hands) -> None:

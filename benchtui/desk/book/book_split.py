@@ -77,8 +77,8 @@ def _take(desk: Desk, line: OpenLine) -> None:
             assert clue is not None
             put_expected(book, title, pressing, clue, shows)
 
-    close_line(desk)
     change(desk, f"{title.title}: '{one.name}' split, '{name}' beside it", path, put, title.id)
+    close_line(desk)
     mark_pressing(desk, other)
     desk.say(f"{desk.open.message}{_next(desk, one, clue)}", "done")
     desk.place()

@@ -109,13 +109,13 @@ def _take(desk: Desk, line: OpenLine) -> None:
     if not text:
         desk.refuse("type its words; Escape leaves it as it is")
         return
-    close_line(desk)
     others = (each for each in one.clue.answers if each.id != one.answer.id)
     same = next((each for each in others if each.text.casefold() == text.casefold()), None)
+    if same is None and text != one.answer.text:
+        _rename(desk, one, text)
+    close_line(desk)
     if same is not None:
         _ask_join(desk, one, same)
-    elif text != one.answer.text:
-        _rename(desk, one, text)
     desk.place()
 
 

@@ -92,8 +92,9 @@ def _take_owner(desk: Desk, line: OpenLine) -> None:
 
 def _new_owner(desk: Desk, line: OpenLine) -> None:
     name = " ".join(line.text.split())
+    sender = desk.shop.add_sender(name)  # first, as a disk may not take it
     close_line(desk)
-    set_terms(desk, desk.shop.add_sender(name))
+    set_terms(desk, sender)
 
 
 LINES["owner"] = LineKind(_take_owner, sender_picks, new=_new_owner, columns=SENDER_COLUMNS)
