@@ -57,7 +57,7 @@ def _receipt(shop: Shop, sender: Mapping[str, Any], mine: Sequence[Item], words:
     head = mine[0].head
     rows = [
         ("consignor", str(sender.get("name") or "not named yet")),
-        ("address", str(sender.get("address") or "")),
+        ("consignor's address", str(sender.get("address") or "")),
         ("came on", _came(mine[0])),
         ("agreed", _terms(shop, sender, _came(mine[0]))),
         ("insured by", INSURES.get(str(value_on(sender.get("insures"), _came(mine[0]))), "not agreed")),
@@ -104,4 +104,4 @@ def _condition(item: Item, words: Wording) -> Iterable[str]:
 
 
 def _money(doc: Any) -> str:
-    return Money(doc["minor"], doc["currency"]).show() if doc else "none"
+    return Money(doc["minor"], doc["currency"]).show() if doc else "not agreed"

@@ -18,13 +18,13 @@ from benchtui.export.paper_then import Shown, Then
 from benchtui.export.paper_vat import Taxed, marks, vat_cautions, vat_table, vat_words
 from benchtui.export.papers import (
     STYLE,
-    cells,
     correction,
     head_rows,
     in_order,
     line_heads,
     owners_words,
     paper_row,
+    sum_row,
     to_row,
 )
 from benchtui.export.shop_books import Books, Parcels
@@ -115,7 +115,7 @@ class _Note:
         ]
         lines += self._beside([postage for _, postage, _ in parts], [tax for _, _, tax in parts])
         whole = sum(money.given(one.event) for one in self.mine)
-        yield tag("table", "".join((line_heads(self.vat), *lines, *self._sums(whole))), "lines")
+        yield tag("table", "".join((line_heads(self.vat, "given back"), *lines, *self._sums(whole))), "lines")
         own = [one.vat for one in self.mine] if money.paid_in else ()
         yield vat_table(self.vat, whole, money.currency, own, money.shop)
         yield "".join(map(aside, vat_cautions(self.vat)))
@@ -138,7 +138,7 @@ class _Note:
 
     def _sums(self, whole: int) -> Iterator[str]:
         """What is given back, and where it was paid in another currency what that is at the sale's rate."""
-        yield tag("tr", cells("given back", "", Money(whole, self.money.currency).show()), "sum")
+        yield sum_row("given back", Money(whole, self.money.currency))
         if words := self.money.rate_words():
             own = sum(int(one.event["minor"]) for one in self.mine)
-            yield paper_row(f"{words}, the rate of the sale", "", Money(own, self.money.shop).show())
+            yield paper_row(f"{words}, the rate of the sale", "", Money(own, self.money.shop).plain())

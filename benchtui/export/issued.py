@@ -169,7 +169,7 @@ class CorrectionPaper:
         cells = ("correction", "was", "is", "difference")
         rows = [_row(*cells, css="head"), *self._words(), *self._amounts(), *self._tax()]
         yield tag("p", shown(f"{record['stock']}  {description(record)}"))
-        yield tag("table", "".join(rows), "lines")
+        yield tag("table", "".join(rows), "lines change")
         if self.step.now is None:
             yield tag("p", _VOID[self.step.kind])
         yield "".join(tag("p", shown(said)) for said in self._who_gets())
@@ -237,8 +237,8 @@ class CorrectionPaper:
 
     def _figures(self, label: str, was: int, now: int, css: str = "") -> str:
         code = self.money.currency
-        last = Money(now - was, code).show() if css else Money(now - was, code).plain()
-        return _row(label, Money(was, code).plain(), Money(now, code).plain(), last, css=css)
+        figures = (Money(minor, code).plain() for minor in (was, now, now - was))
+        return _row(f"{label}, in {code}" if css else label, *figures, css=css)
 
 
 _SUMS = ("to pay", "given back")

@@ -6,7 +6,16 @@ from typing import Any
 from benchtui.base.errors import BenchError
 from benchtui.export.ask import Ask
 from benchtui.export.page import page, shown, tag
-from benchtui.export.papers import STYLE, Sold, by_invoice, head_rows, paper_row, sale_name, to_row
+from benchtui.export.papers import (
+    STYLE,
+    Sold,
+    by_invoice,
+    head_rows,
+    line_heads,
+    paper_row,
+    sale_name,
+    to_row,
+)
 from benchtui.export.shop_books import Books, Parcels
 from benchtui.model.money import Money
 from benchtui.model.naming import grades_of
@@ -53,7 +62,7 @@ def _slip(mine: Sequence[Sold], settings: Mapping[str, Any]) -> str:
     return (
         tag("h1", "Packing slip")
         + head_rows(settings, (*about, *_sent(record for _, record, _ in mine)))
-        + tag("table", "".join(rows))
+        + tag("table", "".join((line_heads((), "disc/cover"), *rows)), "lines")
         + tag("p", f"{count}; grades of disc and cover as they left the shop.")
         + tag("p", shown("The disc may lie outside its cover: open with care."), "small")
     )

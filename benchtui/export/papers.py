@@ -25,11 +25,13 @@ from benchtui.money.standings import effective
 
 STYLE = """
 section { break-after: page; }
+tr { break-inside: avoid; }
 .sum td { border-top: 0.3mm solid #111; font-weight: bold; }
 .head td { color: #555; border-bottom: 0.2mm solid #999; }
 .lines { margin-top: 6mm; }
 .lines td { width: 1%; white-space: nowrap; }
 .lines td.what { width: auto; white-space: normal; }
+.lines.change td { width: 34mm; white-space: normal; }
 .lines .rate { text-align: right; }
 .vat { margin-top: 4mm; width: 125mm; margin-left: auto; }
 .vat .num { width: 22mm; }
@@ -183,7 +185,7 @@ def _sum_rows(
     off = list(_paid_with(money, sales, sums["traded"]))
     yield _due(money, whole, "in all" if off else "to pay")
     if words := money.rate_words():
-        yield paper_row(words, "", Money(own, money.shop).show())
+        yield paper_row(words, "", Money(own, money.shop).plain())
     yield from (paper_row(label, "", Money(-minor, money.currency).plain()) for label, minor in off)
     if off:
         yield _due(money, whole - sum(minor for _, minor in off))
@@ -203,7 +205,7 @@ def _paid_with(
 
 def _due(money: PaperMoney, minor: int, label: str = "to pay") -> str:
     label = "paid back to the buyer" if minor < 0 else label
-    return tag("tr", cells(label, "", Money(abs(minor), money.currency).show()), "sum")
+    return sum_row(label, Money(abs(minor), money.currency))
 
 
 def _line(one: Shown, vat: Taxed, mark: str, money: PaperMoney) -> str:
@@ -216,10 +218,15 @@ def _line(one: Shown, vat: Taxed, mark: str, money: PaperMoney) -> str:
     return paper_row(description(record), record["stock"] or "", listed.plain(), net, mark)
 
 
-def line_heads(vat: Sequence[Taxed]) -> str:
-    """What the columns are, those of VAT where it is shown."""
+def sum_row(label: str, money: Money) -> str:
+    """``to pay, in GBP``: the figure stands under those above it, its currency with the words."""
+    return tag("tr", cells(f"{label}, in {money.currency}", "", money.plain()), "sum")
+
+
+def line_heads(vat: Sequence[Taxed], amount: str = "price") -> str:
+    """What the columns are, on each page; those of VAT where it is shown."""
     of_vat = ("without VAT", "VAT") if any(one.ordinary for one in vat) else ()
-    return tag("tr", cells("record", "number", "price", *of_vat), "head")
+    return tag("thead", tag("tr", cells("record", "number", amount, *of_vat), "head"))
 
 
 def paper_row(what: str, stock: str, amount: str, net: str = "", rate: str = "") -> str:

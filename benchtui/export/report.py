@@ -19,7 +19,7 @@ from benchtui.export.wording import Wording, local_day
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import MoneyDoc, RecordDoc, why_apart
-from benchtui.money.notice import ESTIMATE
+from benchtui.money.notice import ESTIMATE, REPORT_ESTIMATE
 
 
 class Count(NamedTuple):
@@ -79,16 +79,13 @@ def sender_report(
         for parcel in dict.fromkeys(item.head["id"] for item in consigned)
     )
     body = tag("h1", f"Consigned goods of {shown(sender)}") + (sections or tag("p", "Nothing is consigned."))
-    return _page(f"Consigned goods of {sender}", body, made)
+    return _page(f"Consigned goods of {sender}", body, made, REPORT_ESTIMATE)
 
 
-def _page(title: str, body: str, made: date | None) -> bytes:
+def _page(title: str, body: str, made: date | None, caution: str = ESTIMATE) -> bytes:
     day = f"Made on {long_day(made)}. " if made else ""
-    return page(
-        title,
-        body + tag("p", f"{day}{ESTIMATE} Prices are asking prices, not what was paid.", "small"),
-        STYLE,
-    )
+    said = f"{day}Prices are asking prices, not what was paid. {caution}"
+    return page(title, body + tag("p", said, "small"), STYLE)
 
 
 def _parcel(head: HeadDoc, items: Sequence[Item], words: Wording, sender: str, shop: Path | None) -> str:

@@ -43,13 +43,14 @@ def _statement(shop: Shop, name: str, mine: Table, ask: Ask) -> Iterator[str]:
     doc = next((one for one in shop.senders.values() if str(one.get("name")) == name), {})
     yield tag("h1", shown(f"Statement for {name}"))
     days = f"{ask.first} to {ask.last}" if ask.start else f"up to {ask.last}"
-    yield head_rows(shop.settings, (("their address", str(doc.get("address") or "")), ("days", days)))
+    yield head_rows(shop.settings, (("your address", str(doc.get("address") or "")), ("for the days", days)))
     rows = with_totals(mine).dicts()
     names = [one for one in _AMOUNTS if any(row[one] for row in rows)]
     if not ask.start:
         names.remove("balance_before")
     heads = "".join(tag("td", _AMOUNTS[one], "num") for one in names)
-    lines = [tag("tr", tag("td", "number") + tag("td", "record") + tag("td", "") + heads, "head")]
+    head = tag("tr", tag("td", "number") + tag("td", "record") + tag("td", "") + heads, "head")
+    lines = [tag("thead", head)]
     lines += [_line(row, names, "sum" if row["sender"] == "total" else "") for row in rows]
     yield tag("table", "".join(lines), "statement")
     yield tag("p", shown(_due(mine.dicts()[-1])))

@@ -17,3 +17,8 @@ RECEIPT_ESTIMATE = (
     "What a sale brings you follows the terms above. Values, and any tax on a sale, are estimates: " + _DECIDE
 )
 """On the receipt for what the consignor brought, where nothing is sold yet."""
+REPORT_ESTIMATE = (
+    "What a sale brings you follows the terms agreed; until then it is an estimate, and so is any tax: "
+    + _DECIDE
+)
+"""On the report that a consignor gets of what is theirs."""

@@ -135,7 +135,7 @@ def what_of(line: Line) -> str:
     """``sold on 2026-10-12, 20.48 paid out by 2026-10-20``: the day of the last payout of several."""
     said, paid = _kind(line), line.paid_out
     if line.late and line.charges.minor:
-        said += f", charges with {line.late}"
+        said += f", charges include {line.late}"
     on = f" by {line.paid_on}" if line.paid_on else ""
     if paid.minor < 0:
         return f"{said}, {(-paid).plain()} less paid out"

@@ -252,9 +252,9 @@ def _line(one: Theirs, sender: Mapping[str, Any], rates: Rates, as_of: str) -> L
 
 
 def _of_bill(bill: LateBill, record: str, currency: str) -> str:
-    """``1.40 of late duty of 2026-11-20``."""
+    """``1.40 late duty of 2026-11-20``."""
     part = Money(bill.inbound[record], currency).plain()
-    return f"{part} of late {bill.charge.what} of {bill.on}"
+    return f"{part} late {bill.charge.what} of {bill.on}"
 
 
 def _is_apart(record: RecordDoc, as_of: str) -> bool:

@@ -122,7 +122,7 @@ def test_what_the_sender_bears_comes_on_the_next_statement_and_not_on_an_earlier
         statement("s-1", SENDERS["s-1"], [parcel], SETTINGS, day) for day in ("2026-11-19", "2026-11-20")
     )
     assert (earlier.charges + Money(301, "GBP"), before.due - Money(301, "GBP")) == (now.charges, now.due)
-    assert what_of(now.lines[2]) == "in the shop, charges with 0.75 of late duty of 2026-11-20"
+    assert what_of(now.lines[2]) == "in the shop, charges include 0.75 late duty of 2026-11-20"
     entries = shop_entries([parcel], SENDERS, SETTINGS)
     assert list(proof(entries, [parcel], SETTINGS)) == []
     mine = [one for one in entries if one.day == "2026-11-20" and one.record]

@@ -174,7 +174,7 @@ def test_a_record_goes_instead_of_one_that_came_back_and_nothing_is_paid(counter
     assert sum(one.sum_of("bank") for one in entries if one.stock in ("A00007", "A00008")) == 2400
     assert [one["what"] for one in record_of(counter, "A00008")["chores"] if not one["done"]] == [PACK]
     assert PACK not in [one["what"] for one in record_of(counter, "A00007")["chores"] if not one["done"]]
-    assert invoice_foot(counter, "A00008") == ["in all 24.00 GBP", CAME_BACK, "to pay 0.00 GBP"]
+    assert invoice_foot(counter, "A00008") == ["in all, in GBP 24.00", CAME_BACK, "to pay, in GBP 0.00"]
     all_is_found_again(counter)
 
 
@@ -197,7 +197,7 @@ def invoice_foot(hands: Hands, stock: str) -> list[str]:
 def test_a_dearer_replacement_says_what_is_to_be_paid_and_a_missing_one_is_refused(counter: Hands) -> None:
     replaced(counter, "a8; 24.50")
     assert "the buyer pays 4.50 GBP" in counter.said
-    assert invoice_foot(counter, "A00008") == ["in all 28.50 GBP", CAME_BACK, "to pay 4.50 GBP"]
+    assert invoice_foot(counter, "A00008") == ["in all, in GBP 28.50", CAME_BACK, "to pay, in GBP 4.50"]
     line(at(counter, "A00008"), "record-replace", "a999")
     assert "there is no stock number A00999" in counter.said
     counter.do("line-leave")
@@ -208,7 +208,7 @@ def test_a_dearer_replacement_says_what_is_to_be_paid_and_a_missing_one_is_refus
 def test_for_a_cheaper_replacement_the_invoice_says_what_the_buyer_gets(counter: Hands) -> None:
     replaced(counter, "a8; 12")
     assert "the buyer gets 8.00 GBP" in counter.said
-    paid = ["in all 16.00 GBP", CAME_BACK, "paid back to the buyer 8.00 GBP"]
+    paid = ["in all, in GBP 16.00", CAME_BACK, "paid back to the buyer, in GBP 8.00"]
     assert invoice_foot(counter, "A00008") == paid
 
 

@@ -157,7 +157,7 @@ def test_a_mixed_invoice_shows_both_and_adds_up(counter: Counter) -> None:
     assert "20 % |10.00 |2.00 |12.00" in text
     assert "margin scheme | | |24.00" in text
     assert "no VAT shown | | |0.36" in text
-    assert "36.36 GBP" in text
+    assert "to pay, in GBP | | | |36.36" in text
     assert f"{WORDS}: A00001" in text
 
 
@@ -179,7 +179,7 @@ def test_one_credit_note_of_several_records_is_one_page_that_agrees_with_every_b
     text = counter.credit()
     assert text.count("Credit note C0001") == 1
     assert "7 of 2026-02-03" in text
-    assert "given back | | | |35.20 GBP" in text
+    assert "given back, in GBP | | | |35.20" in text
     # 10.00 / 6 is 1.67, 1.20 / 6 is 0.20
     assert "20 % |9.33 |1.87 |11.20" in text
     assert "margin scheme | | |24.00" in text
@@ -230,7 +230,7 @@ def test_a_voided_paper_stands_in_its_series_as_void(counter: Counter) -> None:
     assert "2.00" in second
     assert "for credit noteC0001 of 2026-06-02" in void
     assert "reasonwrong record" in void
-    assert "given back |5.00 |0.00 |-5.00 GBP" in void
+    assert "given back, in GBP |5.00 |0.00 |-5.00" in void
     assert "void" not in second
     text = counter.invoice()
     assert "Correction of invoice 26-0002, A00004: void" in text
@@ -250,12 +250,12 @@ def test_an_issued_invoice_keeps_what_it_says_and_a_correction_is_a_paper_of_its
     first, second = text[len(before.rstrip()) :].split("Correction 2 of invoice 26-0355, A00003")
     assert "Correction of invoice 26-0355, A00003" in first, "a fee of the shop's stands on no invoice"
     for line in ("date2026-04-02", "for invoice26-0355 of 2026-02-03", "reasonmisread", "toM. Larch |",
-                 "price |31.00 |29.00 |-2.00", "to pay |36.00 |34.00 |-2.00 GBP",
+                 "price |31.00 |29.00 |-2.00", "to pay, in GBP |36.00 |34.00 |-2.00",
                  "without VAT |30.00 |28.33 |-1.67", "VAT 20 % |6.00 |5.67 |-0.33",
                  "The buyer gets 2.00 GBP back."):  # fmt: skip
         assert line in first, line
     assert "to |M. Larch |M. Larch, Quarl |" in second
-    assert "to pay |34.00 |35.00 |1.00 GBP" in second
+    assert "to pay, in GBP |34.00 |35.00 |1.00" in second
     assert "The buyer has 1.00 GBP more to pay." in second
     assert "on commission" not in text
     only = Ask("invoices", TODAY, start=date(2026, 4, 1), end=date(2026, 4, 30))
@@ -273,7 +273,7 @@ def test_a_corrected_credit_note_is_a_paper_that_names_the_note_and_says_what_di
     assert text.startswith(before.rstrip()), "the note as it was issued"
     since = text[len(before.rstrip()) :]
     for line in ("Correction of credit note C0001, A00003", "date2026-07-02", "for credit noteC0001 of 2026-06-02",
-                 "for invoice7 of 2026-02-03", "reasonmisread", "given back |12.00 |15.00 |3.00 GBP",
+                 "for invoice7 of 2026-02-03", "reasonmisread", "given back, in GBP |12.00 |15.00 |3.00",
                  "without VAT |10.00 |12.50 |2.50", "VAT 20 % |2.00 |2.50 |0.50",
                  "The buyer gets 3.00 GBP more back."):  # fmt: skip
         assert line in since, line
@@ -302,7 +302,7 @@ def test_what_is_answered_later_about_the_margin_scheme_corrects_invoice_and_cre
     since = text[len(before.rstrip()) :]
     for line in ("Correction of invoice 7, A00001", "date2026-07-01", "for invoice7 of 2026-02-03",
                  "reasonput right: whether the margin scheme may be used", "VAT |margin scheme |20 % |",
-                 "to pay |24.00 |24.00 |0.00 GBP", "VAT 20 % |0.00 |4.00 |4.00"):  # fmt: skip
+                 "to pay, in GBP |24.00 |24.00 |0.00", "VAT 20 % |0.00 |4.00 |4.00"):  # fmt: skip
         assert line in since, line
     assert "without VAT" not in since, "within the scheme there was no such amount"
     assert "A00002" not in since
@@ -334,8 +334,8 @@ def test_a_credit_note_in_the_currency_of_the_sale(counter: Counter) -> None:
     counter.settings["vat_number"] = "XV 118 204"
     text = counter.sell((1, 2000), (3, 1000), currency="EUR", rate="0.86").invoice()
     assert "VAT numberXV 118 204 |" in text
-    assert "to pay | | | |30.00 EUR" in text
-    assert "in GBP, at 0.86 of 2026-02-03 | | | |25.80 GBP" in text
+    assert "to pay, in EUR | | | |30.00" in text
+    assert "in GBP, at 0.86 of 2026-02-03 | | | |25.80" in text
     # the VAT is also in the shop's own: 10.00 EUR are 8.60 GBP
     assert "A00003 |20 % |8.33 |10.00" in text
     assert "VAT, in EUR |net |VAT |with VAT |VAT in GBP" in text
@@ -344,9 +344,9 @@ def test_a_credit_note_in_the_currency_of_the_sale(counter: Counter) -> None:
     text = counter.credit()
     assert "(returned) |A00001 |margin scheme | |15.00" in text
     assert "(returned) |A00003 |20 % |8.33 |10.00" in text
-    assert "given back | | | |25.00 EUR" in text
+    assert "given back, in EUR | | | |25.00" in text
     # at 0.86: 12.90 and 8.60; at 0.88 they cost 13.20 and 8.80
-    assert "in GBP, at 0.86 of 2026-02-03, the rate of the sale | | | |21.50 GBP" in text
+    assert "in GBP, at 0.86 of 2026-02-03, the rate of the sale | | | |21.50" in text
     assert "20 % |8.33 |1.67 |10.00 |1.43" in text, "VAT in the shop's own currency beside it"
     first, second = [one for one in counter.books.entries if one.day == "2026-06-02"]
     banked = [(leg.minor, leg.foreign) for one in (first, second) for leg in one.legs if leg.role == "bank"]
@@ -371,15 +371,15 @@ def test_an_invoice_in_another_currency_shows_each_amount_as_it_was_agreed(count
         "discount | | | |-99",
         "postage and packing | | | |301",
         "tax collected | | | |7",
-        "in all | | | |2610 JPY",
-        "in GBP, at 0.0053 of 2026-02-03 | | | |13.84 GBP",
+        "in all, in JPY | | | |2610",
+        "in GBP, at 0.0053 of 2026-02-03 | | | |13.84",
         "taken in exchange | | | |-250",
-        "to pay | | | |2360 JPY",
+        "to pay, in JPY | | | |2360",
         "20 % |2169 |434 |2603 |2.30",
     ):
         assert line in text
     del counter.records[2]["life"][0]["paid_in"]["of"]
-    assert "in all | | | |26" in counter.invoice(), "of an older version: within a penny's worth"
+    assert "in all, in JPY | | | |26" in counter.invoice(), "of an older version: within a penny's worth"
 
 
 def test_a_credit_note_tells_postage_apart_from_the_price_and_the_sales_file_too(counter: Counter) -> None:
@@ -388,7 +388,7 @@ def test_a_credit_note_tells_postage_apart_from_the_price_and_the_sales_file_too
     first, _, second = counter.credit().partition("Credit note C0002")
     assert "(price reduced) |A00003 |20 % |12.50 |15.00 |" in first
     assert "postage and packing | | | |1.00 |" in first
-    assert "given back | | | |16.00 GBP" in first
+    assert "given back, in GBP | | | |16.00" in first
     assert "(refunded in full) |A00003 |20 % |0.00 |0.00 |" in second
     assert "postage and packing | | | |2.00 |" in second
     rows = sales_table(NO_SHOP, counter.books, Ask("sales", TODAY, end=TODAY)).dicts()

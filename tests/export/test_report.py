@@ -80,7 +80,7 @@ def test_it_says_what_came_and_how_it_was_packed(make: SimpleNamespace) -> None:
         "Packing double box, no stiffeners",
         "Damage in transit corner of the box crushed",
         "Claim from the carrier by 1 December 2026",
-        "Made on 25 November 2026. An estimate: the local tax and customs authority",
+        "Made on 25 November 2026. Prices are asking prices, not what was paid. An estimate: the local tax and customs authority",
     ):
         assert said in text, said
 

@@ -381,13 +381,13 @@ def test_a_late_bill_that_the_sender_bears_leaves_a_closed_statement_and_comes_o
             "A00003",
             "sold",
             "3.00",
-            "sold on 2026-02-03, charges with 3.00 of late duty of 2026-04-20, nothing more to account for",
+            "sold on 2026-02-03, charges include 3.00 late duty of 2026-04-20, nothing more to account for",
         ),
         (
             "A00003",
             "correction",
             "3.00",
-            "correction on 2026-04-20, charges with 3.00 of late duty of 2026-03-20",
+            "correction on 2026-04-20, charges include 3.00 late duty of 2026-03-20",
         ),
     ]
     assert after.lines[1].description == "correction of A00003: late duty"
