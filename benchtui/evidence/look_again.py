@@ -64,12 +64,20 @@ def _looked(case: Case, part: str, place: str, clue: str) -> bool:
     return any((e.get("part"), e.get("place"), e.get("clue")) == wanted for e in case.record["looked"])
 
 
+def _taken_on(case: Case, pressing: str) -> float:
+    """What was at stake when the dealer looked again and left it called so, in minor units."""
+    then = (entry for entry in case.record["looked"] if entry.get("called") == pressing)
+    return max((float(entry.get("cost", 0)) for entry in then), default=0.0)
+
+
 def second_look(
     case: Case, lead: int, cost: float | None, open_clues: Prospects, telltale: Telltale | None
 ) -> SecondLook | None:
     """Raised when the cost passes the threshold, or a known imitation of a dear leader was not looked for.
 
-    Silent once "looked, it is not" was recorded for the clue it would name.
+    Silent once "looked, it is not" was recorded for the clue it would name, and while what is at stake is no
+    more than the dealer took upon them then, but for less than a look costs: an answer that fits the leader
+    fits others too, and may put a little more at stake.
     """
     pressing = case.pressing(lead)
     if cost is None or pressing is None or not case.currency or _by_leader(case, pressing.id):
@@ -77,8 +85,8 @@ def second_look(
     if telltale is not None and case.post.p[lead] >= 0.5:
         ask = f"{case.names[telltale.part]}: {telltale.clue.ask}"
         say = f"imitations are known; before you are sure, look at {ask}"
-        return SecondLook(case.money(cost), telltale.clue, telltale.place, telltale.part, say)
-    if cost <= case.settings.look_again:
+        return SecondLook(case.money(cost), telltale.clue, telltale.place, telltale.part, say, True)
+    if cost <= case.settings.look_again + _taken_on(case, pressing.id):
         return None
     raised = _worth_most(case, cost, open_clues.all())
     named = raised.clue.id if raised.clue else ""
@@ -104,6 +112,6 @@ def _worth_most(case: Case, cost: float, rows: dict[str, list[Prospect]]) -> Sec
     if case.post.none >= 0.05:
         say += ", unknown pressings aside"
     if best is None or best.saves <= 0:
-        return SecondLook(case.money(cost), None, "", "", say)
+        return SecondLook(case.money(cost), None, "", "", f"{say}; no clue is left that would tell")
     say += f"; {case.names[best.part]}: {best.clue.ask}"
     return SecondLook(case.money(cost), best.clue, best.place, best.part, say)

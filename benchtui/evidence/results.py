@@ -118,13 +118,17 @@ class NextClue(NamedTuple):
 
 
 class SecondLook(NamedTuple):
-    """Money at stake in the leader, and the clue worth most per second ("" and None: no clue is left)."""
+    """Money at stake in the leader, and the clue worth most per second ("" and None: no clue is left).
+
+    ``imitation``: it is wanted because imitations are known, not for the money.
+    """
 
     cost: Money
     clue: Clue | None
     place: str
     part: str
     say: str
+    imitation: bool = False
 
 
 HeldBack = Literal["", "runout", "unlike", "cuts", "contradicted", "new"]

@@ -1,6 +1,7 @@
 """The dealer's own word: parts ruled, what decides the record, the pressing by hand, looked a second time."""
 
 import re
+from dataclasses import replace
 
 import pytest
 from bench_hands import Hands
@@ -9,8 +10,13 @@ from seen import page_rows, record_rows
 from benchtui.bench.pieces import FANCY, text_of
 from benchtui.bench.widgets.pressing import pressing_rows
 from benchtui.desk.ask.asking import order_of, wanted
+from benchtui.desk.core.page_parts import Text
 from benchtui.desk.look.dating import date_by_hand
+from benchtui.desk.pages.why import candidates
 from benchtui.desk.queue.queue import lacking
+from benchtui.evidence import Likely
+from benchtui.evidence.results import SecondLook
+from benchtui.model.money import Money
 
 
 @pytest.mark.parametrize(("key", "ruling"), [("1", "own"), ("2", "swapped"), ("3", "unsure")])
@@ -177,3 +183,18 @@ def test_what_the_panel_has_no_rows_for_is_told_as_others(breakwater: Hands, hei
     shares = [int(share) for row in rows for share in re.findall(r"(\d+)% ", row)]
     assert len(rows) <= height
     assert sum(shares) == pytest.approx(100, abs=3)
+
+
+def test_a_pressing_that_stays_undecided_is_explained_with_the_key_that_decides(breakwater: Hands) -> None:
+    desk, weighing = breakwater.desk, breakwater.desk.weighing()
+    assert weighing is not None
+    sure = Likely("tw-breakwater/mono-1", "first mono", 0.97)
+    dear = SecondLook(Money(190, "GBP"), None, "", "", "1.90 GBP at stake; no clue is left that would tell")
+    for leader, second, told in (
+        (sure, dear, f"1.90 GBP on average, more than a look is worth. {desk.key('looked')} calls it so"),
+        (sure._replace(p=0.62), None, "the likeliest has no more than 62%"),
+    ):
+        left = replace(weighing, pressings=(leader,), second_look=second, nothing_left=True)
+        (section,) = candidates(desk, breakwater.record, left)
+        assert isinstance(section, Text)
+        assert told in text_of([list(line.words) for line in section.lines])

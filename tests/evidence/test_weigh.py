@@ -350,6 +350,22 @@ def test_looked_at_that_clue_silences_it_and_lets_a_sure_leader_settle(record_of
     assert after.settled
 
 
+def test_what_the_dealer_took_upon_them_stays_so_until_more_than_a_look_is_added(
+    record_of: Any, saw: Any
+) -> None:
+    record = settled_first(record_of, saw)
+    dear = WeighSettings(threshold=1)
+    raised = weigh(record, TWO, settings=dear).second_look
+    assert raised is not None
+    cost = raised.cost.minor
+    for called, then, silent in (("first", cost, True), ("first", 0, False), ("second", cost, False)):
+        record["looked"] = [
+            {"part": "", "place": "", "clue": "another", "at": "", "called": called, "cost": then}
+        ]
+        after = weigh(record, TWO, settings=dear)
+        assert (after.second_look is None, after.settled) == (silent, silent)
+
+
 def test_a_clue_says_what_is_usual_where_the_titles_book_is_silent(record_of: Any, saw: Any) -> None:
     answers = (
         Answer("none", "no bar code", 0, absent=True),

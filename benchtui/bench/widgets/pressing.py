@@ -166,7 +166,9 @@ def _urgent(desk: Desk, weighing: Weighing, width: int, signs: Glyphs) -> list[L
         style, again = ("clash", _says_so(desk, clash)) if clash in doubtful else ("dim", _decided(clash))
         lines += wrap(f"{signs.apart} {clash.say}{again}", width, style, "  ")
     if weighing.second_look is not None and not has_left(desk.work.record):
-        lines += wrap(f"{signs.money} second look: {weighing.second_look.say}", width, "warn", "  ")
+        second = weighing.second_look
+        so = "" if second.clue else f". {desk.key('looked')}: call it so"
+        lines += wrap(f"{signs.money} second look: {second.say}{so}", width, "warn", "  ")
     if weighing.suspect:
         lines += wrap(f"{signs.apart} {weighing.suspect}", width, "clash", "  ")
     for answer in weighing.lost[:1]:

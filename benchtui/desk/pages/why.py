@@ -35,7 +35,7 @@ def why(desk: Desk) -> PageView:
     record, weighing = desk.work.record, desk.weighing()
     if record is None or weighing is None:
         return PageView((("Why", "accent bold"),))
-    parts = (_candidates, _unlike, _weights, _dates, _parts, _open, _price, _compared, _lesson)
+    parts = (candidates, _unlike, _weights, _dates, _parts, _open, _price, _compared, _lesson)
     sections = [section for part in parts for section in part(desk, record, weighing)]
     return PageView((("Why", "accent bold"),), sections=tuple(sections))
 
@@ -67,7 +67,8 @@ def _hung(figure: str, style: str, text: str, source: str = "") -> Para:
     return Para(((text, ""), *beside), lead=words(figure.ljust(BESIDE), style))
 
 
-def _candidates(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
+def candidates(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
+    """The pressings with their odds and prices, what leads first; why none is sure where nothing is left."""
     pressings = desk.book_title.pressings if desk.book_title else ()
     lines = []
     listed = leading_first(record, weighing)
@@ -84,7 +85,23 @@ def _candidates(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Secti
     if any(likely.price for likely in listed[:MOST]):
         lines.append(says(f"prices: the book's {base_price_words(record)}", "dim", BESIDE))
     lines += [says(weighing.stop.say(), "dim", BESIDE)] if lines else []
+    if weighing.nothing_left and record["pressing"]["how"] != "hand" and lines:
+        lines.append(says(_undecided(desk, weighing), "warn", BESIDE))
     return [Text(tuple(lines), name="candidates")] if lines else []
+
+
+def _undecided(desk: Desk, weighing: Weighing) -> str:
+    """Why no question is left and the pressing is not sure all the same, with the key that decides."""
+    leader, second = weighing.leader, weighing.second_look
+    call = f"{desk.key('pressing')} on the record calls it one of them"
+    if leader is not None and leader.p >= weighing.stop.at and second is not None:
+        call = f"{desk.key('looked')} calls it so; {call}"
+        why_not = f"a mistake would cost {second.cost.show()} on average, more than a look is worth"
+    elif leader is not None and leader.p < weighing.stop.at:
+        why_not = f"the likeliest has no more than {percent(leader.p).strip()}"
+    else:
+        why_not = "what was seen contradicts itself"
+    return f"undecided: no clue that is left would tell, and {why_not}. {call}"
 
 
 def _unlike(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:

@@ -1,6 +1,7 @@
 """Notes, chores, setting apart, rulings, the pressing by hand, looking a second time."""
 
 from functools import partial
+from typing import Any
 
 from benchtui.books.cautions import said_apart, said_at
 from benchtui.books.ladder import is_proposed
@@ -360,15 +361,17 @@ def looked(desk: Desk) -> None:
     if record is None or second is None:
         desk.refuse("no second look is needed here")
         return
+    leader = weighing.leader if weighing else None
+    entry: dict[str, Any] = {
+        "part": second.part,
+        "place": second.place,
+        "clue": second.clue.id if second.clue else "",
+        "at": desk.now(),
+    }
+    if weighing is not None and leader is not None and leader.p >= weighing.stop.at and not second.imitation:
+        entry |= {"called": leader.id, "cost": second.cost.minor}
     with desk.act(f"record {record['no']}: looked a second time") as change:
-        desk.changed(change)["looked"].append(
-            {
-                "part": second.part,
-                "place": second.place,
-                "clue": second.clue.id if second.clue else "",
-                "at": desk.now(),
-            }
-        )
+        desk.changed(change)["looked"].append(entry)
 
 
 LINES["note"] = LineKind(_take_note, one_write=True)
