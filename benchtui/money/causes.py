@@ -15,8 +15,9 @@ UNSAID = "changed since"
 """What stands where nothing that was entered says why a closed figure is no longer as it was."""
 BILL = "late bill"
 NEUTRAL = "entered since"
-_DAY = "2026-11-30"
 """What stands where something was entered, but nothing that is known to move such a figure."""
+_DAY = "2026-11-30"
+"""The length of a time that is a day alone."""
 Facts = Mapping[str, tuple[HeadDoc, Mapping[str, RecordDoc]]]
 """Parcel -> its head, and record -> record."""
 Moves = frozenset[str]

@@ -239,6 +239,7 @@ def test_an_inner_of_which_titles_were_picked_is_printed(breakwater: Hands) -> N
         ("printed with the words of the play", True), ("footprint border, pictured records", True),
         ("oiled paper, no print", False), ("plain white paper", False), ("white, polythene-lined", False),
         ("not printed", False), ("without advertisements", False),
+        ("plain, nothing printed", False), ("grey, never printed", False),
     ],
 )  # fmt: skip
 def test_words_of_print_are_told_from_words_of_none(words: str, printed: bool) -> None:

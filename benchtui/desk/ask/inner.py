@@ -12,7 +12,7 @@ from benchtui.desk.core.desk import Desk
 from benchtui.model.record import PartDoc, RecordDoc, answer_ids
 
 _PRINT = re.compile(
-    r"(?<!\bno )(?<!\bnot )(?<!without )"
+    r"(?<!\bno )(?<!\bnot )(?<!\bnever )(?<!\bnothing )(?<!\bwithout )"
     r"\b(?:print(?:ed|s)?|advertis\w+|lyrics?|words|pictur\w+|compan(?:y|ies)\w*)\b",
     re.IGNORECASE,
 )
