@@ -7,8 +7,8 @@ from benchtui.export.claim import Claim, Said, dated_at, seen_at
 from benchtui.export.day_words import span_words, year_words
 from benchtui.export.items import Item
 from benchtui.export.wording import Wording, is_number
-from benchtui.model.record import RecordDoc, is_here
-from benchtui.model.span import UNKNOWN, Span, parse_edtf
+from benchtui.model.record import RecordDoc, anchor_of, is_here
+from benchtui.model.span import UNKNOWN, Span, parse_dated, parse_edtf
 
 MOST_UNKNOWN = 0.1
 """Above these odds of "none of these" the months of the known pressings say nothing to a buyer."""
@@ -20,7 +20,14 @@ def dates(kind: str) -> Claim:
     def claim(item: Item, words: Wording) -> Said:
         known = item.weighed.parts if item.weighed else {}
         parts = [part for part in tell.outer(item.record, kind) if part["id"] in known]
-        made = [(part, _made(item, known[part["id"]], [part["id"]])) for part in parts]
+        made = [
+            (
+                part,
+                _by_us(item.record, part["id"], known[part["id"]])
+                or _made(item, known[part["id"]], [part["id"]]),
+            )
+            for part in parts
+        ]
         entries = tuple(path for _, said in made for path in said.entries)
         texts = {said.text for _, said in made}
         if len(made) > 1 and len(texts) == 1 and texts != {""}:
@@ -34,7 +41,32 @@ def dates(kind: str) -> Claim:
 
 def copy_dates(item: Item, words: Wording) -> Said:
     """When the whole copy was made, by its own parts, where that tells more than the title's first issue."""
-    return _made(item, *_of_copy(item)) if item.weighed is not None else Said()
+    if item.weighed is None:
+        return Said()
+    return _by_us(item.record, "", item.weighed.copy_span) or _made(item, *_of_copy(item))
+
+
+def _by_us(record: RecordDoc, part: str, spans: PartSpan) -> Said | None:
+    """The dealer's own date of a part (``""``: of the copy) as they gave it; None where they gave none that
+    can be read, and where what was seen contradicts it.
+
+    What they said of the copy is said of its main part too.
+    """
+    anchor = anchor_of(record)
+    of = {one["part"]: (n, one) for n, one in enumerate(record.get("dated", ()))}
+    n, own = of.get(part) or (of.get("") if anchor and anchor["id"] == part else None) or (0, None)
+    if own is None or spans.likely is None:
+        return None
+    try:
+        given = parse_dated(own["span"]).spans
+    except ValueError:
+        return None
+    if not any(spans.likely.meet(one) for one in given):
+        return None
+    whole = given[0].edtf() == own["span"] or len(given) > 1
+    when = " or ".join(map(span_words, given)) if whole else year_words(own["span"])
+    sure = "probably " if own["sure"] == "soft" else ""
+    return Said(f"{sure}made {when}, dated by us", (f"dated/{n}",))
 
 
 def _of_copy(item: Item) -> tuple[PartSpan, list[str]]:

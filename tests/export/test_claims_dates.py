@@ -104,10 +104,31 @@ def test_the_dealers_own_dating_is_ground_enough(make: SimpleNamespace) -> None:
     record = make.record(answers=[])
     assert said(make, "copy_dates", record, copy_span=span) == ""
     record["dated"] = own
-    assert (
-        said(make, "copy_dates", record, copy_span=span)
-        == "probably made between February 1968 and December 1969"
-    )
+    assert said(make, "copy_dates", record, copy_span=span) == "made in 1968, dated by us"
+    later = PartSpan(parse_edtf("[1969..]"), parse_edtf("[1969..1969-06]"))
+    assert said(make, "copy_dates", record, copy_span=later) == (
+        "probably made between January 1969 and June 1969"
+    ), "what was seen says otherwise"
+
+
+@pytest.mark.parametrize(
+    ("span", "sure", "told"),
+    [
+        ("[1971..1972]", "firm", "disc made between 1971 and 1972, dated by us"),
+        ("[1971..1972]", "soft", "disc probably made between 1971 and 1972, dated by us"),
+        ("1971~", "soft", "disc probably made about 1971, dated by us"),
+        ("[1971,1973]", "firm", "disc made in 1971 or in 1973, dated by us"),
+        ("[1972..]", "firm", "disc made in 1972 or later, dated by us"),
+    ],
+)
+def test_a_date_of_the_dealers_own_goes_out_as_given_without_the_grace_it_weighs_with(
+    make: SimpleNamespace, span: str, sure: str, told: str
+) -> None:
+    record = make.record(answers=[])
+    record["dated"] = [{"part": "d1", "span": span, "sure": sure, "why": "", "at": ""}]
+    graced = PartSpan(parse_edtf(""), parse_edtf("[1970-07..1973-07]"))
+    assert said(make, "disc_dates", record, parts={"d1": graced}) == told
+    assert said(make, "cover_dates", record, parts={"c1": graced}) == ""
 
 
 def test_a_first_issue_later_than_the_cover_is_left_out(make: SimpleNamespace) -> None:
