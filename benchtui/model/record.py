@@ -415,6 +415,14 @@ def halves_of(record: RecordDoc, part: PartDoc) -> tuple[str, ...]:
     return BOX_HALVES if part["kind"] == "box" else ()
 
 
+def ungraded_half(record: RecordDoc, part: PartDoc) -> str:
+    """The half that has no grade of a part whose other half has one; "" where it has one as a whole too."""
+    graded = {event["side"] for event in part["grades"]}
+    if not graded or "" in graded:
+        return ""
+    return next((half for half in halves_of(record, part) if half not in graded), "")
+
+
 def half_words(half: str) -> str:
     """``side A``, ``base``: as it is said after the part's name; "" for the whole part."""
     return f"side {half}" if len(half) == 1 else half

@@ -2,6 +2,7 @@
 
 import pytest
 from bench_hands import Hands, sit_down
+from seen import seen
 
 from benchtui.bench.pieces import FANCY, text_of
 from benchtui.bench.widgets.stack import stack_rows
@@ -244,3 +245,27 @@ def test_an_inner_of_which_titles_were_picked_is_printed(breakwater: Hands) -> N
 )  # fmt: skip
 def test_words_of_print_are_told_from_words_of_none(words: str, printed: bool) -> None:
     assert speaks_of_print(words) is printed
+
+
+def test_after_one_side_is_graded_the_other_is_asked_for_and_a_shade_still_is_the_first_one_s(
+    breakwater: Hands,
+) -> None:
+    breakwater.take("disc")
+    while breakwater.desk.asking.asked is not None:
+        breakwater.do("next-clue")
+    breakwater.do("take-side").key("a").grade("VG", "+")
+    assert breakwater.desk.work.side == "B"
+    assert "grade of disc side B" in lacking(breakwater.desk, breakwater.record)
+    asked = text_of(seen(breakwater.desk, (80, 24)).prompt)
+    assert "disc side B ─ its grade?" in asked
+    breakwater.grade("NM")
+    found = [(event["side"], event["grade"] + event["shade"]) for event in breakwater.part["grades"]]
+    assert found == [("A", "VG+"), ("B", "NM")]
+    assert not any("disc" in one for one in lacking(breakwater.desk, breakwater.record))
+
+
+def test_a_grade_after_which_keys_go_elsewhere_says_how_it_is_put_right(breakwater: Hands) -> None:
+    cover, _ = _cover_done(breakwater)
+    assert breakwater.said == "record 1, cover: VG; u takes it back"
+    breakwater.do("undo").grade("NM")
+    assert [event["grade"] for event in _part(breakwater, cover)["grades"]] == ["NM"]

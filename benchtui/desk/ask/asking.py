@@ -77,10 +77,16 @@ def answer_now(desk: Desk) -> AnswerDoc | None:
 
 
 def is_incomplete(part: PartDoc) -> bool:
-    """A disc or cover without a grade, an extra of which nobody knows whether it is there."""
+    """A disc or cover without a grade, or with that of one side; an extra nobody knows to be there or not."""
     if part["kind"] == "extra":
         return bool(part.get("expected")) and part.get("state", "unknown") == "unknown"
-    return part["kind"] in ("disc", "cover", "box") and is_here(part) and not part["grades"]
+    return part["kind"] in ("disc", "cover", "box") and is_here(part) and not _is_graded(part)
+
+
+def _is_graded(part: PartDoc) -> bool:
+    """As a whole, or both of its halves."""
+    halves = {event["side"] for event in part["grades"]}
+    return "" in halves or len(halves) > 1
 
 
 def wants_grade(desk: Desk, part: PartDoc) -> bool:

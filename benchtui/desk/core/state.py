@@ -33,6 +33,8 @@ class Work:
     """
     graded_at: int = -1
     """How many keys had been pressed when a grade was given last: a shade directly after belongs to it."""
+    graded_side: str = ""
+    """The half that this grade was for: the hand has gone on to the other, where that has none yet."""
     pressed: str = ""
     """The command that the key being answered is for; one chosen from the list of all is another."""
     turned: str = ""

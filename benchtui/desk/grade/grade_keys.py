@@ -2,7 +2,7 @@
 
 from functools import partial
 
-from benchtui.desk.ask.asking import ahead
+from benchtui.desk.ask.asking import ahead, target
 from benchtui.desk.core.command import Legend, command, family
 from benchtui.desk.core.desk import Choice, Desk, Menu
 from benchtui.desk.core.needs import part_in_hand, unless
@@ -11,7 +11,7 @@ from benchtui.desk.hand import hand
 from benchtui.desk.look.runout import write_same
 from benchtui.model.grade import Shade
 from benchtui.model.naming import part_name
-from benchtui.model.record import is_here, latest_grade
+from benchtui.model.record import GradeDoc, PartDoc, is_here, latest_grade
 
 
 @family("grade:", "bench", one_write=True)
@@ -28,7 +28,10 @@ def grade(desk: Desk, grade_id: str) -> None:
     if not is_here(part):
         desk.refuse(f"{part_name(record, part)} is not there, so it cannot be graded")
         return
+    side = desk.work.side
     grading.give(desk, record, part, grade_id, "")
+    if desk.open.tone == "done" and (target(desk), desk.work.side) != (part["id"], side):
+        desk.say(f"{desk.open.message}; {desk.key('undo')} takes it back", "done")
 
 
 def shade_by(desk: Desk, sign: Shade) -> None:
@@ -41,7 +44,7 @@ def shade_by(desk: Desk, sign: Shade) -> None:
     if not _just_graded(desk):
         hand.go_on(desk)
     part = desk.work.part
-    if not meant and part is not None and latest_grade(part, desk.work.side) is not None:
+    if not meant and part is not None and _last_grade(desk, part) is not None:
         name = part_name(desk.work.record, part) if desk.work.record else "part"
         desk.refuse(f"a shade goes directly after a grade: grade the {name} again, then shade it")
         return
@@ -56,12 +59,18 @@ def _just_graded(desk: Desk) -> bool:
 def shade(desk: Desk, sign: Shade) -> None:
     """Shade the last grade of the part in the hand."""
     record, part = desk.work.record, desk.work.part
-    last = latest_grade(part, desk.work.side) if part else None
+    last = _last_grade(desk, part) if part else None
     if record is None or part is None or last is None:
         desk.refuse("grade the part first, then shade it")
         return
+    desk.work.side = last["side"]
     now: Shade = "" if last["shade"] not in ("", sign) else sign
     grading.give(desk, record, part, last["grade"], now)
+
+
+def _last_grade(desk: Desk, part: PartDoc) -> GradeDoc | None:
+    """Of the half in the hand; where that has none, of the half that was graded last."""
+    return latest_grade(part, desk.work.side) or latest_grade(part, desk.work.graded_side)
 
 
 def _graded(desk: Desk) -> str:
@@ -69,11 +78,7 @@ def _graded(desk: Desk) -> str:
 
 
 def _has_grade(desk: Desk) -> object:
-    return (
-        desk.work.part is not None
-        and is_here(desk.work.part)
-        and latest_grade(desk.work.part, desk.work.side)
-    )
+    return desk.work.part is not None and is_here(desk.work.part) and _last_grade(desk, desk.work.part)
 
 
 def _to_shade(desk: Desk) -> object:
@@ -139,7 +144,7 @@ def ladder(desk: Desk) -> None:
         for n, step in enumerate(steps, 1)
     ]
     meant = desk.work.part if following is None or _just_graded(desk) else None
-    if meant is not None and latest_grade(meant, desk.work.side) is not None and len(choices) <= 8:
+    if meant is not None and _last_grade(desk, meant) is not None and len(choices) <= 8:
         of = f" for the {part_name(desk.work.record, meant)}" if following and desk.work.record else ""
         choices += [
             Choice("9", f"a shade up{of}", partial(shade, desk, sign="+")),

@@ -28,6 +28,7 @@ from benchtui.model.record import (
     is_here,
     new_id,
     part_of,
+    ungraded_half,
 )
 
 
@@ -60,7 +61,9 @@ def give(desk: Desk, record: RecordDoc, part: PartDoc, grade_id: str, shade: Sha
         if changed["kind"] == "extra" and changed.get("state", "unknown") == "unknown":
             changed["state"] = "present"
             desk.asking.asked = next_question(desk, desk.changed(change))
-        desk.work.held = False
+        desk.work.held, desk.work.graded_side = False, desk.work.side
+        if desk.work.part_id == part["id"]:
+            desk.work.side = ungraded_half(record, changed) or desk.work.side
     desk.work.graded_at = desk.tally.keys_pressed
     warn_above_ceiling(desk, part["id"])
     _warn_of_price(desk)

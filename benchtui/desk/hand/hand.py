@@ -24,6 +24,7 @@ from benchtui.model.record import (
     part_of,
     parts_of,
     sides_of,
+    ungraded_half,
 )
 
 
@@ -216,6 +217,8 @@ def _next_half(desk: Desk, kind: str) -> bool:
         return True
     steps = ("", *halves_of(record, part))
     at = steps.index(desk.work.side) + 1 if desk.work.side in steps else len(steps)
+    if desk.work.side and not desk.work.held and desk.work.side == ungraded_half(record, part):
+        at -= 1  # the other half's grade brought the hand here already
     if at == len(steps):
         return False
     desk.work.side, desk.work.held = steps[at], True

@@ -18,7 +18,16 @@ from benchtui.desk.queue.usual_pace import pace_in_words
 from benchtui.evidence import read_runout
 from benchtui.evidence.clashes import looked_again, said_so, unresolved
 from benchtui.model.naming import grades_of, with_the
-from benchtui.model.record import RecordDoc, is_touched, part_of, parts_of, why_apart
+from benchtui.model.record import (
+    PartDoc,
+    RecordDoc,
+    half_words,
+    is_touched,
+    part_of,
+    parts_of,
+    ungraded_half,
+    why_apart,
+)
 
 NOT_LOOKED_FOR = "not looked for yet: "
 """Before the extras of which nobody knows whether they are there: they are not said to be lacking."""
@@ -192,11 +201,17 @@ def lacking(desk: Desk, record: RecordDoc) -> list[str]:
     lacks = [*(words + so for words, _ in contradictions(desk, record)), *_verdicts(desk, record)]
     waiting = [part for part in hand.in_hand_order(record) if hand.is_incomplete(part)]
     graded = [part for part in waiting if part["kind"] != "extra"]
-    lacks += [f"grade of {hand.part_name(record, part)}" for part in graded]
+    lacks += [f"grade of {_with_half(record, part)}" for part in graded]
     if record["price"] is None and prices.price_at_hand(desk, record) is None:
         lacks.append("price")
     unknown = [part.get("name", "extra") for part in waiting if part["kind"] == "extra"]
     return [*lacks, NOT_LOOKED_FOR + ", ".join(unknown)] if unknown else lacks
+
+
+def _with_half(record: RecordDoc, part: PartDoc) -> str:
+    """``disc 1``, or ``disc 1 side B`` where only the other side has its grade."""
+    half = half_words(ungraded_half(record, part))
+    return " ".join(filter(None, (hand.part_name(record, part), half)))
 
 
 def in_words(lacks: list[str]) -> str:
