@@ -25,6 +25,11 @@ CONDITION = (
     ("disc", "disc_arrived"), ("", "disc_faults"), ("cover", "cover_arrived"), ("", "cover_faults"),
     ("with", "extras_present"), ("without", "extras_missing"),
 )  # fmt: skip
+_VAT = {
+    "none": "no VAT on the commission",
+    "added": "VAT comes on top of the commission",
+    "included": "VAT is in the commission",
+}
 INSURES = {"shop": "the shop", "sender": "the consignor"}
 SAID = (
     "Grades are the shop's own first opinion as it arrived, before any play test.",
@@ -77,7 +82,8 @@ def _receipt(shop: Shop, sender: Mapping[str, Any], mine: Sequence[Item], words:
 def _terms(shop: Shop, sender: Mapping[str, Any], on: str) -> str:
     if not (sender.get("commission") or sender.get("bands")):
         return "no commission agreed yet"
-    return terms_of(sender, policy_of(shop.settings), on).say()
+    policy = policy_of(shop.settings, on)
+    return f"{terms_of(sender, policy, on).say()}; {_VAT[policy.commission_vat]}"
 
 
 def _line(item: Item, sender: Mapping[str, Any], words: Wording) -> str:

@@ -23,6 +23,7 @@ from benchtui.money.rounding import money_of, rate_of
 from benchtui.money.spreading import spread
 from benchtui.money.standings import effective, flows, require_currency, standing, unsound
 from benchtui.money.stated_again import stated_faults
+from benchtui.money.trades import trade_faults
 
 
 def check_money(
@@ -43,6 +44,7 @@ def check_money(
         _caught(faults, lambda sale=sale: _sale(sale))  # type: ignore[misc]
     _caught(faults, lambda: _limit(settings))
     _caught(faults, lambda: check_price_index(settings))
+    faults.extend(trade_faults(parcels, policy.currency))
     stock: dict[str, str] = {}
     invoices: dict[str, tuple[str, str]] = {}
     for head, records in parcels:
@@ -214,5 +216,7 @@ def _of_record(head: HeadDoc, record: RecordDoc, policy: Policy) -> Iterator[Ben
     for event in effective(record):
         if event["what"] == "sold" and bought and event["at"] < bought:
             yield BenchError(
-                f"sold on {event['at']}, before it came on {bought}", place, "enter a correction"
+                f"sold on {event['at']}, before it came on {bought}",
+                place,
+                "enter a correction, or the parcel's day delivered",
             )

@@ -16,7 +16,6 @@ from benchtui.model.money import minor_units
 from benchtui.money.accounts import period_doc, periods_of
 from benchtui.money.book import Parcels
 from benchtui.money.book_after import AMOUNTS, Lines, stated_of
-from benchtui.money.charges import own_terms
 from benchtui.money.days import day
 from benchtui.money.entries import Closed, Entry, balances, entry_of
 from benchtui.money.handed_in import Kept, kept_statements
@@ -78,16 +77,13 @@ def kept_of_all(
 
 
 def still_open(parcels: Parcels, through: str) -> list[tuple[str, int]]:
-    """Parcels bought by that day and not closed: (parcel, how many of its bought records stand as sold by
-    then, whose shares of its cost may still move)."""
-    found = []
-    for head, records in parcels:
-        if head["state"] != "closed" and bought_day(head) <= through:
-            sold = (
-                own_terms(head, one) == "bought" and standing(one, through).what == "sold" for one in records
-            )
-            found.append((head["id"], sum(sold)))
-    return found
+    """Parcels that came by that day and are not closed: (parcel, how many of its records stand as sold by
+    then, whose shares of its cost or its postage may still move)."""
+    return [
+        (head["id"], sum(standing(one, through).what == "sold" for one in records))
+        for head, records in parcels
+        if head["state"] != "closed" and bought_day(head) <= through
+    ]
 
 
 class Book:

@@ -14,6 +14,7 @@ from benchtui.money.days import day
 _FROM = re.compile(r"(?P<value>.*?)\s*\b(?:from|since)\s+(?P<day>\S+)\s*", re.IGNORECASE | re.DOTALL)
 _UNSET: tuple[Any, ...] = (None, "", [], "none")
 _ALWAYS = re.compile(r"(?P<value>.*?)\s*\balways\s*", re.IGNORECASE | re.DOTALL)
+_BEFORE = re.compile(r"(?P<value>.*?)\s*\bbefore\s*", re.IGNORECASE | re.DOTALL)
 
 
 def is_dated(value: Any) -> bool:
@@ -93,7 +94,7 @@ def read_dated(
 
     ``20`` holds from today (always, where nothing was set); ``20 from 2026-04-01`` from that day, before
     which it is what it was; ``20 always`` puts right what was wrong from the start, and ``none always`` is
-    kept as said, so that what comes after it holds from its day; ``20 always / 19 from 2026-07-01`` is the
+    kept as said, so that what comes after it holds from its day; ``20 before / 19 from 2026-07-01`` is the
     whole list. ``first_always``: what no day can do without holds always where nothing
     was set before, whatever day is typed. ValueError as ``read`` and ``read_day`` raise it.
     """
@@ -101,25 +102,26 @@ def read_dated(
     kept: dict[str, Any] = dict(old) if len(cells) == 1 else {}
     for n, cell in enumerate(cells):
         start, make = today.isoformat() if len(cells) == 1 else "", change_from
-        if found := _ALWAYS.fullmatch(cell):
+        if found := _ALWAYS.fullmatch(cell) or (not n and len(cells) > 1 and _BEFORE.fullmatch(cell)):
             cell, start, make = found["value"], "", _always
         elif found := _FROM.fullmatch(cell):
             cell, start = found["value"], read_day(found["day"], today).isoformat()
             make = change_from if first_always else _from_day
         elif n:
-            raise ValueError(f"'{cell}' has no day: write 20 always / 19 from 2026-07-01")
+            raise ValueError(f"'{cell}' has no day: write 20 before / 19 from 2026-07-01")
         change = read(cell)
         kept |= make(kept, change, start)
     return {name: kept[name] for name in change}
 
 
 def show_dated(doc: Mapping[str, Any], names: Iterable[str], show: Callable[[Mapping[str, Any]], str]) -> str:
-    """The list as it is typed: ``20 always / 19 from 2026-07-01``; plain values as they are."""
+    """The list as it is typed: ``20 before / 19 from 2026-07-01``; plain values as they are."""
     dated = [doc.get(name) for name in names if is_dated(doc.get(name))]
     starts = sorted({start for value in dated for start, _ in rows_of(value)})
     if not starts:
         return show(doc)
+    first = "before" if starts[1:] else "always"
     return " / ".join(
-        f"{show(as_on(doc, start or '0001-01-01')) or 'none'} {f'from {start}' if start else 'always'}"
+        f"{show(as_on(doc, start or '0001-01-01')) or 'none'} {f'from {start}' if start else first}"
         for start in starts
     )

@@ -80,9 +80,8 @@ def sell(
     _in_the_shop(record, "sold", buyer, when.on)
     money_of(price.to_doc(), where)
     if bought_on and day(when.on, "the day of sale", where) < day(bought_on, "the day of purchase", where):
-        raise BenchError(
-            f"sold on {when.on}, before it came on {bought_on}", where, f"enter {bought_on} or later"
-        )
+        right = f"enter {bought_on} or later; if it came earlier, enter its parcel's day delivered first"
+        raise BenchError(f"sold on {when.on}, before it came on {bought_on}", where, right)
     reserve = record.get("reserve")
     if (
         reserve

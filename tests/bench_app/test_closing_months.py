@@ -55,7 +55,7 @@ def test_the_first_enter_names_the_open_parcel_and_its_sales(sold: Hands) -> Non
     assert sold.desk.open.line is not None
     sold.desk.open.line.text = ""
     sold.enter("2026-11-24")
-    assert sold.said.endswith("; still open, so the cost of sales may still move: 2026-11-25-1 (1 sale)")
+    assert sold.said.endswith("; still open, so what sales cost may still move: 2026-11-25-1 (1 sale)")
     assert not sold.desk.settings.get("closed_through")
     sold.do("line-accept")
     assert sold.desk.settings["closed_through"] == "2026-11-24"
@@ -72,6 +72,7 @@ def test_a_parcel_closed_short_after_its_books_books_its_new_shares_today(sold: 
     assert books_of(sold)[2] == []
     sold.do("parcel-page", "page-close").key("c")
     assert sold.head["state"] == "closed"
+    assert f"; 1 sale of closed days gets a correction, booked on {TODAY}" in sold.said
     _, entries, faults = books_of(sold)
     assert faults == []
     # 12.00 over three places is 4.00 each, over the two that came 6.00

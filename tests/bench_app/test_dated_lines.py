@@ -33,9 +33,9 @@ def rule_after(name: str, settings: dict[str, Any], *lines: str) -> dict[str, An
 )
 def test_vat_on_commission_from_a_day_is_none_before_it(before: dict[str, Any], lines: list[str]) -> None:
     made = rule_after("commission_vat", before, *lines)
-    assert shown_rule(BY_NAME["commission_vat"], made) == "none always / added from 2026-11-01"
+    assert shown_rule(BY_NAME["commission_vat"], made) == "none before / added from 2026-11-01"
     assert [policy_of(made, on).commission_vat for on in ("2026-10-31", "2026-11-01")] == ["none", "added"]
-    again = rule_after("commission_vat", made, "none always / added from 2026-11-02")
+    again = rule_after("commission_vat", made, "none before / added from 2026-11-02")
     assert policy_of(again, "2026-11-01").commission_vat == "none"
 
 
@@ -44,7 +44,7 @@ def test_what_comes_after_none_always_holds_from_its_day_and_not_always() -> Non
     made = rule_after("commission_vat", {}, "none always")
     assert shown_rule(BY_NAME["commission_vat"], made) == "none always"
     made = rule_after("commission_vat", made, "added")
-    assert shown_rule(BY_NAME["commission_vat"], made) == f"none always / added from {TODAY}"
+    assert shown_rule(BY_NAME["commission_vat"], made) == f"none before / added from {TODAY}"
     assert policy_of(made, "2026-11-24").commission_vat == "none"
     made = rule_after("commission_vat", made, "added always")
     assert made["commission_vat"] == "added", "what was wrong from the start is put right"
@@ -69,12 +69,12 @@ def test_a_first_value_without_a_day_says_that_it_holds_always(
 @pytest.mark.parametrize(
     ("name", "line", "shown"),
     [
-        ("vat_rate", "20 from 2026-11-01", "none always / 20 from 2026-11-01"),
-        ("margin_scheme", "item from 2026-11-01", "none always / item from 2026-11-01"),
-        ("late_cost", "expense from 2026-11-01", "unsold always / expense from 2026-11-01"),
-        ("postage_in_margin", "no from 2026-11-01", "yes always / no from 2026-11-01"),
-        ("vat_period", "month from 2026-11-01", "quarter always / month from 2026-11-01"),
-        ("period_limit", "500 from 2026-11-01", "none always / 500 from 2026-11-01"),
+        ("vat_rate", "20 from 2026-11-01", "none before / 20 from 2026-11-01"),
+        ("margin_scheme", "item from 2026-11-01", "none before / item from 2026-11-01"),
+        ("late_cost", "expense from 2026-11-01", "unsold before / expense from 2026-11-01"),
+        ("postage_in_margin", "no from 2026-11-01", "yes before / no from 2026-11-01"),
+        ("vat_period", "month from 2026-11-01", "quarter before / month from 2026-11-01"),
+        ("period_limit", "500 from 2026-11-01", "none before / 500 from 2026-11-01"),
     ],
 )
 def test_every_dated_rule_keeps_the_day_and_is_read_as_it_is_shown(name: str, line: str, shown: str) -> None:
@@ -88,8 +88,8 @@ def test_every_dated_rule_keeps_the_day_and_is_read_as_it_is_shown(name: str, li
 @pytest.mark.parametrize(
     ("name", "line", "shown"),
     [
-        ("per_sale", "2.00 from 2026-11-01", "none always / 2.00 GBP from 2026-11-01"),
-        ("inbound", "sender from 2026-11-01", "none always / sender from 2026-11-01"),
+        ("per_sale", "2.00 from 2026-11-01", "none before / 2.00 GBP from 2026-11-01"),
+        ("inbound", "sender from 2026-11-01", "none before / sender from 2026-11-01"),
         ("commission", "25 from 2026-11-01", "25"),
     ],
 )

@@ -50,7 +50,9 @@ def test_a_sale_before_the_record_was_taken_in_is_said(counter: Hands) -> None:
     came = next(one for one in counter.desk.work.records if one["stock"] and one["state"] == "taken-in")
     stock = came["stock"] or ""
     counter.do("sell").enter(f"{stock}; 2026-11-24; 6.50; N. Reed")
-    assert counter.said.endswith(f"; {stock} was taken in only on 2026-11-25: is the day right?")
+    assert f"; {stock} was taken in only on 2026-11-25: is the day right?" in counter.said
+    asked = f"; no VAT yet for {stock}: may the margin scheme be used? 7 on the record's page answers"
+    assert counter.said.endswith(asked)
     counter.do("search").enter(stock)
     assert has_left(counter.record)
     assert not has_left({**counter.record, "life": []}), "what is sold has nothing at stake"

@@ -82,7 +82,7 @@ def test_a_rate_typed_bare_holds_from_today_and_leaves_earlier_days_as_they_were
     at_rule(rules, "vat_rate").enter("12,5")
     assert (
         shown_rule(RULES_SET[NAMES.index("vat_rate")], rules.desk.settings)
-        == "17 always / 12.5 from 2026-11-25"
+        == "17 before / 12.5 from 2026-11-25"
     )
     assert policy_of(rules.desk.settings, "2026-11-24").vat_rate == Fraction(17, 100)
     assert policy_of(rules.desk.settings, "2026-11-25").vat_rate == Fraction(125, 1000)
@@ -94,7 +94,7 @@ def test_a_rate_typed_bare_holds_from_today_and_leaves_earlier_days_as_they_were
 def test_the_books_are_closed_by_writing_their_figures_down(rules: Hands) -> None:
     at_rule(rules, "closed_through").enter("2026-11-24")
     said = "close for good to 2026-11-24? Enter again: no entry on or before it any more"
-    moving = "; still open, so the cost of sales may still move: 2026-11-25-1 (0 sales)"
+    moving = "; still open, so what sales cost may still move: 2026-11-25-1 (0 sales)"
     assert rules.said == said + moving
     assert rules.desk.shop.closings() == []
     rules.do("line-accept")

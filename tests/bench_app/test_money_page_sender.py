@@ -87,7 +87,7 @@ def test_the_account_on_the_page_adds_up(demo: Hands, settings: dict[str, Any], 
 def test_a_flat_commission_becomes_a_graduated_one_and_the_account_follows(captain: Hands) -> None:
     before = drawn(captain)
     at_field(captain, "commission").enter("50")
-    assert "25 always / 50 from 2026-11-25" in drawn(captain, height=33)
+    assert "25 before / 50 from 2026-11-25" in drawn(captain, height=33)
     account = before.partition("Account")[2].splitlines()[1]
     assert account in drawn(captain), "what was sold before stays at what was agreed then"
     at_field(captain, "commission").enter("30 to 10; 20 always")

@@ -50,6 +50,7 @@ def test_two_records_of_two_parcels_are_sold_on_one_invoice(counter: Hands) -> N
         counter.said
         == "A00006, A00012 sold for 36.00 GBP to N. Reed on 2026-11-24, invoice 26-0353, 39.00 GBP to pay"
         "; A00012 was taken in only on 2026-11-25: is the day right?"
+        "; no VAT yet for A00012: may the margin scheme be used? 7 on the record's page answers"
     )
     first, second = life_of(counter, "A00006")[-1], life_of(counter, "A00012")[-1]
     assert (first["minor"], second["minor"]) == (900, 2700)

@@ -69,7 +69,8 @@ def test_the_consignor_s_receipt_says_what_came_how_and_what_was_agreed(shop: Sh
     assert export(shop, Ask("consignment", TODAY, parcel=parcel), tmp_path / "x.html") == 1
     said = (tmp_path / "x.html").read_text(encoding="utf-8")
     for words in ("Hester Quillow", "3 Dock Row", "commission 25 %", "the shop", "2027-05-31", "300.00 GBP",
-                  "400.00 GBP", "2 records", "disc VG+", "first opinion", RECEIPT_ESTIMATE):  # fmt: skip
+                  "400.00 GBP", "2 records", "disc VG+", "first opinion", RECEIPT_ESTIMATE,
+                  "no VAT on the commission"):  # fmt: skip
         assert words in said, words
     assert "A00003" not in said
     with pytest.raises(BenchError, match="nothing was consigned"):

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from benchtui.model.parcel import HeadDoc
+from benchtui.model.parcel import HeadDoc, new_head
 from benchtui.model.record import RecordDoc
 from benchtui.money.check import check_money
 from benchtui.money.ledger import shop_entries
@@ -49,6 +49,38 @@ def test_a_life_that_cannot_be_is_told_with_its_place(
     (fault,) = said([(head, [make_record(3, life=life)])])
     assert fault.startswith("parcel 2026-11-25-1, record 3: ")
     assert says in fault
+
+
+def test_what_came_in_exchange_stands_at_what_its_sale_says_or_it_is_told(
+    head: HeadDoc, make_record: Make
+) -> None:
+    """10.00 in exchange for two records, 6.00 and 4.00 of it; the sale of the first is put right to 8.00."""
+    deal = {"deal": "d-1", "invoice": "7"}
+    records = [make_record(no, life=[SOLD | deal | {"traded": part}]) for no, part in ((1, 600), (2, 400))]
+    came = new_head("2026-11-25-2") | {
+        "came_as": "traded in",
+        "traded": [head["id"], "r-1"],
+        "delivered": "2026-11-10",
+    }
+    price = {
+        "what": "price",
+        "minor": 1000,
+        "currency": "GBP",
+        "rate": None,
+        "rate_date": "",
+        "rate_from": "",
+    }
+    came["charges"] = [price]
+    books = [(head, records), (came, [make_record(1, id="r-9", stock="A00009")])]
+    assert said(books) == []
+    fix = {"n": 2, "at": "2026-11-20", "what": "corrected", "of": 1, "now": {"traded": 800}, "why": "misread"}
+    records[0]["life"].append(fix)
+    (fault,) = said(books)
+    assert fault.startswith(
+        "parcel 2026-11-25-2: what came in exchange stands at 10.00 GBP, its sale says 12.00 GBP"
+    )
+    price["minor"] = 1200
+    assert said(books) == []
 
 
 def test_an_event_that_nobody_knows_is_left_out_of_every_day_once_it_is_void(

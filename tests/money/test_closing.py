@@ -18,7 +18,7 @@ from benchtui.money.accounts import periods_of
 from benchtui.money.causes import COST, booked_since
 from benchtui.money.charges import landed
 from benchtui.money.check import check_accounts, check_money, unused_invoices
-from benchtui.money.closing import close_books, digest_of, proved, read_closed, stock_by_parcel
+from benchtui.money.closing import close_books, digest_of, proved, read_closed, still_open, stock_by_parcel
 from benchtui.money.dated import change_from
 from benchtui.money.entries import Closed, Entry, balances
 from benchtui.money.ledger import shop_entries
@@ -288,6 +288,13 @@ def test_a_late_bill_of_a_closed_day_changes_no_day_before_the_one_it_is_booked_
     assert [one.words["of"] for one in after if one.kind == "late duty"] == ["late duty of 2026-03-12"]
     assert not [one for one in after if one.corrects]
     assert check_accounts([year], SENDERS, SETTINGS, [doc]) == []
+
+
+def test_a_parcel_still_open_is_named_with_its_sales_bought_or_consigned(year: Any) -> None:
+    head, records = year
+    head["state"] = "open"
+    assert still_open([year], "2026-03-31") == [(head["id"], 2)]
+    assert still_open([(head, records[3:])], "2026-03-31") == [(head["id"], 1)]
 
 
 def test_a_late_bill_does_not_hide_that_a_price_of_another_record_moved_the_share(year: Any) -> None:

@@ -2,6 +2,7 @@
 
 from functools import partial
 
+from benchtui.base.errors import BenchError
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu
 from benchtui.desk.core.needs import parcel_open, unless
@@ -10,6 +11,8 @@ from benchtui.desk.parcel.result import frozen_shares
 from benchtui.desk.queue.usual_pace import pace_in_words
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc, why_apart
+from benchtui.money.closing import read_closed
+from benchtui.money.ledger import shop_entries
 
 
 def short_or_over(head: HeadDoc, records: list[RecordDoc]) -> list[str]:
@@ -84,15 +87,40 @@ def close_parcel(desk: Desk) -> None:
     parcel = desk.work.parcel
     assert parcel is not None
     shares = frozen_shares(desk)
-    said = short_or_over(parcel.head, parcel.records)
+    kept_back = short_or_over(parcel.head, parcel.records)
     empty = [record for record in desk.work.records if record["state"] == "empty"]
-    path = write_sender_note(desk, said) if said else None  # first, as a disk may not take it
+    path = write_sender_note(desk, kept_back) if kept_back else None  # first, as a disk may not take it
     if empty:
         with desk.act("parcel closed: empty places removed from the queue") as change:
             for record in empty:
                 change.remove(record["id"])
     parcel.close_parcel(shares=shares)
     short = f"note for the sender: {path}" if path else "nothing short, nothing over"
-    desk.say("; ".join(filter(None, ("parcel closed", short, pace_in_words(desk)))), "done")
+    said = filter(None, ("parcel closed", short, corrected_by(desk), pace_in_words(desk)))
+    desk.say("; ".join(said), "done")
     desk.work.record_id = desk.work.part_id = desk.asking.asked = None
     desk.place()
+
+
+def corrected_by(desk: Desk) -> str:
+    """``5 sales of closed days get corrections, booked on 2026-12-01``: those whose cost moves with the
+    parcel's shares; "" for none."""
+    parcel, through = desk.work.parcel, str(desk.settings.get("closed_through") or "")
+    if parcel is None or not through:
+        return ""
+    mine = [
+        one._replace(entries=tuple(entry for entry in one.entries if entry.parcel == parcel.id))
+        for one in read_closed(desk.shop.closings())
+    ]
+    try:
+        books = [(parcel.head, parcel.records)]
+        entries = shop_entries(books, desk.shop.senders, desk.settings, mine, desk.today())
+    except BenchError:  # `check` and the result say what is wrong
+        return ""
+    moved = [one for one in entries if one.corrects and one.day > through and one.kind == "correction"]
+    sold = {one.record for one in moved if one.words.get("of", "").startswith("sold of ")}
+    if not sold:
+        return ""
+    count = "1 sale of closed days gets a correction" if len(sold) == 1 else ""
+    count = count or f"{len(sold)} sales of closed days get corrections"
+    return f"{count}, booked on {max(one.day for one in moved)}"

@@ -72,10 +72,11 @@ def _one_of(
             raise ValueError(f"'{text.strip()}' is not one of {', '.join(choices)}")
         return found[0]
 
+    days = f"{choices[-1]} from today, {choices[-1]} from 2026-04-01, or {choices[-1]} always: "
     return Rule(
         name,
         label,
-        f"{about}one of {', '.join(choices)}",
+        f"{days if dated else ''}{about}one of {', '.join(choices)}",
         read,
         lambda settings: str(settings.get(name) or silent),
         dated,
@@ -149,24 +150,24 @@ def _show_accounts(settings: Settings) -> str:
 
 FROM = "20 from today, 20 from 2026-04-01, or 20 always: "
 RULES_SET: tuple[Rule, ...] = (
-    _one_of("margin_scheme", "margin scheme", ("none", "item", "period"), "none", FROM, True),
+    _one_of("margin_scheme", "margin scheme", ("none", "item", "period"), "none", dated=True),
     _text("vat_rate", "VAT rate %", f"{FROM}the rate your tax authority gives; none is shipped", True),
-    _one_of("vat_rounding", "VAT is rounded", RULES, "half-up", FROM, True),
-    _one_of("vat_period", "VAT period", ("month", "quarter", "year"), "quarter", FROM, True),
+    _one_of("vat_rounding", "VAT is rounded", RULES, "half-up", dated=True),
+    _one_of("vat_period", "VAT period", ("month", "quarter", "year"), "quarter", dated=True),
     _text(
         "period_limit",
         "item limit",
         f"{FROM}a record that cost more goes item by item: see your authority's notice; none: no limit",
         True,
     ),
-    _one_of("postage_in_margin", "postage in margin", ("yes", "no"), "yes", FROM, True),
-    _one_of("commission_vat", "VAT on commission", ("none", "added", "included"), "none", FROM, True),
+    _one_of("postage_in_margin", "postage in margin", ("yes", "no"), "yes", dated=True),
+    _one_of("commission_vat", "VAT on commission", ("none", "added", "included"), "none", dated=True),
     _one_of(
         "late_cost",
         "late bills go to",
         ("unsold", "expense"),
         "unsold",
-        f"{FROM}what is unsold, or no record: ",
+        "what is unsold, or no record: ",
         True,
     ),
     _one_of("conversion_rounding", "rates are rounded", RULES, "half-up"),
@@ -430,7 +431,7 @@ def _open_over(desk: Desk, through: str) -> str:
     found = still_open(all_parcels(desk), through)
     said = [f"{parcel} ({sold} sale{'' if sold == 1 else 's'})" for parcel, sold in found[:_NAMED]]
     more = f" and {len(found) - _NAMED} more" if len(found) > _NAMED else ""
-    return f"; still open, so the cost of sales may still move: {', '.join(said)}{more}" if found else ""
+    return f"; still open, so what sales cost may still move: {', '.join(said)}{more}" if found else ""
 
 
 def may_close(desk: Desk, through: str) -> None:

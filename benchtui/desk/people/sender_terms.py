@@ -185,7 +185,7 @@ TERMS: tuple[TermsField, ...] = (
 
 
 def show_terms(field: TermsField, sender: Sender) -> str:
-    """As it is typed: of what holds from a day on the whole list, ``30 always / 50 from 2026-11-01``."""
+    """As it is typed: of what holds from a day on the whole list, ``30 before / 50 from 2026-11-01``."""
     return show_dated(sender, field.dated, field.show) if field.dated else field.show(sender)
 
 

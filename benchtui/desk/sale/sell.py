@@ -24,12 +24,15 @@ from benchtui.desk.line.lines import (
 from benchtui.model.chores import add_chore, must_come_down
 from benchtui.model.earlier import local_day
 from benchtui.model.money import Money
+from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import PACK, RecordDoc, new_id
 from benchtui.money import life
 from benchtui.money.book import bought_on
+from benchtui.money.charges import own_terms
 from benchtui.money.deal import Extras, deal_fields, is_place
 from benchtui.money.policy import policy_of
 from benchtui.money.saleline import SaleLine, read_sale_line
+from benchtui.money.scheme import eligibility
 from benchtui.money.standings import standing
 from benchtui.store import Found
 
@@ -226,7 +229,8 @@ def _enter(desk: Desk, sale: SaleLine, found: list[Found], deal: str, number: st
                         down += must_come_down(copy, desk.now(), desk.today(), sale.extras.where)
                         if sale.extras.postage and not sale.extras.postage_paid and event is made[0]:
                             add_chore(copy, PACK, desk.now(), f"invoice {number}" if number else "")
-        say += _taken_in_since(sale.on, [parcels[one.parcel].record(one.record) for one in found])
+        sold = [(parcels[one.parcel].head, parcels[one.parcel].record(one.record)) for one in found]
+        say += _taken_in_since(sale.on, [record for _, record in sold]) + _not_answered(desk, sale.on, sold)
     return say, down
 
 
@@ -235,6 +239,20 @@ def _taken_in_since(on: str, records: list[RecordDoc]) -> str:
     came = {str(one["stock"]): local_day(str(one.get("taken_in_at") or "")) for one in records}
     late = [(stock, day) for stock, day in came.items() if day > on]
     return "".join(f"; {stock} was taken in only on {day}: is the day right?" for stock, day in late)
+
+
+def _not_answered(desk: Desk, on: str, sold: list[tuple[HeadDoc, RecordDoc]]) -> str:
+    """Which bought records still need the answer about the margin scheme: no VAT is reckoned without."""
+    if policy_of(desk.settings, on).scheme == "none":
+        return ""
+    asked = [
+        str(record["stock"])
+        for head, record in sold
+        if own_terms(head, record) == "bought" and eligibility(record, head).answer is None
+    ]
+    how = f"{desk.key('record-eligible')} on the record's page answers"
+    said = f"no VAT yet for {', '.join(asked)}: may the margin scheme be used? {how}"
+    return f"; {said}" if asked else ""
 
 
 def _said(desk: Desk, sale: SaleLine, made: list[dict[str, Any]], number: str) -> str:
