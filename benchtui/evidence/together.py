@@ -26,7 +26,8 @@ def together(record: RecordDoc, weighing: Weighing) -> str:
     if fit and len(one) > 1:
         said.append(f"{_and(one)} are consistent with one copy")
     if by.get("open") and (said or by.get("main")):
-        said.append(f"{_and(by['open'])} not established")
+        belong = "belongs" if len(by["open"]) == 1 else "belong"
+        said.append(f"not established whether {_and(by['open'])} {belong} to it")
     if said and by.get("unseen"):
         said.append(f"{_and(by['unseen'])} not looked at")
     return "; ".join(said)

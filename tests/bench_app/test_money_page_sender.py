@@ -294,3 +294,9 @@ def test_a_parcel_without_a_sender_has_no_page_of_one(empty: Hands) -> None:
     empty.do("sender-page")
     assert empty.refused
     assert "no sender" in empty.said
+
+
+def test_a_sender_of_bought_parcels_is_not_told_that_a_commission_is_lacking(demo: Hands) -> None:
+    page = drawn(demo.do("line-leave", "parcel-page", "sender-page"))
+    assert "No commission agreed yet" not in page
+    assert "a commission is agreed only for what they consign" in page

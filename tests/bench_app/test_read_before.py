@@ -24,7 +24,7 @@ def _about(hands: Hands) -> str:
 )
 def test_a_new_title_is_shown_as_read_while_it_is_typed(parcel: Hands, typed: str, read: str) -> None:
     parcel.type(typed)
-    assert _about(parcel).startswith("new title: ")
+    assert _about(parcel).startswith("Enter makes this new title: ")
     assert read in _about(parcel)
 
 

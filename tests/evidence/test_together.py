@@ -27,7 +27,7 @@ TELLS = ("label", "fold", "laminate", "paper")
         (["label"], ""),
         (["label", "fold", "laminate"], "disc and cover are consistent with one copy; inner not looked at"),
         (["label", "paper"], "disc and inner are consistent with one copy; cover not looked at"),
-        (["label", "plain"], "inner not established; cover not looked at"),
+        (["label", "plain"], "not established whether inner belongs to it; cover not looked at"),
         (["fold", "paper"], "cover and inner are consistent with one copy; disc not looked at"),
         (["label", "fold", "paper"], "disc, cover and inner are consistent with one copy"),
     ],

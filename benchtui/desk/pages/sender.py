@@ -60,6 +60,8 @@ def _nothing_agreed(doc: dict[str, object]) -> bool:
 
 
 def _agreed(desk: Desk, doc: dict[str, object]) -> str:
+    if _nothing_agreed(doc) and doc.get("terms") == "bought":
+        return "Bought from: a commission is agreed only for what they consign."
     if _nothing_agreed(doc):
         return "No commission agreed yet: nothing can be accounted for."
     try:

@@ -17,7 +17,7 @@ from benchtui.money.ledger import shop_entries
 
 def short_or_over(head: HeadDoc, records: list[RecordDoc]) -> list[str]:
     """What came short or over, in sentences fit for the sender. What was taken out of the parcel did not come
-    with it, here as in the parcel's report."""
+    with it, here as in the parcel's report. The dealer reads them too: the list is not called "yours"."""
     entered = [record for record in records if record["state"] != "empty"]
     came = [record for record in entered if record["state"] != "withdrawn"]
     said = []
@@ -27,7 +27,7 @@ def short_or_over(head: HeadDoc, records: list[RecordDoc]) -> list[str]:
         said.append(f"{head['expected']} records were expected, {len(came)} came: {gap} {word}.")
     for line in head["list"]:
         if line["record"] is None:
-            said.append(f"On your list but not in the parcel: {line['line']}.")
+            said.append(f"On the list but not in the parcel: {line['line']}.")
     for record in entered:
         if record["set_apart"] is not None or record["state"] == "withdrawn":
             why = why_apart(record["set_apart"]) or "taken out of the parcel"
@@ -36,7 +36,7 @@ def short_or_over(head: HeadDoc, records: list[RecordDoc]) -> list[str]:
     if head["list"]:
         for record in came:
             if record["id"] not in ticked and record["title"]:
-                said.append(f"In the parcel but not on your list: {_named(record)}.")
+                said.append(f"In the parcel but not on the list: {_named(record)}.")
     return said
 
 

@@ -95,7 +95,8 @@ def _reading(desk: Desk, line: OpenLine, picks: list[Pick]) -> str:
     if first is None or (not first.value.id and not first.cells):
         told = title_of(line.text)
         read = new_title_read(told, facts_of_new(desk.settings, desk.library, told.catalogue))
-        return f"new title: {''.join(text for text, _ in read)}"
+        makes = desk.key("line-accept")
+        return f"{makes} makes this new title: {''.join(text for text, _ in read)}"
     said = beside(desk.library, line.text, first.value)
     if said.other_first:
         return f"known as first issued {as_read(said.mine)}; Enter asks what {as_read(said.other_first)} is"
