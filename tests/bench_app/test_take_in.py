@@ -121,7 +121,7 @@ def test_everything_is_taken_back_and_done_again_to_the_same_parcel(parcel: Hand
     _bench(parcel)
     for _ in range(steps):
         parcel.do("undo")
-        if "press again to undo" in parcel.said:  # another record would leave the stock
+        if "press again to undo that" in parcel.said:  # another record would leave the stock
             parcel.do("undo")
         assert not parcel.refused, parcel.said
         _bench(parcel)
@@ -166,6 +166,9 @@ def test_undo_and_redo_reach_over_a_restart(breakwater: Hands) -> None:
 
 def test_undo_stands_at_the_record_it_concerned(parcel: Hands) -> None:
     parcel.find("baf").grade("VG").do("later", "line-leave", "undo")
+    assert parcel.record["no"] == 2
+    assert parcel.said.startswith("done last, at another record: record 1, cover: ")
+    parcel.do("undo")
     assert parcel.record["no"] == 1
     assert parcel.part["grades"] == []
 

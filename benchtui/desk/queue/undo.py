@@ -136,16 +136,22 @@ def is_untouched(desk: Desk) -> bool:
 
 
 def _crosses(desk: Desk, parcel: Parcel) -> bool:
-    """Whether undo after undo would now take another record out of the stock: said first, once."""
-    entry = parcel.next_undo
-    if entry is None or desk.work.turned != "undo":
+    """Whether undo would change another record than the one on the bench: said first, each time anew. Not so
+    on a page of the parcel, which shows them all, nor of the record just taken in, while the next is empty.
+    """
+    entry, record = parcel.next_undo, desk.work.record
+    if entry is None or record is None or desk.open.page is not None or desk.work.turned == "asked":
         return False
-    taken_in = [one for one in entry.concerns() if entry.gives(one, "state") == "taken-in"]
-    if not taken_in or desk.work.record_id in taken_in:
+    changed = {str(path[1]) for path, _, _ in entry.ops if path[0] == "records" and len(path) > 1}
+    others = changed & {one["id"] for one in desk.work.records}
+    if not others or record["id"] in others:
         return False
-    here = desk.work.record["no"] if desk.work.record is not None else ""
+    again = desk.work.turned == "undo"
+    if not again and record["title"] is None and any(entry.gives(one, "taken_in_at") for one in others):
+        return False
+    done = f"record {record['no']} is all undone" if again else "done last, at another record"
     desk.work.turned = "asked"
-    desk.refuse(f"record {here} is all undone; press again to undo: {entry.say}")
+    desk.refuse(f"{done}: {entry.say}; press again to undo that")
     return True
 
 
