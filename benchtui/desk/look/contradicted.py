@@ -66,7 +66,11 @@ def with_new(library: Library, text: str, picks: list[Pick], facts_of: FactsOf) 
     if first is None or not contradicts(library, text, first):
         return picks
     new = title_of(text)
-    return [Pick((("new: ", "accent"), *new_title_read(new, facts_of(new.catalogue))), new), *picks]
+    facts = facts_of(new.catalogue)
+    first = new.first or facts.get("first", "")
+    pieces = (new.artist, new.title, new.catalogue, first and as_read(first), facts.get("company", ""))
+    said = " | ".join(filter(None, pieces))  # short: a row of the list has less room than the words below it
+    return [Pick((("new title: ", "accent"), (said, "bold")), new), *picks]
 
 
 class Beside(NamedTuple):
