@@ -292,6 +292,8 @@ class Weighing:
     second_look: SecondLook | None = None
     fit: Fit | None = None
     held: HeldBack = ""
+    torn: bool = False
+    """What was seen contradicts itself, and leaves the leader in doubt."""
     stop: Stop = NO_STOP
     suspect: str = ""
     lost: tuple[AnswerDoc, ...] = ()
@@ -310,6 +312,13 @@ class Weighing:
     def leader(self) -> Likely | None:
         """The likeliest candidate, "none of these" included; None where there is no title."""
         return self.pressings[0] if self.pressings else None
+
+    @property
+    def waits_for_look(self) -> bool:
+        """Whether only a second look for money keeps the leader open: looked again, it is called so."""
+        leader, second = self.leader, self.second_look
+        likely = leader is not None and leader.id is not None and leader.p >= self.stop.at
+        return likely and second is not None and not (second.imitation or self.held or self.torn)
 
     @cached_property
     def next(self) -> dict[str, tuple[NextClue, ...]]:

@@ -85,6 +85,7 @@ def weigh(
         second_look=second,
         fit=fit,
         held=held,
+        torn=torn,
         stop=stop,
         suspect=_suspect(case, pressings),
         lost=tuple(case.seen.lost),

@@ -10,12 +10,13 @@ from seen import page_rows, record_rows
 from benchtui.bench.pieces import FANCY, text_of
 from benchtui.bench.widgets.pressing import pressing_rows
 from benchtui.desk.ask.asking import order_of, wanted
+from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.page_parts import Text
 from benchtui.desk.look.dating import date_by_hand
 from benchtui.desk.pages.why import candidates
 from benchtui.desk.queue.queue import lacking
-from benchtui.evidence import Likely
-from benchtui.evidence.results import SecondLook
+from benchtui.evidence import Likely, Weighing
+from benchtui.evidence.results import HeldBack, SecondLook
 from benchtui.model.money import Money
 
 
@@ -193,8 +194,46 @@ def test_a_pressing_that_stays_undecided_is_explained_with_the_key_that_decides(
     for leader, second, told in (
         (sure, dear, f"1.90 GBP on average, more than a look is worth. {desk.key('looked')} calls it so"),
         (sure._replace(p=0.62), None, "the likeliest has no more than 62%"),
+        (sure._replace(p=0.62), dear, "the likeliest has no more than 62%"),
+        (sure._replace(id=None), None, "would tell, and it is likeliest none of them"),
     ):
         left = replace(weighing, pressings=(leader,), second_look=second, nothing_left=True)
         (section,) = candidates(desk, breakwater.record, left)
         assert isinstance(section, Text)
         assert told in text_of([list(line.words) for line in section.lines])
+
+
+@pytest.mark.parametrize(
+    ("held", "torn", "told"),
+    [
+        ("unlike", False, "the likeliest does not fit the copy"),
+        ("runout", False, "a runout does not fit the title"),
+        ("contradicted", False, "the likeliest always shows something else"),
+        ("", True, "what was seen contradicts itself"),
+    ],
+)
+def test_no_look_is_offered_where_it_would_not_make_sure(
+    breakwater: Hands, monkeypatch: pytest.MonkeyPatch, held: HeldBack, torn: bool, told: str
+) -> None:
+    desk, weighing = breakwater.desk, breakwater.desk.weighing()
+    assert weighing is not None
+    sure = Likely("tw-breakwater/mono-1", "first mono", 0.97)
+    dear = SecondLook(Money(190, "GBP"), None, "", "", "1.90 GBP at stake; no clue is left that would tell")
+    left = replace(weighing, pressings=(sure,), second_look=dear, nothing_left=True, held="", torn=False)
+    offered = f"{desk.key('looked')}: call it so"
+    assert offered in _panel(desk, left, monkeypatch)
+    assert offered not in _panel(desk, replace(left, pressings=(sure._replace(p=0.62),)), monkeypatch)
+    left = replace(left, held=held, torn=torn)
+    assert offered not in _panel(desk, left, monkeypatch)
+    (section,) = candidates(desk, breakwater.record, left)
+    assert isinstance(section, Text)
+    said = text_of([list(line.words) for line in section.lines])
+    assert told in said
+    assert f"{desk.key('looked')} calls it so" not in said
+    assert f"{desk.key('pressing')} on the record calls it one of them" in said
+
+
+def _panel(desk: Desk, weighing: Weighing, monkeypatch: pytest.MonkeyPatch) -> str:
+    with monkeypatch.context() as patch:
+        patch.setattr(desk, "weighing", lambda: weighing)
+        return text_of(pressing_rows(desk, 200, 30, FANCY))

@@ -167,7 +167,7 @@ def _urgent(desk: Desk, weighing: Weighing, width: int, signs: Glyphs) -> list[L
         lines += wrap(f"{signs.apart} {clash.say}{again}", width, style, "  ")
     if weighing.second_look is not None and not has_left(desk.work.record):
         second = weighing.second_look
-        so = "" if second.clue else f". {desk.key('looked')}: call it so"
+        so = f". {desk.key('looked')}: call it so" if weighing.waits_for_look and not second.clue else ""
         lines += wrap(f"{signs.money} second look: {second.say}{so}", width, "warn", "  ")
     if weighing.suspect:
         lines += wrap(f"{signs.apart} {weighing.suspect}", width, "clash", "  ")

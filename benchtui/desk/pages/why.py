@@ -90,17 +90,26 @@ def candidates(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Sectio
     return [Text(tuple(lines), name="candidates")] if lines else []
 
 
+_HELD = {
+    "unlike": "the likeliest does not fit the copy",
+    "runout": "a runout does not fit the title",
+    "contradicted": "the likeliest always shows something else",
+}
+
+
 def _undecided(desk: Desk, weighing: Weighing) -> str:
     """Why no question is left and the pressing is not sure all the same, with the key that decides."""
-    leader, second = weighing.leader, weighing.second_look
+    leader, second = weighing.pressings[0], weighing.second_look
     call = f"{desk.key('pressing')} on the record calls it one of them"
-    if leader is not None and leader.p >= weighing.stop.at and second is not None:
+    if leader.p < weighing.stop.at:
+        why_not = f"the likeliest has no more than {percent(leader.p).strip()}"
+    elif leader.id is None:
+        why_not = "it is likeliest none of them"
+    elif weighing.waits_for_look and second is not None:
         call = f"{desk.key('looked')} calls it so; {call}"
         why_not = f"a mistake would cost {second.cost.show()} on average, more than a look is worth"
-    elif leader is not None and leader.p < weighing.stop.at:
-        why_not = f"the likeliest has no more than {percent(leader.p).strip()}"
     else:
-        why_not = "what was seen contradicts itself"
+        why_not = _HELD.get(weighing.held, "what was seen contradicts itself")
     return f"undecided: no clue that is left would tell, and {why_not}. {call}"
 
 
