@@ -1,12 +1,15 @@
 """Which question is shown: while it may tell something, and then the next part's, so that no key only moves."""
 
 from dataclasses import replace
+from types import SimpleNamespace
+from typing import Any
 
+import pytest
 from bench_hands import Hands, Sit
 from seen import pane_rows
 
 from benchtui.bench.pieces import FANCY
-from benchtui.desk.ask.asking import RUNOUT, ahead, is_runout, order_of, wanted
+from benchtui.desk.ask.asking import RUNOUT, _anew, ahead, is_runout, order_of, wanted
 from benchtui.evidence.results import SecondLook
 from benchtui.model.money import Money
 
@@ -296,3 +299,20 @@ def test_the_number_of_a_copy_whose_pressing_has_none_is_not_asked(parcel: Hands
     found = wanted(parcel.desk, parcel.record, parcel.part, parcel.desk.asking.order, weighing)
     assert ("back", "fd-number") in parcel.desk.asking.order
     assert ("back", "fd-number") not in found
+
+
+@pytest.mark.parametrize(("bits", "first"), [(0.5, "tw-price"), (0.75, "tw-price"), (0.8, "tw-printer")])
+def test_a_question_goes_before_the_next_one_only_where_it_tells_far_more(
+    breakwater: Hands, bits: float, first: str
+) -> None:
+    """The one that stands next tells 0.5 bits in a second: 0.75 is half as much again, and not more than that."""
+    asking, part = breakwater.desk.asking, breakwater.take("cover")
+    asking.order = [("front", "tw-front"), ("back", "tw-price"), ("back", "tw-printer")]
+    rows = [
+        SimpleNamespace(place="back", clue=SimpleNamespace(id=clue), bits=told, seconds=1.0)
+        for clue, told in (("tw-price", 0.5), ("tw-printer", bits))
+    ]
+    asking.asked = ("front", "tw-front")
+    weighing: Any = SimpleNamespace(ask_next=lambda part_id: rows)
+    order = _anew(breakwater.desk, breakwater.record, part, weighing)
+    assert [clue for _, clue in order][:2] == ["tw-front", first]
