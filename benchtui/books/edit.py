@@ -133,6 +133,19 @@ class BookEdit:
         """
         self._put("title", table)
 
+    def drop_title(self, title_id: str) -> None:
+        """Takes the title out with its pressings, and what the book adds to another book's; nothing where
+        there is none. Remarks above what follows stay.
+        """
+        for at in sorted(self._owners("title", title_id), reverse=True):
+            end = self._end(at)
+            _, tail = self._pieces[end - 1].parted()
+            del self._pieces[at:end]
+            if at and tail.strip():
+                before = self._pieces[at - 1]
+                self._replace(at - 1, Piece(before.path, before.text + tail))
+        self._places = None
+
     def put_clue(self, table: Table) -> None:
         """A clue, put in or changed; answers that the table does not name stay."""
         self._put("clue", table)

@@ -196,6 +196,16 @@ class SharedFacts:
         self._titles.apply(lambda sheet: sheet.put("titles", title_id, doc), self.may_keep_pending)
         return title_id
 
+    def drop_title(self, title_id: str) -> None:
+        """Away with a title made on the bench that nothing refers to; nothing where there is none."""
+
+        def make(sheet: Sheet) -> None:
+            for table in ("titles", "picks"):
+                if title_id in sheet.docs(table):
+                    sheet.put(table, title_id, None)
+
+        self._titles.apply(make, self.may_keep_pending)
+
     def note_pick(self, title_id: str, sender: str | None = None) -> None:
         """The title was picked just now, in a parcel of that sender. It only ranks: nothing waits for it."""
         at = self.clock()

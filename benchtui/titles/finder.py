@@ -70,6 +70,18 @@ class Finder:
         self._fresh_piece = build_piece(self._fresh.values())
         self._at_hand.forget(title.id)
 
+    def drop(self, title_id: str) -> None:
+        """Lets go of a title of that id, but for those of lists; nothing where there is none."""
+        if self._fresh.pop(title_id, None) is not None:
+            self._fresh_piece = build_piece(self._fresh.values())
+        self._pieces = [
+            build_piece(one for one in piece.titles() if one.id != title_id)
+            if piece.doc_of(title_id) is not None
+            else piece
+            for piece in self._pieces
+        ]
+        self._at_hand.forget(title_id)
+
     def attach(self, piece: Piece) -> None:
         """Adds a list that has been loaded; a list attached later wins over an earlier one, titles over
         lists.

@@ -3,6 +3,8 @@
 import pytest
 from bench_hands import Hands, Sit
 
+from benchtui.desk.book.book_titles import _titles
+from benchtui.desk.book.growing import own_book
 from benchtui.desk.book.joining import pairs
 
 
@@ -89,6 +91,60 @@ def test_when_the_book_goes_the_record_stands_on_its_own_pressing_again(twice: H
     assert _names(again) == ["laminated"]
 
 
+def test_a_title_made_by_a_slip_goes_with_its_undo_and_comes_with_redo(parcel: Hands) -> None:
+    def made() -> list[str]:
+        return [one["title"] for one in parcel.desk.shop.made_titles()]
+
+    parcel.enter("Abel Colour - Nothing Yet - AB 1").do("undo")
+    assert "Nothing Yet" not in made()
+    assert "Nothing Yet" not in [
+        t.title for piece in parcel.desk.finder.besides_lists for t in piece.titles()
+    ]
+    parcel.do("redo")
+    assert "Nothing Yet" in made()
+
+
+def test_a_title_without_records_is_taken_out_of_the_list_and_brought_back(parcel: Hands) -> None:
+    parcel.enter("Abel Colour - Nothing Yet - AB 1").do("line-leave") if parcel.desk.open.line else None
+    parcel.desk.shop.add_title({"id": "t-slip", "artist": "Abel Color", "title": "Slip", "catalogue": ""})
+    parcel.do("commands").enter("book titles")
+    page = parcel.desk.open.page
+    assert page is not None
+
+    def mark(title_id: str) -> None:
+        page.marked = [one.id for one in _titles(parcel.desk)].index(title_id)
+
+    mine = parcel.record["title"]
+    assert mine is not None
+    mark(mine["id"])
+    parcel.do("book-retire")
+    assert parcel.refused
+    assert "1 record has it" in parcel.said
+    mark("t-slip")
+    parcel.do("book-retire")
+    assert "t-slip" not in [one.id for one in _titles(parcel.desk)]
+    assert parcel.desk.finder.by_id("t-slip") is None
+    parcel.do("page-undo")
+    assert "t-slip" in [one.id for one in _titles(parcel.desk)]
+    assert parcel.desk.finder.by_id("t-slip") is not None
+    page.marked = next(n for n, one in enumerate(_titles(parcel.desk)) if one.book)
+    parcel.do("book-retire")
+    assert "only titles of your own" in parcel.said
+
+
+def test_a_title_of_the_shop_s_own_book_goes_with_its_pressings(parcel: Hands) -> None:
+    parcel.do("line-leave", "commands").enter("book titles").do("book-add").enter("Abel Colour - Slip - AB 9")
+    parcel.do("book-add").enter("green").do("page-leave")
+    page = parcel.desk.open.page
+    assert page is not None
+    page.marked = [one.title for one in _titles(parcel.desk)].index("Slip")
+    parcel.do("book-retire")
+    assert "Slip" not in [one.title for one in _titles(parcel.desk)]
+    assert "Slip" not in own_book(parcel.desk).read_text("utf-8")
+    parcel.do("page-undo")
+    assert "Slip" in [one.title for one in _titles(parcel.desk)]
+
+
 def test_another_company_s_title_of_the_same_words_is_never_proposed(parcel: Hands) -> None:
     known = next(one for one in parcel.desk.library.titles() if one.title == "Bafflers on the Breakwater")
     parcel.desk.shop.add_title(
@@ -144,7 +200,15 @@ def test_two_titles_of_no_book_are_one_too_and_those_of_other_parcels_are_listed
     assert set(found[0]) == {first, "t-again"}
     again.do("line-leave") if again.desk.open.line else None
     again.do("commands").enter("same titles").do("page-enter")
-    assert [one.decision for one in pairs(again.desk)] == ["one"]
+    (pair,) = pairs(again.desk)
+    assert pair.stays is not None
+    assert pair.stays.id == first, "it has the record"
+    assert "stays; Enter takes the other name" in again.said
+    again.do("page-enter")
+    (pair,) = pairs(again.desk)
+    assert pair.stays is not None
+    assert pair.stays.id == "t-again"
+    again.do("page-enter", "page-enter", "page-enter")
 
 
 def test_records_sold_long_ago_are_of_the_one_title_and_no_file_of_theirs_is_touched(demo: Hands) -> None:

@@ -20,7 +20,7 @@ from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.pages import OwnUndo
 from benchtui.knowledge.put import Books, forget_undone, last_taken, next_undone, take_again, take_out
 from benchtui.model.record import TitleRef
-from benchtui.model.title import title_ref
+from benchtui.model.title import Title, title_ref
 
 Edit = Callable[[BookEdit], object]
 KEPT = 200
@@ -44,9 +44,9 @@ def _books(desk: Desk) -> Books:
 
 
 def change(desk: Desk, say: str, path: Path, edit: Edit, title_id: str = "",
-           also: tuple[Path, Edit] | None = None) -> None:  # fmt: skip
+           also: tuple[Path, Edit] | None = None, made: dict[str, Any] | None = None) -> None:  # fmt: skip
     """One change of a book, or of two together (``also``): written, noted for undo, read again. BenchError,
-    and nothing done, else.
+    and nothing done, else. ``made``: a title made on the bench, as the shop keeps it, that goes with it.
     """
     desk.shop.presence.check()
     books = _books(desk)
@@ -54,12 +54,15 @@ def change(desk: Desk, say: str, path: Path, edit: Edit, title_id: str = "",
         each(books.book(at))
     patches = [(at.name, patch_of(None if before is None else text_of(before, at), after).doc())
                for at, (before, after) in books.save().items()]  # fmt: skip
-    if not patches:
+    if not patches and made is None:
         desk.say(f"nothing to change: {say}")
         return
     log = _read(desk)
-    (file, patch), *others = patches
-    entry = {"say": say, "file": file, "patch": patch, "with": others, "title": title_id}
+    (file, patch), *others = patches or [("", [])]
+    entry: dict[str, Any] = {"say": say, "file": file, "patch": patch, "with": others, "title": title_id}
+    if made is not None:
+        desk.shop.drop_title(title_id)
+        entry["made"] = made
     entry["taken"] = _last_taken(desk)
     entries = [*log["entries"][: log["at"]], entry][-KEPT:]
     _write(desk, entries, len(entries))
@@ -86,11 +89,16 @@ def turn_change(desk: Desk, back: bool) -> None:
         desk.refuse("nothing left to undo in the books" if back else "nothing to redo in the books")
         return
     entry = log["entries"][at]
-    stays = _turn(desk, [(entry["file"], entry["patch"]), *entry.get("with", [])], back)
+    patches = [(entry["file"], entry["patch"]), *entry.get("with", [])] if entry["file"] else []
+    stays = _turn(desk, patches, back)
     if stays:
         desk.refuse(f"{stays} was changed there since: '{entry['say']}' stays as it is now")
         return
     _write(desk, log["entries"], at if back else at + 1)
+    if entry.get("made") and back:
+        desk.shop.add_title(entry["made"])
+    elif entry.get("made"):
+        desk.shop.drop_title(str(entry["title"]))
     _again(desk, str(entry.get("title") or ""))
     desk.say(f"{'taken back' if back else 'done again'}: {entry['say']}", "done")
 
@@ -146,11 +154,22 @@ def home_of_clue(desk: Desk, clue: Clue) -> Path | None:
     return Path(head.path) if head is not None and Path(head.path).parent == own_book(desk).parent else None
 
 
+def find_again(desk: Desk, title_id: str) -> None:
+    """The search knows a title that no book has as the shop has it: made on the bench, or no more."""
+    doc = next((one for one in desk.shop.made_titles() if one["id"] == title_id), None)
+    if doc is None:
+        desk.finder.drop(title_id)
+    else:
+        desk.finder.add(Title(**{name: value for name, value in doc.items() if name in Title._fields}))
+
+
 def _again(desk: Desk, title_id: str) -> None:
     """The books as they are now: for the search, and in the records at work that have the title."""
     read_again(desk)
     known = desk.library.title(title_id) if title_id else None
     if known is None:
+        if title_id:
+            find_again(desk, title_id)
         return
     row = title_row(known)
     desk.finder.add(row)

@@ -124,19 +124,25 @@ def open_title(desk: Desk, title_id: str) -> None:
     desk.open.page = Page("book-title", data={"title": title_id, "at": 0})
 
 
-def _enter_title(desk: Desk) -> None:
+def marked_title(desk: Desk) -> Title | None:
+    """The title marked on the page of all titles."""
     found, opened = _titles(desk), desk.open.page
-    if opened is None or not found:
+    return found[max(0, min(opened.marked, len(found) - 1))] if opened is not None and found else None
+
+
+def _enter_title(desk: Desk) -> None:
+    title = marked_title(desk)
+    if title is None:
         desk.refuse("no title is known yet: find one for a record, or take a table in")
         return
-    open_title(desk, found[min(opened.marked, len(found) - 1)].id)
+    open_title(desk, title.id)
     desk.place()
 
 
 @page(
     "book",
     "All titles of the books and of the bench, and how well each is known. Enter opens one.",
-    keys=("page-enter", "book-find", "book-add", "page-undo", "page-leave"),
+    keys=("page-enter", "book-find", "book-add", "book-retire", "page-undo", "page-leave"),
     enter=_enter_title,
     count=lambda desk: len(_titles(desk)),
     place="on the page of all titles ({book-titles})",
@@ -147,8 +153,8 @@ def book(desk: Desk) -> PageView:
     found = _titles(desk)
     at = max(0, min(desk.open.page.marked, len(found) - 1)) if desk.open.page is not None else 0
     columns = (
-        Column("title", rank=3, least=40), Column("number"), Column("first", rank=2),
-        Column("pressings", rank=1), Column("filled", right=True),
+        Column("title", rank=1, least=40), Column("number", rank=2), Column("first", rank=5),
+        Column("pressings", rank=4), Column("filled", right=True, rank=3, least=4),
     )  # fmt: skip
     nothing = words("No title is known yet: add one here, find one for a record, or take a table in.", "dim")
     rows = LazyRows(

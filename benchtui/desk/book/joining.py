@@ -8,21 +8,25 @@ book goes. Nothing is rewritten for it.
 from collections.abc import Mapping
 from typing import Any, Literal, NamedTuple
 
+from benchtui.books.as_table import title_table
 from benchtui.books.from_bench import OWN_BOOK
 from benchtui.books.joins import APART, joins_of
+from benchtui.desk.book.growing import change_book
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, Page
-from benchtui.desk.core.page_parts import Column, PageView, Row, Table, says, words
+from benchtui.desk.core.page_parts import Column, PageView, Para, Row, Table, says, words
 from benchtui.desk.core.pages import page
 from benchtui.knowledge.alike import Card, Shelf
 from benchtui.model.record import TitleRef
 from benchtui.model.span import UNKNOWN, Span, parse_edtf
-from benchtui.model.title import Title
+from benchtui.model.title import Title, title_ref
 from benchtui.store import Had
 
-Decision = Literal["", "one", "two"]
-NEXT: dict[Decision, Decision] = {"": "one", "one": "two", "two": ""}
-TOLD: dict[Decision, str] = {"": "not decided", "one": "one title", "two": "two titles"}
+Decision = Literal["", "one", "mine", "two"]
+"""``one``: under the name and id of the other; ``mine``: under those of the first."""
+TOLD: dict[Decision, str] = {
+    "": "not decided", "one": "one title", "mine": "one title", "two": "two titles"
+}  # fmt: skip
 
 
 class Pair(NamedTuple):
@@ -32,6 +36,13 @@ class Pair(NamedTuple):
     other: Title
     sure: bool
     decision: Decision
+    either: bool = False
+    """Whether none is a book's, so that either name may stay."""
+
+    @property
+    def stays(self) -> Title | None:
+        """The one under whose name both stand, where they are one."""
+        return {"one": self.other, "mine": self.mine}.get(self.decision)
 
 
 def pairs(desk: Desk) -> list[Pair]:
@@ -53,12 +64,23 @@ def pairs(desk: Desk) -> list[Pair]:
         )
         ranked = sorted(same or doubtful, key=lambda one: one not in by_id)  # a book's before a list's
         if ranked:
-            said, other = str(kept.get(mine.id) or ""), known[ranked[0]]
-            decision: Decision = "two" if said == APART else "one" if said == other.id else ""
-            found[mine.id] = Pair(mine, other, bool(same), decision)
+            other = known[ranked[0]]
+            found[mine.id] = _pair(mine, other, bool(same), kept, either=other.id not in by_id)
     return sorted(
         found.values(), key=lambda one: (one.decision != "", not one.sure, one.mine.artist, one.mine.title)
     )
+
+
+def _pair(mine: Title, other: Title, sure: bool, kept: Mapping[str, Any], either: bool) -> Pair:
+    said, back = str(kept.get(mine.id) or ""), str(kept.get(other.id) or "") if either else ""
+    decision: Decision = ""
+    if APART in (said, back):
+        decision = "two"
+    elif said == other.id:
+        decision = "one"
+    elif back == mine.id:
+        decision = "mine"
+    return Pair(mine, other, sure, decision, either)
 
 
 def _is_other(other: str, mine: str, books: Mapping[str, Title], found: Mapping[str, Pair]) -> bool:
@@ -148,24 +170,44 @@ def same_titles(desk: Desk) -> None:
 
 
 def _turn(desk: Desk) -> None:
-    """One title, two titles, not decided: the next of these for the marked pair."""
+    """One title (under either name, where neither is a book's), two, not decided: the next of these."""
     found, opened = pairs(desk), desk.open.page
     if opened is None or not found:
         desk.say("nothing to decide: no title made here is in a book too")
         return
     one = found[min(opened.marked, len(found) - 1)]
-    decide(desk, one, NEXT[one.decision])
+    order = _order(desk, one)
+    decide(desk, one, order[(order.index(one.decision) + 1) % len(order)])
     after = [again.mine.id for again in pairs(desk)]
-    opened.marked = after.index(one.mine.id) if one.decision or one.mine.id not in after else opened.marked
+    opened.marked = after.index(one.mine.id) if one.mine.id in after else opened.marked
+
+
+def _order(desk: Desk, pair: Pair) -> list[Decision]:
+    """What Enter goes through. Of two names that may both stay the one of more records comes first, else the
+    older.
+    """
+    if not pair.either:
+        return ["", "one", "two"]
+    more = _records(desk, pair.other) > _records(desk, pair.mine)
+    return ["", "one", "mine", "two"] if more else ["", "mine", "one", "two"]
+
+
+def _records(desk: Desk, title: Title) -> int:
+    had = _had(desk).get(title.id)
+    return had.records if had is not None else 0
 
 
 def decide(desk: Desk, pair: Pair, decision: Decision) -> None:
     """Keep the answer; records of the title are weighed anew, and the search lists it once."""
     kept = desk.settings.get("joins")
     joins = {**(kept if isinstance(kept, Mapping) else {})}
-    joins.pop(pair.mine.id, None)
-    if decision:
+    for one in (pair.mine.id, pair.other.id) if pair.either else (pair.mine.id,):
+        joins.pop(one, None)
+    if decision == "mine":
+        joins[pair.other.id] = pair.mine.id
+    elif decision:
         joins[pair.mine.id] = pair.other.id if decision == "one" else APART
+    _keep_card(desk, pair._replace(decision=decision))
     desk.shop.change_settings(joins=joins)
     desk.references = desk.references._replace(library=desk.library.joined(joins_of({"joins": joins})))
     desk.weighings.forget()
@@ -173,12 +215,37 @@ def decide(desk: Desk, pair: Pair, decision: Decision) -> None:
     told = f"; {had.records} record{'s' * (had.records != 1)} of it" if had else ""
     if had is not None and had.records > had.held:
         told += f", {had.records - had.held} of them not in stock"
-    desk.say(f"{pair.mine.title}: {TOLD[decision]}{told}", "done")
+    desk.say(f"{pair.mine.title}: {TOLD[decision]}{_under(pair._replace(decision=decision))}{told}", "done")
+
+
+def _under(pair: Pair) -> str:
+    """Under which of two names of the shop's own they stand, and how to take the other."""
+    if pair.stays is None or not pair.either:
+        return ""
+    return f", '{_named(pair.stays)}' stays; Enter takes the other name, or makes them two again"
+
+
+def _keep_card(desk: Desk, pair: Pair) -> None:
+    """Where only the book's card of the name that goes is there, the one that stays gets its own: the shop's
+    book would call both by the other's.
+    """
+    stays = pair.stays
+    gone = pair.other if stays is pair.mine else pair.mine
+    alone = desk.library.joined({})
+    if (
+        pair.either
+        and stays is not None
+        and alone.title(stays.id) is None
+        and alone.title(gone.id) is not None
+    ):
+        table = title_table(title_ref(stays))
+        change_book(desk, lambda book: book.put_title(table))
 
 
 @page(
     "same-titles",
-    "Titles made here or from a list that another list or a book has. Enter: one title, two, not decided.",
+    "Titles made here or from a list that another list or a book has. "
+    " Enter goes on: one title (under which name, where neither is a book's), two, not decided.",
     keys=("page-enter", "page-leave"),
     enter=_turn,
     count=lambda desk: len(pairs(desk)),
@@ -189,20 +256,17 @@ def view(desk: Desk) -> PageView:
     at = max(0, min(opened.marked, len(found) - 1)) if opened is not None else 0
     rows = []
     for n, one in enumerate(found):
-        pressings = f"{one.other.pressings} pressing{'s' if one.other.pressings != 1 else ''}"
         cells = (
-            words(_named(one.mine), "bold" if n == at else ""),
-            words(_named(one.other)),
-            words(f"{one.other.book}, {pressings}" if one.other.book else "from a list, or made here", "dim"),
+            words(one.mine.title, "bold" if n == at else ""),
+            words(one.other.title),
             words("surely" if one.sure else "perhaps", "dim"),
             words(TOLD[one.decision], "good" if one.decision else "warn"),
         )
         rows.append(Row(f"pair:{one.mine.id}", cells, marked=n == at))
     columns = (
-        Column("made here, or from a list", rank=1),
-        Column("the same as", rank=2),
+        Column("made here, or from a list", rank=1, least=20),
+        Column("the same as", rank=1, least=20),
         Column(rank=3),
-        Column(),
         Column(),
     )
     nothing = words("No title made here is in a book too.", "dim")
@@ -212,10 +276,27 @@ def view(desk: Desk) -> PageView:
             " closed parcels too; what was booked or handed in stays as it is.",
             "dim",
         ),
+        *(_beside(found[at]) if found else ()),
     )
     return PageView(
         (("One title or two", "accent bold"),), facts, (Table(columns, rows, empty=nothing, name="pairs"),)
     )
+
+
+def _beside(pair: Pair) -> tuple[Para, ...]:
+    """Both titles of the marked pair whole, one below the other, and which of them stays."""
+    lines = []
+    for title, what in ((pair.mine, "this"), (pair.other, "and")):
+        book = f"{title.book}, {title.pressings} pressing{'s' * (title.pressings != 1)}" if title.book else ""
+        facts = ", ".join(filter(None, (title.company, title.first, book or "from a list, or made here")))
+        stays = "  stays" if pair.stays is title else ""
+        lines.append(
+            Para(
+                ((f"{what:5}", "dim"), (_named(title), "bold"), (f"  {facts}", "dim"), (stays, "good")),
+                hang=5,
+            )
+        )
+    return tuple(lines)
 
 
 def _named(title: Title) -> str:

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from benchtui.desk.book import book_columns, book_edits, book_new, ladder_edits, ladder_page
+from benchtui.desk.book import book_columns, book_drop, book_edits, book_new, ladder_edits, ladder_page
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk
 
@@ -43,11 +43,15 @@ def add(desk: Desk) -> None:
 
 
 @command(
-    "book-retire", "page", "retire the marked pressing; on a ladder: take the state off", short="retire",
-    also="delete remove", changes="nothing", on=BOTH, order=1023,
+    "book-retire", "page",
+    "retire the marked pressing; on a ladder: take the state off; among titles: take a title out",
+    short="retire", also="delete remove", changes="nothing", on=("book", *BOTH), order=1023,
 )  # fmt: skip
 def retire(desk: Desk) -> None:
-    _either(desk, book_edits.retire, ladder_edits.drop_state)
+    if desk.open.page is not None and desk.open.page.name == "book":
+        book_drop.drop_title(desk)
+    else:
+        _either(desk, book_edits.retire, ladder_edits.drop_state)
 
 
 @command(

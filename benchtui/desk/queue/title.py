@@ -267,7 +267,9 @@ def take_title(desk: Desk, title: Title, new: bool = False) -> None:
         if r["title"] and one_id(r["title"]["id"]) == mine and r["id"] != record["id"]
     ]
     name = ", ".join(filter(None, (title.artist, title.title)))
-    with desk.act(f"record {record['no']}: {'new title ' if new else ''}{name}") as change:
+    with desk.act(
+        f"record {record['no']}: {'new title ' if new else ''}{name}", _made(desk, title) if new else None
+    ) as change:
         copy = desk.changed(change)
         dress(desk, copy, record["title"], title)
         copy["parts"] = foreseen_parts(desk, record, title) or copy["parts"]
@@ -287,6 +289,11 @@ def take_title(desk: Desk, title: Title, new: bool = False) -> None:
             f"{desk.open.message}; a copy is at {before[-1]['no']}: {desk.key('ditto')} repeats its answers",
             "done",
         )
+
+
+def _made(desk: Desk, title: Title) -> dict[str, Any]:
+    """The title as the shop keeps it, for undo and redo of what made it."""
+    return {"new_title": next((one for one in desk.shop.made_titles() if one["id"] == title.id), None)}
 
 
 def _take_extra_name(desk: Desk, line: OpenLine) -> None:

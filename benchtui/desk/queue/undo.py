@@ -3,6 +3,7 @@
 from typing import Any, NamedTuple
 
 from benchtui.desk.ask.asking import HERE, is_runout
+from benchtui.desk.book.book_drop import turn_new_title
 from benchtui.desk.book.growing import turn_book
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Asked, Desk
@@ -118,6 +119,7 @@ def _turn(desk: Desk, back: bool) -> None:
     parcel.undo() if back else parcel.redo()
     desk.weighings.forget_counts()
     book = turn_book(desk, entry, back)
+    turn_new_title(desk, entry, back)
     _show_again(desk, parcel, entry, back)
     desk.say(f"{'taken back' if back else 'done again'}: {entry.say}{book}", "done")
     desk.work.turned = "undo" if back else ""

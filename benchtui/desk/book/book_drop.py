@@ -1,0 +1,70 @@
+"""A title taken out: of the page of all titles, or with the undo of the action that made it."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from benchtui.desk.book.book_changes import change, find_again, home_of_title
+from benchtui.desk.book.book_titles import marked_title
+from benchtui.desk.book.growing import own_book
+from benchtui.desk.core.desk import Desk
+from benchtui.store import Entry
+
+
+def drop_title(desk: Desk) -> None:
+    """The marked title, made here or of the shop's own book, that no record has; undo brings it back."""
+    title = marked_title(desk)
+    if title is None:
+        desk.refuse("no title is marked")
+        return
+    if desk.shop.still_reading:
+        desk.refuse("the parcels are still being read: try again in a moment")
+        return
+    count = _records_of(desk, title.id)
+    if count:
+        has = "1 record has" if count == 1 else f"{count} records have"
+        desk.refuse(
+            f"'{title.title}' stays: {has} it; give {'it' if count == 1 else 'them'} another title first"
+        )
+        return
+    path = own_book(desk) if home_of_title(desk, title.id) == own_book(desk) else None
+    made = next((one for one in desk.shop.made_titles() if one["id"] == title.id), None)
+    if path is None and (made is None or title.book):
+        desk.refuse(f"'{title.title}' is of the book '{title.book}': only titles of your own are taken out")
+        return
+    change(
+        desk, f"taken out: {title.artist}, {title.title}", path or own_book(desk),
+        lambda book: book.drop_title(title.id), title.id, made=made,
+    )  # fmt: skip
+
+
+def _records_of(desk: Desk, title_id: str) -> int:
+    """How many records of any parcel have the title, sold ones too."""
+    here = sum(one["title"] is not None and one["title"]["id"] == title_id for one in desk.work.records)
+    had = desk.shop.titles_had().get(title_id)
+    return max(here, had.records if had is not None else 0)
+
+
+def turn_new_title(desk: Desk, entry: Entry, back: bool) -> None:
+    """With the action that made a title its title goes, where nothing else has it, and comes again."""
+    was: Mapping[str, Any] = entry.was or {}
+    doc = was.get("new_title")
+    if not isinstance(doc, dict) or "id" not in doc:
+        return
+    title_id = str(doc["id"])
+    if not back:
+        desk.shop.add_title(doc)
+    elif _is_free(desk, title_id):
+        desk.shop.drop_title(title_id)
+    else:
+        return
+    find_again(desk, title_id)
+
+
+def _is_free(desk: Desk, title_id: str) -> bool:
+    """Whether no book speaks of it and no other record has it; unknown, as long as parcels are being read."""
+    if desk.shop.still_reading or desk.library.title(title_id) is not None:
+        return False
+    here = desk.work.parcel.id if desk.work.parcel is not None else ""
+    if any(one["title"] is not None and one["title"]["id"] == title_id for one in desk.work.records):
+        return False
+    return not any(title_id in ids for parcel, ids in desk.shop.titles_by_parcel() if parcel != here)
