@@ -8,6 +8,7 @@ from benchtui.books.library import Library
 from benchtui.books.passed_on import given_of
 from benchtui.books.read_titles import SEEN_HERE
 from benchtui.books.shape import BookTitle, Pressing, PressingKind, Word
+from benchtui.books.sound_words import shows_sound, sound_of
 from benchtui.model.record import AnswerDoc, RecordDoc, anchor_of, answer_ids, sides_of
 from benchtui.model.span import Span
 
@@ -37,7 +38,7 @@ def pressing_seen(
         period=period,
         kind=kind,
         catalogue=record["title"]["catalogue"],
-        channels=record["channels"],
+        channels=_channels(record, library),
         expect=_expected(record, library),
         cuts=_cuts(record),
         extras=tuple(part["name"] for part in here),
@@ -68,6 +69,19 @@ def _expected(record: RecordDoc, library: Library) -> dict[str, dict[str, Word]]
             seen = [given.get(one, one) for one in answer_ids(answer)]
             expect.setdefault(answer["clue"], dict.fromkeys(seen, SEEN_ONCE))
     return expect
+
+
+def _channels(record: RecordDoc, library: Library) -> str:
+    """The channels that the copy's own words for its sound say; "" where they say both, or in words that
+    nobody here can read; those of the title where no word was seen.
+    """
+    told = set()
+    for answer in record["answers"]:
+        clue = library.clue(answer["clue"])
+        if clue is not None and shows_sound(clue) and counts_for_pressing(answer, record, library):
+            seen = [found for one in answer_ids(answer) if (found := clue.answer(one)) is not None]
+            told |= {sound_of(one.text) for one in seen if not one.absent}
+    return record["channels"] if not told else told.pop() if len(told) == 1 else ""
 
 
 def counts_for_pressing(answer: AnswerDoc, record: RecordDoc, library: Library) -> bool:

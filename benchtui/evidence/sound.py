@@ -9,17 +9,11 @@ from functools import lru_cache
 
 from benchtui.books.dated_words import BY_DEALER
 from benchtui.books.shape import BookTitle, Clue, Pressing, Word
-from benchtui.books.sound_words import sound_of
+from benchtui.books.sound_words import shows_sound, sound_of
 from benchtui.evidence.seen import PartSeen
 
 CHANNELS = ("mono", "stereo")
 _MISREAD = 0.015
-
-
-def shows_sound(clue: Clue) -> bool:
-    """Whether the answers of a clue tell stereo from what is not."""
-    told = [sound_of(answer.text) for answer in clue.answers if not answer.neutral]
-    return "stereo" in told and set(told) != {"stereo"}
 
 
 def follows(pressing: Pressing, title: BookTitle | None, clue: Clue) -> dict[str, Word]:

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from benchtui.books.as_table import words_value
+from benchtui.books.from_bench import SEEN_ONCE
 from benchtui.books.ladder import is_grown
 from benchtui.books.shape import Pressing, Word
 from benchtui.knowledge.alike import LIKE
@@ -68,7 +69,8 @@ def passing(kept_id: str, kept_name: str) -> dict[str, Any]:
 
 def taken_over(kept: Mapping[str, Any], given: Mapping[str, Any], same_money: bool = True) -> dict[str, Any]:
     """Fields of a grown pressing's table that go under the written one: what that does not say itself, and of
-    what it shows only what the dealer marked as making the difference. The rest its copies taught.
+    what it shows only what the dealer marked as making the difference, or said more of than a copy seen once
+    does. The rest its copies taught.
     """
     more = {
         name: given[name]
@@ -76,7 +78,13 @@ def taken_over(kept: Mapping[str, Any], given: Mapping[str, Any], same_money: bo
         if name in given and name not in kept and (same_money or name != "price")
     }
     shows, had = given.get("expect", {}), kept.get("expect", {})
-    marked = {clue: shows[clue] for clue in given.get("differs", []) if clue in shows and clue not in had}
+    differs = given.get("differs", [])
+    marked = {
+        clue: words
+        for clue, words in shows.items()
+        if clue not in had
+        and (clue in differs or isinstance(words, str) or set(words.values()) != {SEEN_ONCE})
+    }
     return more | ({"expect": {**had, **marked}} if marked else {})
 
 

@@ -6,8 +6,10 @@ import pytest
 from bench_hands import Hands, Sit
 
 from benchtui.books.check import check_books
+from benchtui.books.from_bench import pressing_seen
 from benchtui.desk.book.growing import own_book
 from benchtui.desk.record.describing import described
+from benchtui.model.span import UNKNOWN
 
 
 class Counted:
@@ -266,3 +268,31 @@ def test_a_pressing_of_a_title_that_no_book_has_begins_when_the_title_was_first_
     assert title is not None
     assert title.pressings[0].period.earliest == title.first.earliest
     assert check_books([own_book(parcel.desk).parent]) == []
+
+
+def test_a_pressing_made_from_a_copy_follows_when_its_answer_is_put_right_and_comes_back(
+    label: Hands,
+) -> None:
+    label.key("q", "n", "n").enter("plum label")
+    label.do("undo", "redo")
+    before = _expected(label)
+    assert before["tw-label"] == {"reed": "usually"}
+    clue = label.desk.library.clue("tw-label")
+    assert clue is not None
+    other = next(one.id for one in clue.answers if one.id != "reed" and one.digit)
+    label.ask("label paper").answer(other)
+    assert _expected(label)["tw-label"] == {other: "usually"}
+    assert "follows in the shop's book" in label.said
+    label.do("undo")
+    assert _expected(label) == before
+
+
+def test_a_pressing_made_from_a_copy_carries_the_sound_that_the_copy_showed(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    breakwater.do("jump-clue").enter("ear colour").enter("mono / stereo / two-ear")
+    for digit, channels in (("2", "stereo"), ("3", ""), ("1", "mono")):
+        breakwater.ask("ear colour").key(digit)
+        record, title = breakwater.record, breakwater.record["title"]
+        assert title is not None
+        made = pressing_seen(record, breakwater.desk.library, "one", UNKNOWN)
+        assert (made.channels, record["channels"]) == (channels, "mono")

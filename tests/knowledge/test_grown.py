@@ -11,6 +11,7 @@ from benchtui.books.passed_on import pressing_of
 from benchtui.knowledge.asked import target_of
 from benchtui.knowledge.coach import Advice, Stock, pair_key, reviewing
 from benchtui.knowledge.merge import merge
+from benchtui.knowledge.one_pressing import taken_over
 from benchtui.knowledge.other import Told, compare
 from benchtui.knowledge.plan import Decisions
 from benchtui.knowledge.preview import preview_lines
@@ -175,3 +176,13 @@ def test_the_coach_tells_one_that_looks_like_a_stretch_of_the_ladder_until_it_is
     assert [one.pressings for one in found] == [(ID, "ms-1/~1964-01-01")]
     said = Stock(two=frozenset([pair_key(*found[0].pressings)]))
     assert "proposed" not in [one.kind for one in advices(mossgate.library, said)]
+
+
+def test_what_the_dealer_said_of_a_grown_pressing_goes_under_the_written_one() -> None:
+    """What one copy showed is its copies' to teach; a word beyond that is the dealer's own."""
+    given = {
+        "expect": {"a": "demi", "b": {"x": "usually"}, "c": {"y": "rarely"}, "d": {"z": "usually"}},
+        "differs": ["d"],
+    }
+    kept = {"expect": {"c": "y"}}
+    assert taken_over(kept, given)["expect"] == {"a": "demi", "c": "y", "d": {"z": "usually"}}

@@ -9,6 +9,8 @@ from benchtui.books.passed_on import pressing_of, said_now
 from benchtui.books.shape import NOT_BY_THE_COMPANY, Answer, BookTitle, Clue
 from benchtui.desk.ask.asking import LEADS, is_answered, is_insisted, next_question, wants_grade
 from benchtui.desk.ask.forms import form_asked, form_of
+from benchtui.desk.book.following import following
+from benchtui.desk.book.growing import Grown, grow
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Desk, Tone
 from benchtui.desk.core.needs import part_in_hand, unless
@@ -20,6 +22,7 @@ from benchtui.model.record import (
     PartDoc,
     RecordDoc,
     SetApartDoc,
+    answer_to,
     part_of,
     why_apart,
 )
@@ -95,9 +98,29 @@ def write_answer(
     record, part = desk.work.record, desk.work.part
     if record is None or part is None or desk.asking.asked is None:
         return
+    follows = following(
+        desk, record, clue, answer_to(record, part["id"], *desk.asking.asked), (answer, *also)
+    )
+    write = partial(_write, desk, clue, [answer, *also], value, text)
+    if follows is not None and follows.edit is not None:
+        grow(desk, follows.edit, write)
+    else:
+        write(None)
+    if follows is not None:
+        desk.say(f"{desk.open.message}. {follows.said}", desk.open.tone)
+
+
+def _write(
+    desk: Desk, clue: Clue, answers: Sequence[Answer], value: Any, text: str, grown: Grown | None
+) -> None:
+    record, part, (answer, *also) = desk.work.record, desk.work.part, answers
+    assert record is not None
+    assert part is not None
+    assert desk.asking.asked is not None
     place, insisted = desk.asking.asked[0], not desk.asking.asked_explicitly and is_insisted(desk)
-    shown = text or " or ".join(one.text for one in (answer, *also))
-    with desk.act(f"record {record['no']}, {hand.part_name(record, part)}: {clue.ask}: {shown}") as change:
+    shown = text or " or ".join(one.text for one in answers)
+    told = f"record {record['no']}, {hand.part_name(record, part)}: {clue.ask}: {shown}"
+    with desk.act(told, grown) as change:
         copy = desk.changed(change)
         put_answer(desk, copy, part["id"], place, clue, answer, value, shown)
         if also:
