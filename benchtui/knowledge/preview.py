@@ -80,8 +80,10 @@ def again_line(plan: Plan) -> str:
 
 def alike_line(one: GrownAlike) -> str:
     """A pressing grown here beside the row that it looks like, and what was said of the two."""
-    told = {None: "one or two?", True: "they are one", False: "they are two"}[one.one]
-    return f"{words_of_alike(one)}: {told}"
+    if one.one is None:
+        return f"one or two? {words_of_alike(one)}"
+    told = "one" if one.one else "two"
+    return f"{told}, as you said: '{one.grown.name}', grown here, and '{one.row.name}' of line {one.row.line}"
 
 
 def words_of_alike(one: GrownAlike) -> str:

@@ -85,7 +85,7 @@ def test_a_table_s_row_that_looks_like_it_is_said_to_be_it_by_two_keys_and_undon
 ) -> None:
     before = own(copy)
     offer(copy, ROWS)
-    assert "'red tape', grown here, looks like 'third' of line 2: one or two?" in shown(copy, 140)
+    assert "one or two? 'red tape', grown here, looks like 'third' of line 2" in shown(copy, 140)
     mark(copy, "grown").key("enter", "1")
     mark(copy, "write").key("enter", "1")
     assert not copy.refused, copy.said

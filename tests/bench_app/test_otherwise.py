@@ -9,7 +9,9 @@ from benchtui.base.errors import BenchError
 from benchtui.desk.book import book_split
 from benchtui.desk.book.cells import CARD
 from benchtui.desk.book.growing import books_changed
-from benchtui.desk.book.otherwise import found_otherwise
+from benchtui.desk.book.otherwise import _is_named, found_otherwise
+from benchtui.evidence.results import Likely
+from benchtui.model.record import empty_record
 
 TOLD = BOOK.replace('name = "second"', 'name = "second"\nexpect = { mg-rim = "thin" }')
 
@@ -186,3 +188,23 @@ def test_a_grown_pressing_told_otherwise_tells_of_the_copy_it_was_made_of(parcel
         ("wide rim", "fine rim"),
         ("fine rim", "wide rim"),
     }
+
+
+def test_a_record_mended_meanwhile_leaves_the_list_as_it_is_opened(taken_in: Hands) -> None:
+    _rim(_split(taken_in), "first", "thin")
+    assert found_otherwise(taken_in.desk)
+    taken_in.do("page-leave", "page-leave")
+    taken_in.do("line-leave") if taken_in.desk.open.line else None
+    taken_in.do("jump-record").enter("1").take("disc")
+    taken_in.ask("rim of the mossgate label").answer("thin")
+    find(taken_in, "named differently")
+    assert found_otherwise(taken_in.desk) == []
+    assert "name every record taken in as before" in taken_in.said
+
+
+def test_a_record_whose_pressing_only_led_was_named_nothing_that_could_change() -> None:
+    likely = Likely("q/1", "first", 0.28)
+    for how, p, named in (("leader", 0.28, False), ("leader", 0.97, True), ("hand", None, True)):
+        record = empty_record(1)
+        record["pressing"] = {"id": "q/1", "how": how, "p": p, "learn": False}  # type: ignore[typeddict-item]
+        assert _is_named(record, likely, 0.95) == named

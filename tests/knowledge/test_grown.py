@@ -100,7 +100,7 @@ def test_a_row_that_looks_like_it_is_asked_about_and_till_then_the_two_are_two(m
     plan = mossgate.plan(mossgate.table(ROWS))
     assert [(one.grown.id, one.row.name, one.one) for one in plan.alike] == [(ID, "second", None)]
     assert plan.asked == ["bent rim, grown here"]
-    assert "'bent rim', grown here, looks like 'second' of line 3: one or two?" in list(preview_lines(plan))
+    assert "one or two? 'bent rim', grown here, looks like 'second' of line 3" in list(preview_lines(plan))
     mossgate.take(mossgate.table(ROWS))
     assert sorted(_names(mossgate)) == ["bent rim", "first", "second"]
 

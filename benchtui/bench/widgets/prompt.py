@@ -52,7 +52,8 @@ def set_out(desk: Desk, typed: Typed, width: int, base: int, most: int, signs: G
         rows = min(most, max(base, LISTED + 1)) if line.picks else base
     elif menu is not None:
         wanted = rows_wanted([asking.choice_entry(desk, one) for one in menu.choices], width)
-        rows = max(base, min(most, wanted + len(_about(menu.about, width))))
+        said = len(_asked(menu.title, width)) + len(_about(menu.about, width))
+        rows = max(base, min(most, wanted + said))
     asked = view(desk, typed, width, rows, signs)
     if asked.whole or rows == most:
         return rows, asked
@@ -150,12 +151,26 @@ def _about(text: str, width: int) -> list[Line]:
     return wrap(text, width, "dim") if text else []
 
 
+def _asked(title: str, width: int) -> list[Line]:
+    """What is asked, in lines of its own where the frame's edge has no room for it; else none."""
+    words = clean(title)
+    return wrap(words, width, "accent bold") if width_of([(words, "")]) > width - EDGES else []
+
+
 def _of_menu(desk: Desk, menu: Menu, width: int, rows: int) -> Asking:
-    """The choices in columns; in a small window a part of them, the rest by the next key."""
+    """The choices in columns; in a small window a part of them, the rest by the next key. A question too long
+    for the frame's edge stands above them.
+    """
+    asked = _asked(menu.title, width)[: max(0, rows - 2)]
+    told = _choices(desk, menu, width, rows - len(asked), whole=not asked)
+    return Asking(told.title, told.foot, [*asked, *told.lines], told.whole, told.shown)
+
+
+def _choices(desk: Desk, menu: Menu, width: int, rows: int, whole: bool) -> Asking:
     entries = [asking.choice_entry(desk, one) for one in menu.choices]
     about = _about(menu.about, width)
     about = about if len(about) + rows_wanted(entries, width) <= rows else []  # the choices come first
-    title = ended([(clean(menu.title), "accent bold")], _held(desk), width - EDGES)
+    title = ended([(clean(menu.title) if whole else "", "accent bold")], _held(desk), width - EDGES)
     lines = in_columns(entries, width, rows - len(about))
     if lines is not None:
         return Asking(title, [], [*lines, *about], shown=range(len(entries)))

@@ -223,7 +223,11 @@ def _compared(
         yield  # either takes some 50 ms the first time that a title is weighed
     was, is_now = weighed
     so_far, now = _known(was), _known(is_now)
-    if so_far is None or now is None or not (so_far.p >= settings.settle or so_far.is_called(named)):
+    if (
+        so_far is None
+        or now is None
+        or not (so_far.p >= settings.settle or _is_named(record, so_far, settings.settle))
+    ):
         return None
     if now.is_called(named):
         return None
@@ -233,6 +237,13 @@ def _compared(
         return None
     name = f"{title['artist']}: {title['title']}"
     return Otherwise(parcel_id, record["id"], record["stock"] or str(record["no"]), name, so_far, now)
+
+
+def _is_named(record: RecordDoc, so_far: Likely, settle: float) -> bool:
+    """Whether the dealer called the record so, or its pressing was settled: what only led is no name."""
+    pressing = record["pressing"]
+    settled = pressing["how"] == "hand" or (pressing["p"] or 0.0) >= settle
+    return settled and so_far.is_called(pressing["id"])
 
 
 def _known(weighing: Weighing) -> Likely | None:
@@ -260,7 +271,7 @@ def _any(desk: Desk) -> str:
     order=2035,
 )
 def open_otherwise(desk: Desk) -> None:
-    """The page of them, without what was decided elsewhere meanwhile; Enter decides the marked one."""
+    """The page of them, without what was decided or mended elsewhere; Enter decides the marked one."""
     _keep(desk, [one for one in _kept(desk) if one.decided is not None or not _is_moot(desk, one)])
     if said := _any(desk):
         desk.refuse(said)
@@ -276,7 +287,10 @@ def _is_moot(desk: Desk, one: Otherwise) -> bool:
     if not records:  # a parcel that cannot be read now says nothing of it
         return False
     mine = records.get(one.record)
-    return mine is None or one.now.is_called(mine["pressing"]["id"])
+    if mine is None or one.now.is_called(mine["pressing"]["id"]):
+        return True
+    desk.weighings.forget_counts()
+    return not _still(desk, one)
 
 
 def _decide(desk: Desk) -> None:

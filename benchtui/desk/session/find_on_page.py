@@ -1,11 +1,13 @@
 """Going to any place of a page by a few letters: a row of its lists, else one of its headings."""
 
+from itertools import pairwise
+
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine, Pick
 from benchtui.desk.core.needs import unless
 from benchtui.desk.core.page_parts import Section, Words, told_of
 from benchtui.desk.core.pages import page_now, view_now
-from benchtui.desk.line.letters import fit
+from benchtui.desk.line.letters import fit, words_in
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line, refuse_unfound
 
 LISTED = 8
@@ -47,11 +49,27 @@ def _named(section: Section) -> Words:
 def _picks(desk: Desk, line: OpenLine) -> list[Pick]:
     found = []
     for said, place in _places(desk):
-        rank = fit(line.text, "".join(text for text, _ in said))
-        if rank is not None:
-            found.append((rank, Pick(said, place)))
-    found.sort(key=lambda one: one[0])
-    return [pick for _, pick in found[:LISTED]]
+        text = "".join(text for text, _ in said)
+        rank = fit(line.text, text)
+        if rank is not None and _numbers_fit(line.text, text):
+            found.append((_is_other(line.text, said), rank, Pick(said, place)))
+    found.sort(key=lambda one: one[:2])
+    return [pick for *_, pick in found[:LISTED]]
+
+
+def _is_other(typed: str, said: Words) -> bool:
+    """Whether no cell of the row is just what was typed: its number, rather than a price that begins so."""
+    return typed.strip().casefold() not in [text.strip().casefold() for text, _ in said]
+
+
+def _numbers_fit(typed: str, text: str) -> bool:
+    """Whether a number typed behind a word stands behind it there: ``line 6`` is not ``6 new, 1 line``."""
+    wanted, words = words_in(typed), words_in(text)
+    return all(
+        any(word.startswith(before) and after.startswith(number) for word, after in pairwise(words))
+        for before, number in pairwise(wanted)
+        if number.isdigit() and not before.isdigit()
+    )
 
 
 def _take(desk: Desk, line: OpenLine) -> None:
