@@ -14,7 +14,7 @@ from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.record.record_page import on_page
 from benchtui.desk.sale.credit_note import CreditNote
 from benchtui.desk.sale.record_life import leave_line, read_cells
-from benchtui.desk.sale.sell import known_numbers, stock_found
+from benchtui.desk.sale.sell import known_numbers, not_answered, stock_found
 from benchtui.model.chores import add_chore, back_in_shop, must_come_down
 from benchtui.model.money import Money, parse_money
 from benchtui.model.record import PACK, RecordDoc, new_id
@@ -100,7 +100,9 @@ def _replace(desk: Desk, came: tuple[str, str], other: Found, asked: Money | Non
                 for (at, record_id), event in zip((came, (other.parcel, other.record)), events, strict=True):
                     if at == parcel_id:
                         down += _put(desk, change.record(record_id), event)
-    return say + _difference(events, number, desk.currency) + note.said + to_take_down(down)
+        going_with = parcels[other.parcel].head, parcels[other.parcel].record(other.record)
+    said = say + _difference(events, number, desk.currency) + note.said
+    return said + not_answered(desk, on, [going_with]) + to_take_down(down)
 
 
 def _instead(record: RecordDoc, back: Mapping[str, Any]) -> dict[str, Any]:

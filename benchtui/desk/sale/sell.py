@@ -230,7 +230,7 @@ def _enter(desk: Desk, sale: SaleLine, found: list[Found], deal: str, number: st
                         if sale.extras.postage and not sale.extras.postage_paid and event is made[0]:
                             add_chore(copy, PACK, desk.now(), f"invoice {number}" if number else "")
         sold = [(parcels[one.parcel].head, parcels[one.parcel].record(one.record)) for one in found]
-        say += _taken_in_since(sale.on, [record for _, record in sold]) + _not_answered(desk, sale.on, sold)
+        say += _taken_in_since(sale.on, [record for _, record in sold]) + not_answered(desk, sale.on, sold)
     return say, down
 
 
@@ -241,7 +241,7 @@ def _taken_in_since(on: str, records: list[RecordDoc]) -> str:
     return "".join(f"; {stock} was taken in only on {day}: is the day right?" for stock, day in late)
 
 
-def _not_answered(desk: Desk, on: str, sold: list[tuple[HeadDoc, RecordDoc]]) -> str:
+def not_answered(desk: Desk, on: str, sold: list[tuple[HeadDoc, RecordDoc]]) -> str:
     """Which bought records still need the answer about the margin scheme: no VAT is reckoned without."""
     if policy_of(desk.settings, on).scheme == "none":
         return ""
