@@ -9,6 +9,7 @@ from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.book import Parcels
 from benchtui.money.refunds import on_invoice
+from benchtui.money.rounding import money_of
 from benchtui.money.standings import effective
 
 Amounts = dict[str, dict[str, int]]
@@ -37,22 +38,25 @@ def trade_faults(parcels: Parcels, currency: str) -> Iterator[BenchError]:
 
 
 def _sales(parcels: Parcels, currency: str) -> tuple[Amounts, dict[str, list[str]]]:
-    """What of each sale was paid in exchange, and the sales of each record for which something was."""
+    """What of each sale was paid in exchange, where all of it can be read, and the sales of each record for
+    which something was."""
     sums: Amounts = {}
     of_record: dict[str, list[str]] = {}
+    unread: set[str] = set()
     for _, records in parcels:
         for record in records:
             if not any(_traded(event) for event in record["life"]):
                 continue
             try:
                 found = [_in_exchange(record, event, currency) for event in effective(record)]
-            except BenchError:
+            except (BenchError, TypeError, ValueError):
+                unread.update(str(event.get("deal")) for event in record["life"])
                 continue
             for deal, code, minor in filter(None, found):
                 each = sums.setdefault(deal, {})
                 each[code] = each.get(code, 0) + minor
                 of_record.setdefault(record["id"], []).append(deal)
-    return sums, of_record
+    return {deal: each for deal, each in sums.items() if deal not in unread}, of_record
 
 
 def _in_exchange(record: RecordDoc, event: Mapping[str, Any], currency: str) -> tuple[str, str, int] | None:
@@ -61,7 +65,11 @@ def _in_exchange(record: RecordDoc, event: Mapping[str, Any], currency: str) -> 
         return None
     deal = str(event.get("deal") or f"{record['id']}:{event['n']}")
     code = str((event.get("paid_in") or {}).get("currency") or currency)
-    return deal, code, on_invoice(event, "traded", currency)
+    return (
+        deal,
+        code,
+        Money(on_invoice(event, "traded", currency), code).minor,
+    )  # ValueError: no such currency
 
 
 def _traded(event: Mapping[str, Any]) -> bool:
@@ -69,11 +77,15 @@ def _traded(event: Mapping[str, Any]) -> bool:
 
 
 def _paid(head: HeadDoc) -> dict[str, int]:
+    """Currency -> minor units; nothing where a price cannot be read."""
     found: dict[str, int] = {}
     for charge in head["charges"]:
-        if charge["what"] == "price" and type(charge["minor"]) is int:  # another is told with the charges
-            code = str(charge["currency"])
-            found[code] = found.get(code, 0) + charge["minor"]
+        if charge["what"] == "price":
+            try:
+                price = money_of(charge, "")
+            except BenchError:  # told with the charges
+                return {}
+            found[price.currency] = found.get(price.currency, 0) + price.minor
     return found
 
 

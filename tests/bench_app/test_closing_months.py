@@ -86,6 +86,16 @@ def test_a_parcel_closed_short_after_its_books_books_its_new_shares_today(sold: 
     assert sum(one.sum_of("cost of sales") for one in entries) == 600
 
 
+def test_a_parcel_is_closed_also_where_a_closing_cannot_be_read(sold: Hands, empty_path: Path) -> None:
+    close_through(sold.desk, "2026-11-24")
+    (kept,) = (empty_path / "closed").glob("*.json")
+    kept.write_text("{", "utf-8")
+    sold.do("parcel-page", "page-close").key("c")
+    assert sold.head["state"] == "closed"
+    assert sold.said.startswith("parcel closed; ")
+    assert "gets a correction" not in sold.said, "check says what is wrong with that file"
+
+
 def test_a_place_that_an_earlier_version_forgot_is_told_by_check_and_noted_again_by_opening(
     sold: Hands, empty_path: Path, sit: Sit
 ) -> None:

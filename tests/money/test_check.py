@@ -83,6 +83,26 @@ def test_what_came_in_exchange_stands_at_what_its_sale_says_or_it_is_told(
     assert said(books) == []
 
 
+def test_what_came_in_exchange_is_not_compared_where_an_amount_cannot_be_read(
+    head: HeadDoc, make_record: Make
+) -> None:
+    records = [make_record(no, life=[SOLD | {"deal": "d-1", "traded": 500}]) for no in (1, 2)]
+    price = {"what": "price", "minor": 900, "rate": None, "rate_date": "", "rate_from": ""}
+    came = new_head("2026-11-25-2") | {"traded": [head["id"], "r-1"], "delivered": "2026-11-10"}
+    books = [(head, records), (came, [make_record(1, id="r-9", stock="A00009")])]
+    came["charges"] = [price | {"currency": "QQQ"}]
+    (fault,) = said(books)
+    assert "how many decimals has the currency QQQ" in fault
+    came["charges"] = [price | {"currency": "GBP"}]
+    assert len(said(books)) == 1
+    for code, kept in (("EUR", "x"), ("EUR", None), ("QQQ", 500)):
+        abroad = {"currency": code, "rate": "0.86", "rate_date": "2026-11-20", "of": {"traded": kept}}
+        records[1]["life"] = [
+            SOLD | {"deal": "d-1", "traded": -1 if kept is None else 500, "paid_in": abroad}
+        ]
+        assert not any("came in exchange" in fault for fault in said(books))
+
+
 def test_an_event_that_nobody_knows_is_left_out_of_every_day_once_it_is_void(
     head: HeadDoc, make_record: Make
 ) -> None:

@@ -108,12 +108,12 @@ def corrected_by(desk: Desk) -> str:
     parcel, through = desk.work.parcel, str(desk.settings.get("closed_through") or "")
     if parcel is None or not through:
         return ""
-    mine = [
-        one._replace(entries=tuple(entry for entry in one.entries if entry.parcel == parcel.id))
-        for one in read_closed(desk.shop.closings())
-    ]
+    books = [(parcel.head, parcel.records)]
     try:
-        books = [(parcel.head, parcel.records)]
+        mine = [
+            one._replace(entries=tuple(entry for entry in one.entries if entry.parcel == parcel.id))
+            for one in read_closed(desk.shop.closings())
+        ]
         entries = shop_entries(books, desk.shop.senders, desk.settings, mine, desk.today())
     except BenchError:  # `check` and the result say what is wrong
         return ""
