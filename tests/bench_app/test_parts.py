@@ -2,7 +2,9 @@
 
 import pytest
 from bench_hands import Hands
+from seen import seen
 
+from benchtui.bench.pieces import text_of
 from benchtui.desk.ask.asking import HERE, ahead
 from benchtui.model.record import anchor_of, part_of
 
@@ -89,7 +91,9 @@ def test_an_extra_is_added_by_name_and_is_there(breakwater: Hands) -> None:
 
 
 def test_an_added_extra_keeps_the_keys_until_it_is_graded(breakwater: Hands) -> None:
-    breakwater.do("add-part").key("6").enter("lyric poster").grade("VG")
+    breakwater.do("add-part").key("6").enter("lyric poster")
+    assert "lyric poster ─ its grade?" in text_of(seen(breakwater.desk, (80, 24)).prompt)
+    breakwater.grade("VG")
     graded = [part.get("name") for part in breakwater.record["parts"] if part["grades"]]
     assert graded == ["lyric poster"]
 

@@ -16,7 +16,7 @@ from benchtui.desk.core.page_parts import Cell, Column
 from benchtui.desk.line.lines import FUNCTION_KEYS, LINES
 from benchtui.desk.queue import queue
 from benchtui.model.naming import part_grade
-from benchtui.model.record import RecordDoc
+from benchtui.model.record import RecordDoc, is_here
 
 EDGES = 2
 """Cells of a frame's edge beyond its inside that no title takes."""
@@ -129,7 +129,7 @@ def _nothing_asked(desk: Desk, record: RecordDoc, width: int, rows: int) -> tupl
         return [("no part in hand", "dim")], wrap(f"{desk.key('next-part')} takes a part", width, "dim")
     wanting = following.part if following is not None else part
     name: Line = [(asking.part_words(desk, record, wanting), "hand")]
-    if wants_grade(desk, wanting):
+    if wants_grade(desk, wanting) or (desk.work.held and is_here(wanting) and not wanting["grades"]):
         lines = in_columns(asking.grade_entries(desk, wanting["kind"]), width, rows)
         return [*name, (" ─ ", "frame"), ("its grade?", "accent bold")], lines or []
     if not any(map(is_incomplete, record["parts"])) and record["state"] != "taken-in":
