@@ -35,6 +35,7 @@ from benchtui.desk.core.desk import Desk, Theme
 from benchtui.desk.core.keeping import save_again, saved
 from benchtui.desk.core.keys import shown
 from benchtui.desk.core.learn import learn
+from benchtui.desk.keyboard.perform import write_now
 from benchtui.desk.keyboard.typing import Typing
 from benchtui.desk.line.lines import pick_row
 from benchtui.desk.queue import queue
@@ -151,6 +152,7 @@ class BenchApp(App[int], inherit_bindings=False):
 
     def _end(self, code: int) -> None:
         """Leave at once, whatever is open: it is kept. What could not be saved is tried once more."""
+        write_now(self.desk)
         self.desk.background.later.do()
         save_again(self.desk)
         self._leave(code)
@@ -199,8 +201,16 @@ class BenchApp(App[int], inherit_bindings=False):
         self._wear()
         self.show()
         self.between_keys.follow()
+        if self.desk.background.writing is not None:
+            self.call_after_refresh(self._write)
         if self.desk.background.later:
             asyncio.get_running_loop().call_later(SOON, self.desk.background.later.do)
+
+    def _write(self) -> None:
+        """What is said to be written, now that this can be read."""
+        if self.desk.background.writing is not None:
+            write_now(self.desk)
+            self.after_key()
 
     def _ring(self) -> None:
         if self.desk.open.bell:

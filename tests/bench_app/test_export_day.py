@@ -123,3 +123,14 @@ def test_ten_thousand_characters_are_stored_whole_and_drawn_without_harm(breakwa
     again = sit_down(path)
     assert again.record["note"] == text
     again.leave()
+
+
+def test_that_it_is_being_written_is_said_first_and_it_is_written_before_the_next_key(demo: Hands) -> None:
+    demo.do("line-leave")
+    demo.desk.background.patient = True
+    demo.do("export-day")
+    assert demo.said == "writing the day's intake ..."
+    assert demo.desk.background.is_asked, "a script waits for it"
+    demo.key("f12")
+    assert demo.desk.background.writing is None
+    assert list((demo.desk.shop.path / "exports").glob("intake-*.csv"))

@@ -1,5 +1,6 @@
 """What the disk does not take: said at once, kept in sight, saved by itself, never given up unasked."""
 
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
@@ -53,6 +54,15 @@ def all_saved(desk: Desk, said: str) -> None:
     if desk.background.unsaved is not None and not desk.background.unsaved.slight:
         left = desk.background.unsaved
         raise BenchError(f"{said}: {left.words()} in memory only", "", _first(left))
+
+
+def write_soon(desk: Desk, what: str, write: Callable[[], object]) -> None:
+    """Say at once what is being written, which may take a while, and write it when that has been seen."""
+    if not desk.background.patient:
+        write()
+        return
+    desk.say(f"writing {what} ...")
+    desk.background.writing = write
 
 
 def exports(desk: Desk) -> Path:

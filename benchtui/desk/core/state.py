@@ -2,7 +2,7 @@
 goes on in the background, how many keys it took. Commands change them; drawing reads them.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, NamedTuple
@@ -157,6 +157,8 @@ class Background:
     """
     job: Iterator[None] | None = None
     """Long work in steps of a few milliseconds, done between the keys (see ``background.work_on``)."""
+    writing: Callable[[], object] | None = None
+    """An export that is said to be written: done once that is on the screen, and before the next key."""
     lists: Iterator[Loading] = field(default_factory=lambda: iter(()))
     loading: str = ""
     lists_seen: tuple[tuple[str, int, int], ...] | None = None
@@ -169,7 +171,7 @@ class Background:
     @property
     def is_asked(self) -> bool:
         """Whether there is work left that a key asked for."""
-        return bool(self.job or self.search or self.warming)
+        return bool(self.job or self.search or self.warming or self.writing)
 
     @property
     def is_busy(self) -> bool:

@@ -75,6 +75,13 @@ def _moves_on(desk: Desk, one: Command) -> bool:
     return one.one_write
 
 
+def write_now(desk: Desk) -> None:
+    """Write what was said to be on its way."""
+    write, desk.background.writing = desk.background.writing, None
+    if write is not None:
+        guarded(desk, write)
+
+
 def guarded(desk: Desk, verb: Callable[[], object], one_write: bool = False) -> None:
     """Do it; what goes wrong is said in one line. What was shown before is kept with what it does."""
     outer = desk.stood

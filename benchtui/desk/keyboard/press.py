@@ -8,7 +8,7 @@ from benchtui.desk.core.keys import is_printable
 from benchtui.desk.core.pages import page_now
 from benchtui.desk.keyboard.explain import asks
 from benchtui.desk.keyboard.likely_meant import IN_LINE, say_near, works_elsewhere
-from benchtui.desk.keyboard.perform import guarded, run
+from benchtui.desk.keyboard.perform import guarded, run, write_now
 from benchtui.desk.line.choices import in_sight, numbered
 from benchtui.model.naming import part_name, with_the
 from benchtui.model.record import part_of
@@ -31,6 +31,7 @@ def press(desk: Desk, key: str, at: float | None = None) -> bool:
     goes wrong with input or files is said in one line; nothing is half done.
     """
     desk.open.bell = False
+    write_now(desk)
     if at is not None and caught(desk, key, at):
         return True
     scope = desk.open.scope

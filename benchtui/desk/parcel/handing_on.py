@@ -8,7 +8,7 @@ from pathlib import Path
 
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu
-from benchtui.desk.core.keeping import exports
+from benchtui.desk.core.keeping import exports, write_soon
 from benchtui.desk.core.lives import changing, parcel_for
 from benchtui.desk.parcel.parcel import sender_name
 from benchtui.export.files import write_whole
@@ -35,7 +35,10 @@ from benchtui.store import Change
 )
 def export_day(desk: Desk) -> None:
     """Write today's intake over all parcels as CSV among the shop's exports."""
+    write_soon(desk, "the day's intake", partial(_export_day, desk))
 
+
+def _export_day(desk: Desk) -> None:
     day = date.fromisoformat(desk.today())
     ask = Ask("intake", today=day, day=day)
     path = exports(desk) / file_name(ask)
@@ -73,17 +76,22 @@ def hand_out(desk: Desk) -> None:
     """What changed since the last hand-out, as CSV among the shop's exports; for which place is asked."""
     layouts = layouts_of(desk.shop.path, "intake")
     if not layouts:
-        _hand_out(desk, None)
+        _hand_out_soon(desk, None)
         return
     places = [("the intake, all columns", None), *((f"the layout {name}", name) for name in layouts)]
     choices = [
-        Choice(str(n), words, partial(_hand_out, desk, name)) for n, (words, name) in enumerate(places[:9], 1)
+        Choice(str(n), words, partial(_hand_out_soon, desk, name))
+        for n, (words, name) in enumerate(places[:9], 1)
     ]
     desk.open.menu = Menu("What changed, for which place?", tuple(choices), name="hand-out")
 
 
-def _hand_out(desk: Desk, layout: str | None) -> None:
+def _hand_out_soon(desk: Desk, layout: str | None) -> None:
     desk.open.menu = None
+    write_soon(desk, "what changed", partial(_hand_out, desk, layout))
+
+
+def _hand_out(desk: Desk, layout: str | None) -> None:
     ask = Ask("intake", today=date.fromisoformat(desk.today()), layout=layout, handed=LAST)
     told: list[str] = []
     missed: list[str] = []

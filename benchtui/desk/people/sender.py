@@ -2,6 +2,7 @@
 
 from contextlib import ExitStack
 from datetime import date
+from functools import partial
 from pathlib import Path
 
 from benchtui.base.errors import BenchError
@@ -9,7 +10,7 @@ from benchtui.desk.core.closed_books import change_of_closed
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine, Page
 from benchtui.desk.core.every_parcel import all_parcels
-from benchtui.desk.core.keeping import exports
+from benchtui.desk.core.keeping import exports, write_soon
 from benchtui.desk.core.lives import changing, parcel_for, when_on
 from benchtui.desk.core.needs import parcel_open, unless
 from benchtui.desk.line.amount_typed import read_amount
@@ -301,6 +302,10 @@ def write_receipt(desk: Desk) -> None:
 )
 def write_stock_book(desk: Desk) -> None:
     """The whole stock book as CSV among the exports."""
+    write_soon(desk, "the stock book", partial(_stock_book, desk))
+
+
+def _stock_book(desk: Desk) -> None:
     rows, path = _write(desk, "stockbook")
     desk.say(f"stock book of {rows} numbers written: {path}", "done")
 
