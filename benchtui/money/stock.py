@@ -258,7 +258,9 @@ def remarks(record: RecordDoc, now: Standing, as_of: str | None = None) -> str:
         if event["what"] == "corrected":
             said.append(f"{corrected_words(record, event)} (corrected on {event['at']}: {event['why']})")
         elif event["what"] == "refunded":
-            said.append(f"{'all' if gives_all(record, event['n']) else 'part'} refunded on {event['at']}")
+            said.append(
+                f"{'all refunded' if gives_all(record, event['n']) else 'part refund'} on {event['at']}"
+            )
     if now.what in ("handed back", "scrapped"):
         said.append(f"{now.what} on {now.since}")
     return "; ".join(said)

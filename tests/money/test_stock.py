@@ -179,7 +179,7 @@ def test_returns_refunds_and_corrections_are_remarked(
     assert (row["selling_price"], row["buyer"]) == ("45.00", "Mr Elder")
     assert (
         row["remark"]
-        == "returned by a buyer 1 time; part refunded on 2026-11-14; sold: buyer (corrected on 2026-11-15: slip)"
+        == "returned by a buyer 1 time; part refund on 2026-11-14; sold: buyer (corrected on 2026-11-15: slip)"
     )
 
 
