@@ -2,10 +2,12 @@
 
 from collections.abc import Callable
 from datetime import date
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
 
+from benchtui.desk.pages.year import due
 from benchtui.desk.sale.late_bill import read_late, said_of
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc, new_head
@@ -50,6 +52,14 @@ def test_a_bill_of_a_closed_day_goes_on_what_is_unsold_when_it_is_booked(parcel:
     of_open_days = read_late("duty; 3.00; 2026-11-04", *parcel, SETTINGS, TODAY)
     assert of_open_days["shares"] == {"r-1": 100, "r-3": 100, "r-4": 100}, "those unsold on its own day"
     assert "counts_on" not in of_open_days
+
+
+def test_the_year_names_what_was_sold_without_an_answer_about_the_scheme(parcel: Parcel) -> None:
+    desk: Any = SimpleNamespace(today=TODAY.isoformat, settings={"currency": "GBP", "margin_scheme": "item"})
+    asked = "sold, and no VAT reckoned: may the margin scheme be used? A00001"
+    assert ("2026-11-25", asked) in due(desk, [parcel]), "the second came back"
+    parcel[1][0]["margin_eligible"] = False
+    assert asked not in [said for _, said in due(desk, [parcel])]
 
 
 def all_sold(head: HeadDoc, records: list[RecordDoc]) -> None:

@@ -1,5 +1,6 @@
 """The year on a page: bought, sold, realised and stock at cost by month; what is owed, what is due."""
 
+from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 from typing import Any, NamedTuple
 
@@ -25,13 +26,14 @@ from benchtui.desk.core.pages import page
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
+from benchtui.money.charges import own_terms
 from benchtui.money.closing import read_closed
 from benchtui.money.figures import Month, months
 from benchtui.money.handed_in import Account, statement_after
 from benchtui.money.ledger import shop_entries
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import policy_of
-from benchtui.money.scheme import period_end, period_of
+from benchtui.money.scheme import eligibility, period_end, period_of
 from benchtui.money.standings import standing
 from benchtui.money.statements import consignors
 
@@ -100,7 +102,8 @@ def _so_far(found: list[Month], now: str) -> list[Month]:
 
 
 def due(desk: Desk, parcels: Parcels) -> list[tuple[str, str]]:
-    """(day, what) of all that falls due within a month, or is over: claims, held records, the VAT period."""
+    """(day, what) of all that falls due within a month, or is over: claims, held records, the VAT period, and
+    the answers that it still needs."""
     today = date.fromisoformat(desk.today())
     last = (today + timedelta(days=SOON)).isoformat()
     found: list[tuple[str, str]] = []
@@ -117,7 +120,26 @@ def due(desk: Desk, parcels: Parcels) -> list[tuple[str, str]]:
         found.append(
             (period_end(name), f"VAT period {name} ends; your tax authority says when the return is due")
         )
+    if asked := [stock for head, records in parcels for stock in _not_answered(desk, head, records)]:
+        more = f" and {len(asked) - _NAMED} more" if len(asked) > _NAMED else ""
+        said = f"sold, and no VAT reckoned: may the margin scheme be used? {', '.join(asked[:_NAMED])}{more}"
+        found.append((desk.today(), said))
     return sorted(one for one in found if one[0] <= last)
+
+
+_NAMED = 3
+"""So many records that await an answer are named."""
+
+
+def _not_answered(desk: Desk, head: HeadDoc, records: Sequence[RecordDoc]) -> Iterator[str]:
+    """Numbers of bought records that were sold under a scheme without the answer whether it may be used."""
+    for record in records:
+        sale = standing(record, desk.today()).sale
+        if sale is None or own_terms(head, record) != "bought":
+            continue
+        scheme = policy_of(desk.settings, str(sale["at"])[:10]).scheme
+        if scheme != "none" and eligibility(record, head).answer is None:
+            yield str(record["stock"])
 
 
 @page(
