@@ -10,7 +10,7 @@ from benchtui.books.shape import Clue, Hardness, hardness_text
 from benchtui.evidence.stop import NO_STOP, Stop
 from benchtui.model.money import Money
 from benchtui.model.record import AnswerDoc
-from benchtui.model.span import UNKNOWN, Span, hull, spans_text
+from benchtui.model.span import UNKNOWN, Span, days_text, hull, spans_text
 
 
 class PartSpan(NamedTuple):
@@ -32,9 +32,9 @@ class CopyDate(NamedTuple):
     certain: Span | None
 
     def say(self) -> str:
-        """``[1966-05..1968-03], nine in ten; none of these (4%) left out``."""
+        """``1966-05 to 1968-03, nine in ten; none of these (4%) left out``."""
         aside = f"; none of these ({self.unknown:.0%}) left out" if self.unknown >= 0.005 else ""
-        return f"{self.run.edtf()}, nine in ten{aside}"
+        return f"{days_text(self.run)}, nine in ten{aside}"
 
 
 class Clash(NamedTuple):

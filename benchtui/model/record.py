@@ -146,7 +146,8 @@ class PressingRef(TypedDict):
     """What the record is called: nothing yet, the leader at take-in, or the dealer's own choice.
 
     ``because``: what made the dealer sure, where the evidence said otherwise. ``bench``: what the bench
-    thought when the dealer chose (evidence/witness.py).
+    thought when the dealer chose (evidence/witness.py). ``catalogue``: the pressing's own number, where it
+    was settled or chosen and the book has one.
     """
 
     id: str | None
@@ -154,6 +155,7 @@ class PressingRef(TypedDict):
     p: float | None
     learn: bool
     name: NotRequired[str]
+    catalogue: NotRequired[str]
     doubted: NotRequired[list[str]]
     because: NotRequired[str]
     untaught: NotRequired[bool]
@@ -379,6 +381,13 @@ def is_here(part: PartDoc) -> bool:
 def parts_of(record: RecordDoc, kind: str) -> list[PartDoc]:
     """The record's parts of one kind that are really there, in their order."""
     return [part for part in record["parts"] if part["kind"] == kind and is_here(part)]
+
+
+def catalogue_of(record: RecordDoc) -> str:
+    """The number that the copy bears: its pressing's own where that is known, else the title's."""
+    own = "" if record["pressing"]["how"] == "open" else record["pressing"].get("catalogue", "")
+    title = record["title"]
+    return own or (title["catalogue"] if title is not None else "")
 
 
 def is_touched(record: RecordDoc, part: PartDoc) -> bool:

@@ -105,6 +105,14 @@ def years_text(span: Span) -> str:
     return f"{first}-{last % 100:02}" if first // 100 == last // 100 else f"{first}-{last}"
 
 
+def days_text(span: Span) -> str:
+    """``1966-05 to 1968-03``, ``1979-05-02 on``, ``to 1975-06``, ``1967-05``: a span in plain words."""
+    low, dots, high = span.edtf().strip("[]").partition("..")
+    if not dots:
+        return low
+    return f"{low} to {high}" if low and high else f"{low} on" if low else f"to {high}"
+
+
 def joined(spans: Sequence[Span]) -> tuple[Span, ...]:
     """The spans in order, those that overlap or touch made one."""
     found: list[Span] = []

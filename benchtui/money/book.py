@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any, Literal, NamedTuple, TypeAlias
 
 from benchtui.model.parcel import HeadDoc
-from benchtui.model.record import RecordDoc, anchor_of, parts_of
+from benchtui.model.record import RecordDoc, anchor_of, catalogue_of, parts_of
 
 Parcels: TypeAlias = Sequence[tuple[HeadDoc, Sequence[RecordDoc]]]
 
@@ -20,13 +20,13 @@ class BookColumn(NamedTuple):
 
 
 def description(record: RecordDoc) -> str:
-    """Artist, title, catalogue number, size, and which parts are there: enough to tell the item from the
-    others on the shelf. No part is named that is not there."""
+    """Artist, title, catalogue number (the pressing's, as descriptions have it), size, and which parts are
+    there: enough to tell the item from the others on the shelf. No part is named that is not there."""
     title = record["title"]
     if title is None:
         return "untitled record"
     words = " - ".join(word for word in (title["artist"], title["title"]) if word) or "untitled record"
-    return ", ".join(word for word in (words, title["catalogue"], *_there(record)) if word)
+    return ", ".join(word for word in (words, catalogue_of(record), *_there(record)) if word)
 
 
 def _there(record: RecordDoc) -> list[str]:

@@ -14,7 +14,7 @@ from benchtui.store.load import Damaged
 _RULES = {
     "money": "minor:whole currency:text",
     "title": "id:text artist:text title:text catalogue:text",
-    "pressing": "id:text? how:text p:number? learn:yes",
+    "pressing": "id:text? how:text p:number? learn:yes catalogue:text",
     "event": "at:text",
     "grade": "when:text side:text grade:text shade:text scale:text at:text",
     "fault": "fault:text severity:text place:text at:text",

@@ -6,6 +6,7 @@ from seen import page_rows, record_rows
 
 from benchtui.bench.pieces import FANCY, text_of
 from benchtui.desk.line.when_typed import read_when
+from benchtui.model.span import days_text
 
 
 def dated(hands: Hands, text: str, copy: bool = False) -> Hands:
@@ -92,8 +93,8 @@ def test_the_copys_row_shows_the_months_that_hold_nine_tenths(demo: Hands) -> No
     assert weighing is not None
     found = weighing.copy_date
     assert found is not None
-    assert found.run.edtf() in copy_row(demo, 120)
+    assert days_text(found.run) in copy_row(demo, 120)
     assert "nine in ten" in copy_row(demo, 120)
     assert str(found.run.earliest)[:4] in copy_row(demo, 60)
     demo.do("line-leave", "why")
-    assert f"made {found.run.edtf()}, nine in ten" in text_of(page_rows(demo.desk, 160, 60))
+    assert f"made {days_text(found.run)}, nine in ten" in text_of(page_rows(demo.desk, 160, 60))

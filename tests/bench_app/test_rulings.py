@@ -18,6 +18,7 @@ from benchtui.desk.queue.queue import lacking
 from benchtui.evidence import Likely, Weighing
 from benchtui.evidence.results import HeldBack, SecondLook
 from benchtui.model.money import Money
+from benchtui.money.book import description
 
 
 @pytest.mark.parametrize(("key", "ruling"), [("1", "own"), ("2", "swapped"), ("3", "unsure")])
@@ -237,3 +238,19 @@ def _panel(desk: Desk, weighing: Weighing, monkeypatch: pytest.MonkeyPatch) -> s
     with monkeypatch.context() as patch:
         patch.setattr(desk, "weighing", lambda: weighing)
         return text_of(pressing_rows(desk, 200, 30, FANCY))
+
+
+def test_the_stock_book_tells_the_number_of_the_pressing_named_as_the_description_does(
+    breakwater: Hands,
+) -> None:
+    title, weighing = breakwater.desk.book_title, breakwater.desk.weighing()
+    assert title is not None
+    assert weighing is not None
+    assert breakwater.record["title"] is not None
+    its = breakwater.record["title"]["catalogue"]
+    n, other = next((n, one) for n, one in enumerate(weighing.pressings) if one.catalogue not in ("", its))
+    assert f", {its}" in description(breakwater.record)
+    breakwater.do("pressing").key(str(n + 1))
+    assert f", {other.catalogue}" in description(breakwater.record)
+    breakwater.do("pressing").key("0")
+    assert f", {its}" in description(breakwater.record)

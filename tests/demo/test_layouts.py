@@ -55,7 +55,7 @@ def test_the_shipped_shop_s_layouts_and_templates_are_found_without_fault(shop: 
 @pytest.mark.parametrize(
     ("file", "old", "new", "said"),
     [
-        ("exports/layouts/web.toml", 'take = "span_disc"', 'take = "span_dics"', "span_disc"),
+        ("exports/layouts/web.toml", 'take = "disc_grade"', 'take = "disc_garde"', "disc_grade"),
         ("exports/layouts/web.toml", 'description = "counter"', 'description = "conter"', "counter"),
         ("templates/counter.txt", "{Grades}", "{Gardes}", "grades"),
         ("templates/letter.txt", "{runouts}", "{runouts:}", "writ"),

@@ -148,7 +148,7 @@ def test_none_of_these_is_left_out_and_its_share_told(record_of: Any, saw: Any) 
     assert found is not None
     unknown = next(one.p for one in weighed.pressings if one.id is None)
     assert found.unknown == unknown > 0.1
-    assert found.say() == f"[1967-01..1967-11], nine in ten; none of these ({unknown:.0%}) left out"
+    assert found.say() == f"1967-01 to 1967-11, nine in ten; none of these ({unknown:.0%}) left out"
     record["pressing"] |= {"id": None, "how": "hand"}
     weighed = weigh(record, Shelf([title_of(("one", "1967", 1, "always"))], [LABEL]))
     assert weighed.copy_date is None, "none of these, by the dealer's word"
@@ -162,7 +162,7 @@ def test_a_pressing_that_the_dealer_named_dates_the_copy_whatever_the_odds(recor
     record["pressing"] |= {"id": "two", "how": "hand"}
     found = weigh(record, books).copy_date
     assert found is not None
-    assert found.say() == "[1971-01..1971-11], nine in ten", "none of these is out of the question"
+    assert found.say() == "1971-01 to 1971-11, nine in ten", "none of these is out of the question"
 
 
 def test_the_months_lie_inside_the_likely_span_or_are_not_told(record_of: Any, saw: Any) -> None:

@@ -250,6 +250,8 @@ def _use(desk: Desk, record: RecordDoc, made: Pressing, grown: Grown) -> None:
             "learn": True,
             "name": made.name,
         }
+        if made.catalogue:
+            desk.changed(change)["pressing"]["catalogue"] = made.catalogue
         if before is not None and before.leader is not None:
             desk.changed(change)["pressing"]["bench"] = before.witness(made.id)
         hand.take(desk, change.record(record["id"]), desk.work.part_id, desk.work.side)

@@ -28,12 +28,14 @@ def _row(desk: Desk, title: Title, at: int, marked: int) -> Row:
 
 
 def _years(edtf: str) -> str:
-    """``1965-67`` of a span, ``about 1967``; as short as a column wants it."""
+    """``1965-67`` of a span, ``about 1967``, ``1964-12``: as short as a column wants it, the year first."""
     try:
         span = parse_edtf(edtf)
     except ValueError:
         return edtf
-    return years_text(span) if edtf.startswith("[") else year_words(edtf).removeprefix("in ")
+    if edtf.startswith("["):
+        return years_text(span)
+    return year_words(edtf).removeprefix("in ") if edtf.endswith(("~", "?", "%")) else edtf
 
 
 def _name(title: Title) -> str:

@@ -314,6 +314,8 @@ def _call(desk: Desk, one: Otherwise, likely: Likely) -> None:
             said: PressingRef = {
                 "id": likely.id, "how": "hand", "p": round(likely.p, 4), "learn": True, "name": likely.name,
             }  # fmt: skip
+            if likely.catalogue:
+                said["catalogue"] = likely.catalogue
             copy = change.record(one.record)
             before = _called(copy)
             if copy["pressing"].get("because") and copy["pressing"]["id"] == likely.id:

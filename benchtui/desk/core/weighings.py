@@ -127,11 +127,12 @@ def _called(weighing: Weighing | None, may_teach: bool) -> PressingRef:
     if weighing is None or leader is None or not known:
         return {"id": None, "how": "open", "p": None, "learn": False}
     settled = bool(weighing.settled and leader.id)
-    return {
+    found: PressingRef = {
         "id": leader.id,
         "how": "leader" if settled else "open",
         "p": round(leader.p, 4),
         "learn": settled and may_teach,
         "name": leader.name,
-        "doubted": [part for part, found in weighing.agreement.items() if found.p_swapped >= 0.5],
+        "doubted": [part for part, said in weighing.agreement.items() if said.p_swapped >= 0.5],
     }
+    return {**found, "catalogue": leader.catalogue} if settled and leader.catalogue else found

@@ -15,7 +15,7 @@ from benchtui.desk.record.verdicts import is_chosen, leading_first, percent
 from benchtui.evidence import PartSpan, Weighing, say_held
 from benchtui.evidence.seen import mark_of
 from benchtui.model.record import DatedDoc, RecordDoc, part_of
-from benchtui.model.span import Span, spans_text
+from benchtui.model.span import Span, days_text, spans_text
 
 BESIDE = 9
 """Cells for a figure; its words begin after it."""
@@ -75,7 +75,7 @@ def candidates(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Sectio
     for likely in listed[:MOST]:
         price = f"  {likely.price.show()}" if likely.price else ""
         known = next((one for one in pressings if one.id == likely.id), None)
-        made = f"made {known.period.edtf()}" if known and known.period.known else ""
+        made = f"made {days_text(known.period)}" if known and known.period.known else ""
         mine = "your choice" if is_chosen(record, likely) else ""
         told = "  ".join(filter(None, (mine, made, known.source if known else "")))
         lines.append(_hung(f"{percent(likely.p):>7}", "bold", f"{likely.name}{price}", told))
@@ -205,7 +205,7 @@ def _span(name: str, span: PartSpan) -> Para:
 def _dated(span: Span | None, unknown: str) -> str:
     if span is None:
         return "not established (the clues contradict each other)"
-    return span.edtf() or unknown
+    return days_text(span) or unknown
 
 
 def _bounds(desk: Desk, record: RecordDoc, part_id: str) -> list[str]:

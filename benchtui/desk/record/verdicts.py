@@ -315,6 +315,8 @@ def call_it(desk: Desk, likely: Likely | None) -> None:
                 "learn": likely.id is not None,
                 "name": likely.name,
             }
+            if likely.catalogue:
+                copy["pressing"]["catalogue"] = likely.catalogue
             if likely.id is not None and (weighing := desk.weighing()) is not None:
                 copy["pressing"]["bench"] = weighing.witness(likely.id)
 
