@@ -8,6 +8,7 @@ from bench_hands import Hands
 from seen import page_rows, record_rows
 
 from benchtui.bench.pieces import FANCY, text_of
+from benchtui.bench.widgets.keyline import draw_legend
 from benchtui.bench.widgets.pressing import pressing_rows
 from benchtui.desk.ask.asking import order_of, wanted
 from benchtui.desk.core.desk import Desk
@@ -156,6 +157,9 @@ def test_parts_of_different_times_lack_a_verdict_and_the_key_is_named(breakwater
         told = text_of(pressing_rows(desk, 24, height, FANCY))
         assert ("! " in told, "% others" in told) == (True, True), "neither hides the other"
         assert (key in told, "second mono" in told) == (True, True)
+    breakwater.do("looked")
+    assert wanted_of in breakwater.said, "looking again settles nothing between two parts"
+    assert f"{key} belongs?" in text_of(draw_legend(desk, 80))
     breakwater.do("ruling").key("1")
     assert "verdict" not in str(lacking(desk, breakwater.record))
 

@@ -198,7 +198,7 @@ def lacking(desk: Desk, record: RecordDoc) -> list[str]:
     if record["set_apart"] is not None:  # what goes into no file wants nothing more
         return []
     so = f" ({desk.key('looked')}: it is so)"
-    lacks = [*(words + so for words, _ in contradictions(desk, record)), *_verdicts(desk, record)]
+    lacks = [*(words + so for words, _ in contradictions(desk, record)), *verdicts_wanted(desk, record)]
     waiting = [part for part in hand.in_hand_order(record) if hand.is_incomplete(part)]
     graded = [part for part in waiting if part["kind"] != "extra"]
     lacks += [f"grade of {_with_half(record, part)}" for part in graded]
@@ -242,7 +242,7 @@ def contradictions(desk: Desk, record: RecordDoc) -> list[tuple[str, dict[str, A
     return [(words, so) for words, so in found if not looked_again(record, so)]
 
 
-def _verdicts(desk: Desk, record: RecordDoc) -> list[str]:
+def verdicts_wanted(desk: Desk, record: RecordDoc) -> list[str]:
     """The parts that exclude each other: whether they belong together only the dealer can say."""
     weighing = desk.weighing() if record["id"] == desk.work.record_id else None
     found = []
@@ -328,7 +328,7 @@ def way_in(desk: Desk, record: RecordDoc) -> str:
     lacks = lacking(desk, record)
     if again := contradictions(desk, record):
         return f"{again[0][0]}. {desk.key('looked')}: looked again, it is so"
-    if verdicts := _verdicts(desk, record):
+    if verdicts := verdicts_wanted(desk, record):
         return verdicts[0]
     take = f"{desk.key('take-in')} takes the record in"
     return f"{_price_key(desk)}; {take}" if "price" in lacks else take

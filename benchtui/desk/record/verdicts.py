@@ -13,8 +13,9 @@ from benchtui.desk.core.lives import has_left
 from benchtui.desk.core.needs import part_in_hand, record_here, unless
 from benchtui.desk.hand import hand
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
-from benchtui.desk.queue.queue import contradictions
+from benchtui.desk.queue.queue import contradictions, verdicts_wanted
 from benchtui.evidence import Likely, Weighing
+from benchtui.evidence.clashes import unresolved
 from benchtui.model.record import NOT_BY_COMPANY, RecordDoc, Ruling, is_here, new_id, why_apart
 
 CHORES = (
@@ -173,12 +174,14 @@ def release(desk: Desk) -> None:
 
 
 def _doubted(desk: Desk) -> object:
-    """Whether the part in the hand is likely to come from another copy."""
+    """Whether the part in the hand is likely another copy's, or of another time than the others."""
     weighing, part = desk.weighing(), desk.work.part
     if weighing is None or part is None or not is_here(part):
         return False
-    agreement = weighing.agreement.get(part["id"])
-    return agreement is not None and agreement.p_swapped >= DOUBT
+    agreement, record = weighing.agreement.get(part["id"]), desk.work.record
+    doubtful = unresolved(record, weighing.clashes) if record is not None else []
+    apart = any(part["id"] in clash.parts and not clash.within for clash in doubtful)
+    return apart or (agreement is not None and agreement.p_swapped >= DOUBT)
 
 
 @command(
@@ -337,7 +340,9 @@ def _says_so(desk: Desk) -> object:
 
 
 def _second_look(desk: Desk) -> str:
-    return unless(_second_look_wanted(desk), "no second look is needed")
+    record = desk.work.record
+    verdicts = verdicts_wanted(desk, record) if record is not None else []
+    return unless(_second_look_wanted(desk), verdicts[0] if verdicts else "no second look is needed")
 
 
 @command(
@@ -374,6 +379,8 @@ def looked(desk: Desk) -> None:
         entry |= {"called": leader.id, "cost": second.cost.minor}
     with desk.act(f"record {record['no']}: looked a second time") as change:
         desk.changed(change)["looked"].append(entry)
+    if verdicts := verdicts_wanted(desk, record):
+        desk.say(f"{desk.open.message}; still wanted: {verdicts[0]}")
 
 
 LINES["note"] = LineKind(_take_note, one_write=True)
