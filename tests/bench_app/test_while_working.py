@@ -8,6 +8,7 @@ from bench_hands import Hands, Sit
 from benchtui.books.check import check_books
 from benchtui.books.from_bench import pressing_seen
 from benchtui.desk.book.growing import own_book
+from benchtui.desk.look.jumping import _closeness
 from benchtui.desk.record.describing import described
 from benchtui.model.span import UNKNOWN
 
@@ -294,3 +295,20 @@ def test_a_pressing_made_from_a_copy_carries_the_sound_that_the_copy_showed(brea
         breakwater.ask("ear colour").key(digit)
         made = pressing_seen(breakwater.record, breakwater.desk.library, "one", UNKNOWN)
         assert made.channels == channels
+
+
+def test_a_new_question_has_its_part_in_its_words_and_stands_first_by_them(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    breakwater.do("jump-clue").type("label colour").do("line-new").enter("plum / grey")
+    clue = breakwater.desk.library.clue("own-colour")
+    assert clue is not None
+    assert (clue.ask, clue.place) == ("label colour", "label")
+    breakwater.do("jump-clue").type("label colour")
+    assert breakwater.desk.open.line is not None
+    assert breakwater.desk.open.line.picks[0].value[1][1] == "own-colour"
+
+
+def test_a_question_that_begins_with_the_words_comes_before_one_that_has_them_in_it() -> None:
+    assert _closeness("label colour", "Label: colour of the paper", "label A") < _closeness(
+        "label colour", "Print on the label: its colour", "label A"
+    )

@@ -219,10 +219,15 @@ def _same_question(desk: Desk, made: Clue) -> Clue | None:
     """The question there is of the same words, part and place, asked of that company's records."""
     for clue in desk.library.clues():
         here = not clue.companies or set(made.companies) & set(clue.companies)
-        same = (clue.part, clue.place, fold(clue.ask)) == (made.part, made.place, fold(made.ask))
+        same = (clue.part, clue.place, _bare(clue)) == (made.part, made.place, _bare(made))
         if same and here and clue.form == "choice":
             return clue
     return None
+
+
+def _bare(clue: Clue) -> str:
+    """The words of a question without its place: ``colour`` of a label is its ``label colour``."""
+    return fold(clue.ask).removeprefix(f"{fold(clue.place)} ")
 
 
 def _date_known(desk: Desk, known: Clue, made: Clue) -> bool:

@@ -30,11 +30,13 @@ PER_SIDE = ("label", "runout")
 
 
 def _place(desk: Desk, part: PartDoc, words: str) -> tuple[str, str]:
-    """The place the words name first, else that of the question shown, else the part's first; the rest."""
+    """The place the words name first, else that of the question shown, else the part's first; the words of
+    the question, in full: "label colour" is not the colour of something else.
+    """
     first, _, rest = words.partition(" ")
     places = PLACES[part["kind"]]
     if first.casefold() in places and rest.strip():
-        return first.casefold(), rest.strip()
+        return first.casefold(), rest.strip() if first.casefold() == "whole" else words
     shown = desk.clue.place if desk.clue is not None and desk.clue.part == part["kind"] else ""
     return shown or places[0], words
 
@@ -102,8 +104,9 @@ def _take(desk: Desk, line: OpenLine) -> None:
     ask, place = str(line.data["ask"]), str(line.data["place"])
     taken = [one.id.removeprefix("own-") for one in desk.library.clues()]
     per_side = part["kind"] == "disc" and place in PER_SIDE
+    stem = ask.removeprefix(f"{place} ")
     made = Clue(
-        f"own-{new_id(ask, taken)}", ask, part["kind"], place, answers, per_side=per_side, source=BY_DEALER
+        f"own-{new_id(stem, taken)}", ask, part["kind"], place, answers, per_side=per_side, source=BY_DEALER
     )
     made = _asked_of(record, made)
     grow(desk, partial(_write, made=made), partial(_use, desk, record, part, made))

@@ -1,5 +1,6 @@
 """Jumping to any clue of any part by a few letters: I just saw this."""
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -21,6 +22,8 @@ ANSWER, SLIP, HELP = SLIPPED, SLIPPED + 1, SLIPPED + 2
 """The ranks of a question that fits by one of its answers, by a slip, or only by what is said of it."""
 NEW_CLUE = "?new"
 """The id of the line that offers a new question."""
+
+_SIGNS = re.compile(r"[^\w\s'-]")
 
 
 @dataclass
@@ -141,6 +144,7 @@ def _closeness(typed: str, ask: str, place: str) -> int:
     """
     words, side = typed.casefold().split(), place.casefold().split()[-1]
     plain = " ".join(words[:-1] if len(words) > 1 and words[-1] == side else words)
+    ask = " ".join(_SIGNS.sub(" ", ask).split())  # "Label: colour of the paper" begins with "label colour"
     if ask.casefold().startswith(plain):
         return int(ask[len(plain) : len(plain) + 1].isalpha())
     return 2 if begins(plain, ask) else 3
