@@ -116,6 +116,14 @@ def test_sixty_keys_into_a_choice_question_are_taken_back_as_one(breakwater: Han
     assert (_facts(breakwater), _shown(breakwater)) == (before, stood)
 
 
+def test_a_title_typed_on_the_parcels_page_begins_no_other_parcel(parcel: Hands) -> None:
+    parcel.do("line-leave", "parcel-page")
+    before, stood = _facts(parcel), [one.id for one in parcel.desk.shop.parcels()]
+    parcel.burst("Lane - Sunday Hats - LR 101 - 1952", apart=0.01)
+    assert (_facts(parcel), [one.id for one in parcel.desk.shop.parcels()]) == (before, stood)
+    assert parcel.said.startswith("typed outside a line")
+
+
 def test_a_page_is_typed_on_no_better(parcel: Hands) -> None:
     parcel.do("line-leave", "parcel-page")
     before, page = _facts(parcel), parcel.desk.open.page

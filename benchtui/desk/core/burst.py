@@ -48,7 +48,7 @@ def caught(desk: Desk, key: str, at: float) -> bool:
     if burst.run and at - burst.run[-1][0] > APART:
         burst.run.clear()
     burst.run.append((at, key, _standing(desk)))
-    start = _start(burst)
+    start = 0 if _leaves_parcel(desk, key) else _start(burst)
     if start is None:
         return False
     before, said = burst.run[start][2], _taken_back(desk, burst.run[start:])
@@ -72,6 +72,11 @@ def typed_behind(desk: Desk, at: float | None, about: str, name: str) -> str:
     burst.answered = (at, before[1])
     back = desk.key("undo")
     return f"typed too soon: the question is about {name} now; {back} takes the last answer back"
+
+
+def _leaves_parcel(desk: Desk, key: str) -> bool:
+    """Whether a key behind others at that pace would begin another parcel, which nothing takes back."""
+    return len(desk.burst.run) > 1 and desk.references.keymap.use(desk.open.scope, key) == "page-new"
 
 
 def _no_barcode(desk: Desk) -> OpenLine | None:

@@ -100,8 +100,8 @@ def _scrolls_help(desk: Desk, key: str, use: str | None) -> bool:
 
 
 def _offered(desk: Desk, key: str) -> str | None:
-    """The bench's command of a key with Ctrl that every page offers too."""
-    use = desk.references.keymap.use("bench", key) if key.startswith("ctrl+") else None
+    """The bench's command of a key that types nothing, and that every page offers too."""
+    use = desk.references.keymap.use("bench", key) if not is_printable(key) else None
     kind = page_now(desk)
     alone = kind is not None and kind.alone
     return use if use is not None and command_of(use).offered and not alone else None
