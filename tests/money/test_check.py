@@ -62,7 +62,7 @@ def test_what_came_in_exchange_stands_at_what_its_sale_says_or_it_is_told(
         "traded": [head["id"], "r-1"],
         "delivered": "2026-11-10",
     }
-    price = {
+    price: Any = {
         "what": "price",
         "minor": 1000,
         "currency": "GBP",
@@ -87,7 +87,7 @@ def test_what_came_in_exchange_is_not_compared_where_an_amount_cannot_be_read(
     head: HeadDoc, make_record: Make
 ) -> None:
     records = [make_record(no, life=[SOLD | {"deal": "d-1", "traded": 500}]) for no in (1, 2)]
-    price = {"what": "price", "minor": 900, "rate": None, "rate_date": "", "rate_from": ""}
+    price: Any = {"what": "price", "minor": 900, "rate": None, "rate_date": "", "rate_from": ""}
     came = new_head("2026-11-25-2") | {"traded": [head["id"], "r-1"], "delivered": "2026-11-10"}
     books = [(head, records), (came, [make_record(1, id="r-9", stock="A00009")])]
     came["charges"] = [price | {"currency": "QQQ"}]
