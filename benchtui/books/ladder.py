@@ -29,11 +29,11 @@ MOST = 24
 NAMING = 3
 """States that the name of a stretch bears."""
 States = list[tuple[Clue, tuple[Answer, ...]]]
-"""What a copy of a stretch shows, lane by lane: one state, or of mono and stereo beside each other either."""
+"""What a copy of a stretch shows, lane by lane: one state, or either of those made side by side."""
 ITS_OWN: Word = "always"
 """A stretch is made of its states; how far they leak over its ends, their dates say."""
 EITHER: Word = "usually"
-"""The word of each where mono and stereo were made side by side."""
+"""The word of each where several were made side by side: mono and stereo, or the old one and the new."""
 MARK = "/~"
 """In the id of a proposed pressing, where one that somebody named has its name."""
 GROWN = "seen on the bench"
@@ -47,16 +47,27 @@ class Lane(NamedTuple):
     states: tuple[Answer, ...]
 
     def states_on(self, day: date, channels: str = "") -> tuple[Answer, ...]:
-        """The state of that day that came in last; where it says mono or stereo, with what was made side by
-        side with it: the other sound, or a word that says neither. Of a title of one sound that one's alone.
+        """The state of that day that came in last, with those whose own end lies later still; where it says
+        mono or stereo, with what was made side by side with it: the other sound, or a word that says neither.
+        Of a title of one sound that one's alone.
         """
         here = [one for one in self.states if any(_holds(span, day) for span in one.spans)]
         if not here or not sound_of(here[-1].text):
-            return tuple(here[-1:])
-        by_sound = {sound_of(one.text): one for one in here}
+            return _still_made(here, day)
+        sounds = {sound_of(one.text) for one in here}
         if channels in ("mono", "stereo"):
-            return (by_sound.get(channels) or by_sound.get("") or here[-1],)
-        return tuple(one for one in here if one in by_sound.values())
+            sounds = {next((sound for sound in (channels, "") if sound in sounds), sound_of(here[-1].text))}
+        each = [_still_made([one for one in here if sound_of(one.text) == sound], day) for sound in sounds]
+        return tuple(one for one in here if any(one in its for its in each))
+
+
+def _still_made(states: list[Answer], day: date) -> tuple[Answer, ...]:
+    """Of states in the order of time the last, and each before it that is said to end only later.
+
+    One without an end ended when the next came in.
+    """
+    ended = [one for one in states[:-1] if any(span.latest and _holds(span, day) for span in one.spans)]
+    return (*ended, *states[-1:])
 
 
 def _holds(span: Span, day: date) -> bool:
@@ -69,9 +80,12 @@ def lanes_of(clues: Iterable[Clue], company: str, part: str = "") -> list[Lane]:
     for clue in clues:
         dated = [one for one in clue.answers if one.span is not None and not one.caps_sale]
         if company and company in clue.companies and clue.form == "choice" and len(dated) > 1:
-            states = sorted(dated, key=lambda one: (one.span and one.span.earliest) or date.min)
-            lanes.append(Lane(clue, tuple(states)))
+            lanes.append(Lane(clue, tuple(one for one in _by_time(clue) if one in dated)))
     return [lane for lane in lanes if part in ("", lane.clue.part)]
+
+
+def _by_time(clue: Clue) -> list[Answer]:
+    return sorted(clue.answers, key=lambda one: (one.span and one.span.earliest) or date.min)
 
 
 def is_grown(pressing: Pressing) -> bool:
@@ -103,6 +117,8 @@ def on_ladder(title: BookTitle, lanes: list[Lane]) -> tuple[Pressing, ...]:
             seen[one.id] = replace(seen[one.id], stretch=round(share, 4))
         if not here:
             more.append(made)
+        elif (left := _left(made, states, here)) is not None:
+            more.append(left)
     return (*seen.values(), *more[:MOST])
 
 
@@ -122,12 +138,38 @@ def _stretches(title: BookTitle, lanes: list[Lane]) -> Iterator[tuple[Pressing, 
     found: list[tuple[date, date, States]] = []
     for low, after in zip(days, [*days[1:], end + timedelta(days=1)], strict=True):
         high = after - timedelta(days=1)
-        middle = low + (high - low) / 2
-        states = [(lane.clue, its) for lane in lanes if (its := lane.states_on(middle, title.channels))]
+        day = min(low + (high - low) / 2, low + SHORTEST)
+        states = [(lane.clue, its) for lane in lanes if (its := lane.states_on(day, title.channels))]
         if states:
             found.append((low, high, states))
     for (low, high, states), name in zip(found, _names(found), strict=True):
         yield _pressing(title, name, states, Span(low, high), issued), states
+
+
+def _left(made: Pressing, states: States, here: list[Pressing]) -> Pressing | None:
+    """Of what was made side by side in a stretch that of which no pressing is known yet; None for nothing."""
+    left = made
+    for clue, its in states:
+        known = {one for pressing in here for one in pressing.expect.get(clue.id, {})}
+        left = only_these(left, clue, [one.id for one in its if one.id not in known])
+    return left if left is not made else None
+
+
+def only_these(made: Pressing, clue: Clue, seen: Iterable[str]) -> Pressing:
+    """A proposed pressing of one of two states that were made side by side: the one a copy showed; as it is
+    where it had but one.
+    """
+    words, wanted = made.expect.get(clue.id, {}), set(seen)
+    its = tuple(one for one in _by_time(clue) if one.id in words)
+    mine = tuple(one for one in its if one.id in wanted)
+    if not mine or len(mine) == len(its):
+        return made
+    name = made.name.replace(_said(its), _said(mine))
+    return replace(made, name=name, expect={**made.expect, clue.id: _words(mine)})
+
+
+def _words(states: tuple[Answer, ...]) -> dict[str, Word]:
+    return dict.fromkeys((one.id for one in states), ITS_OWN if len(states) == 1 else EITHER)
 
 
 def _names(stretches: list[tuple[date, date, States]]) -> list[str]:
@@ -212,10 +254,7 @@ def _pressing(title: BookTitle, name: str, states: States, made: Span, issued: d
         name=f"{name} (proposed)",
         period=made,
         share=round(share, 4),
-        expect={
-            clue.id: dict.fromkeys((one.id for one in its), ITS_OWN if len(its) == 1 else EITHER)
-            for clue, its in states
-        },
+        expect={clue.id: _words(its) for clue, its in states},
         source="proposed by the company's ladder; not seen by anybody",
     )
 

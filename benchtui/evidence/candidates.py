@@ -1,8 +1,10 @@
 """The candidates of a title: its pressings and "none of these" by its stretches, with times and tables."""
 
 from collections.abc import Hashable, Mapping
+from operator import mul
 from typing import Any
 
+from benchtui.books.ladder import is_proposed
 from benchtui.books.passed_on import taught_of
 from benchtui.books.shape import BookTitle, Clue, Pressing
 from benchtui.evidence.cells import Grid, ends, grid
@@ -13,7 +15,7 @@ from benchtui.evidence.prior import prior
 from benchtui.evidence.rates import Rates
 from benchtui.evidence.repeats import learnt_repeats
 from benchtui.evidence.settings import Counts, ModelSettings
-from benchtui.evidence.sound import follows
+from benchtui.evidence.sound import by_sound, follows, sound_for
 from benchtui.evidence.stretches import stretches
 from benchtui.evidence.tables import ClueTable, clue_table
 from benchtui.evidence.word_weights import Row, fill, learnt, unknown, weights
@@ -21,6 +23,8 @@ from benchtui.model.span import Span
 
 LAGGED = frozenset({"cover", "box", "inner"})
 NO_RATES = Rates()
+OTHER_SOUND = 0.1
+"""How often a pressing that nobody has described is of the other sound than its title: a stated guess."""
 _KEPT = 12
 _cache: dict[tuple[str, str, ModelSettings], "Candidates"] = {}
 
@@ -93,15 +97,40 @@ class Candidates:
         rows = [self._said(p, clue, ids) for p in self.pressings]
         seen = [count.get("clues", {}).get(clue.id, {}) for count in self._each]
         counts = [[float(its.get(answer, 0)) for answer in ids] for its in seen]
-        company = self.rates.clue(clue, ids, [(one.low, one.high) for one in self.unknown])
+        sound = sound_for(self.title, clue)
+        company = self.rates.clue(clue, ids, [(one.low, one.high) for one in self.unknown], sound)
         if self.settings.pool and self.pressings and not any(rows):
-            theta, q = pooled(counts, usual or [1 / len(ids)] * len(ids))
-            return [*theta, *(row or q for row in company)]
-        filled = fill(rows, len(ids), usual)
-        worth = [self.settings.strength * pressing.trust_of(clue.id) for pressing in self.pressings]
-        theta = [learnt(row, its, s) for row, its, s in zip(filled, counts, worth, strict=True)]
-        like_known = unknown(theta, self.prior[: len(theta)], len(ids), usual)
+            theta, like_known = pooled(counts, usual or [1 / len(ids)] * len(ids))
+        else:
+            filled = fill(rows, len(ids), usual)
+            worth = [self.settings.strength * pressing.trust_of(clue.id) for pressing in self.pressings]
+            theta = [learnt(row, its, s) for row, its, s in zip(filled, counts, worth, strict=True)]
+            like_known = unknown(theta, self.prior[: len(theta)], len(ids), usual)
+        theta = self._as_its_company(clue, ids, theta, sound)
+        if sound and theta and not any(one.expect.get(clue.id) for one in self.pressings):
+            return [*theta, *self._unwritten(clue, ids, theta, sound)]
         return [*theta, *(row or like_known for row in company)]
+
+    def _as_its_company(self, clue: Clue, ids: list[str], theta: list[Row], sound: str) -> list[Row]:
+        """Where the ladder is silent of a clue, what it proposes looks like its company's titles of the time,
+        as "none of these" does: what both show alike must not count for one of them.
+        """
+        silent = [is_proposed(one.id) and not one.expect.get(clue.id) for one in self.pressings]
+        if not any(silent):
+            return theta
+        then = self.rates.clue(clue, ids, self._periods, sound)
+        return [(its if guess else None) or row for its, guess, row in zip(then, silent, theta, strict=True)]
+
+    def _unwritten(self, clue: Clue, ids: list[str], theta: list[Row], sound: str) -> list[Row]:
+        """Of a title of one sound another pressing has that too, but for one in so many: the word that all
+        known pressings of it bear is then no word against them.
+        """
+        known = self.prior[: len(theta)]
+        total = sum(known) or 1.0
+        own = [sum(map(mul, known, column)) / total for column in zip(*theta, strict=True)]
+        other = weights(by_sound("stereo" if sound == "mono" else "mono", clue), ids) or own
+        row = [(1 - OTHER_SOUND) * x + OTHER_SOUND * y for x, y in zip(own, other, strict=True)]
+        return [row] * len(self.unknown)
 
     def _said(self, pressing: Pressing, clue: Clue, ids: list[str]) -> Row | None:
         """What the book says; of a pressing grown here what the one copy showed is no word of a book, unless

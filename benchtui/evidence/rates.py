@@ -30,11 +30,21 @@ class Rates:
     nearness: tuple[float, ...] = ()
     _kept: dict[tuple[object, ...], list[Row | None]] = field(default_factory=dict, compare=False)
 
-    def clue(self, clue: Clue, ids: Sequence[str], made: Sequence[Moment]) -> list[Row | None]:
-        """P of each answer at each time something was ``made``; None where no other title speaks of it."""
-        key = (clue.id, tuple(ids), tuple(made))
+    def clue(
+        self, clue: Clue, ids: Sequence[str], made: Sequence[Moment], sound: str = ""
+    ) -> list[Row | None]:
+        """P of each answer at each time something was ``made``; None where no other title speaks of it.
+
+        ``sound``: of pressings of that one alone, ``mono`` or ``stereo``; "" for all.
+        """
+        key = (clue.id, tuple(ids), tuple(made), sound)
         if key not in self._kept:
-            each = (one for title in self.titles for one in title.pressings)
+            each = (
+                one
+                for title in self.titles
+                for one in title.pressings
+                if not sound or (one.channels or title.channels) == sound
+            )
             rows = [
                 (p.period, row) for p in each if (row := weights(p.expect.get(clue.id, {}), ids)) is not None
             ]

@@ -20,11 +20,11 @@ def follows(pressing: Pressing, title: BookTitle | None, clue: Clue) -> dict[str
     """Answer to word, as the pressing's channels or number have it; empty where the clue shows neither."""
     channels = pressing.channels or (title.channels if title else "")
     if channels in CHANNELS and shows_sound(clue):
-        return _by_sound(channels, clue)
+        return by_sound(channels, clue)
     return _by_number(pressing, title, clue) if title is not None and pressing.catalogue else {}
 
 
-def _by_sound(channels: str, clue: Clue) -> dict[str, Word]:
+def by_sound(channels: str, clue: Clue) -> dict[str, Word]:
     """The own word usually; the other never on a disc, and rarely on what was printed for both.
 
     A mono record often bears no word at all, where a clue has an answer for that: there was nothing else yet.
@@ -43,6 +43,14 @@ def _by_sound(channels: str, clue: Clue) -> dict[str, Word]:
     other: Word = "never" if clue.part == "disc" else "rarely"
     found = {name: own if sound == channels else other for name, sound in told.items() if sound}
     return found | dict.fromkeys(silent, "usually" if bare else "rarely")
+
+
+def sound_for(title: BookTitle | None, clue: Clue) -> str:
+    """The one sound that all of a title's pressings are known to have, where the clue shows it; "" else."""
+    if title is None or title.channels not in CHANNELS or not shows_sound(clue):
+        return ""
+    same = all(one.channels in ("", title.channels) for one in title.pressings)
+    return title.channels if same else ""
 
 
 def _by_number(pressing: Pressing, title: BookTitle, clue: Clue) -> dict[str, Word]:

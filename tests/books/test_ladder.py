@@ -116,11 +116,46 @@ def test_without_a_first_date_the_whole_ladder_is_proposed_by_the_length_of_its_
     assert proposed(_title("[..1970]"), LANES) == (), "a latest date alone says nothing of the first issue"
 
 
-def test_where_two_states_may_be_of_one_day_the_one_that_came_in_last_is_meant() -> None:
-    states = (Answer("a", "a", 1, parse_edtf("[1960..1966]")), Answer("b", "b", 2, parse_edtf("[1965..]")))
-    overlap = Lane(LABEL, states)
-    assert [overlap.states_on(date(year, 6, 1))[0].id for year in (1961, 1965, 1967)] == ["a", "b", "b"]
-    assert overlap.states_on(date(1959, 6, 1)) == ()
+def _lane(**states: str) -> Lane:
+    return lanes_of([_clue("label", "disc", **states)], "Whelkin")[0]
+
+
+@pytest.mark.parametrize(
+    ("old", "at", "states"),
+    [
+        ("[1960..]", 1967, ["b"]),  # nobody said when it ended: then, when the next came in
+        ("[1960..1966]", 1965, ["a", "b"]),
+        ("[1960..1966]", 1967, ["b"]),
+        ("[1960..1966]", 1961, ["a"]),
+        ("[1960..1966]", 1959, []),
+    ],
+)
+def test_a_state_stands_to_its_own_end_beside_the_one_that_came_in(
+    old: str, at: int, states: list[str]
+) -> None:
+    assert [one.id for one in _lane(a=old, b="[1965..]").states_on(date(at, 6, 1))] == states
+
+
+def _proposed(title: BookTitle) -> list[tuple[str, dict[str, str]]]:
+    found = proposed(title, [_lane(plum="[1959..1961]", ring="[1961..]"), *lanes_of([INNER], "Whelkin")])
+    return [(one.name.removesuffix(" (proposed)"), dict(one.expect.get("label", {}))) for one in found]
+
+
+def test_where_the_old_state_was_made_on_beside_the_new_either_is_shown() -> None:
+    either = ("plum or ring, plain, 1961 to 1967", {"plum": "usually", "ring": "usually"})
+    assert _proposed(_title("1959"))[:2] == [("plum, plain, 1959 to 1960", {"plum": "always"}), either]
+    assert _proposed(_title("1961"))[0] == either
+
+
+def test_of_two_states_side_by_side_the_one_not_seen_yet_stays_proposed() -> None:
+    seen = Pressing(
+        "t/1", "x", parse_edtf("[1961..1967]"), known="grown", expect={"label": {"plum": "always"}}
+    )
+    assert _proposed(_title("1961", seen))[0] == ("ring, plain, 1961 to 1967", {"ring": "always"})
+    both = Pressing(
+        "t/2", "y", parse_edtf("[1961..1967]"), known="grown", expect={"label": {"ring": "always"}}
+    )
+    assert [name for name, _ in _proposed(_title("1961", seen, both))] == ["ring, lined, 1968 to 1974"]
 
 
 def test_changes_of_one_season_are_one_change() -> None:

@@ -1,5 +1,6 @@
 """Channels and numbers speak in any book, without a word of it; a mono disc in a stereo cover is noticed."""
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -114,3 +115,45 @@ def test_among_words_of_the_dealer_s_own_that_say_neither_none_is_usual() -> Non
     assert follows(one, None, question) == {"a3": "never"}
     assert follows(one, None, question._replace(answers=question.answers[:2])) == {}
     assert follows(one, None, question._replace(source=""))["a2"] == "usually"
+
+
+MADE = Pressing("t/~1967", "proposed", parse_edtf("1967"))
+
+
+@pytest.mark.parametrize("word", ["mono", "stereo"])
+@pytest.mark.parametrize("peers", [(), ("mono",), ("stereo",), ("mono", "stereo")])
+def test_the_word_of_the_title_s_own_sound_does_not_count_against_what_is_proposed(
+    word: str, peers: tuple[str, ...], record_of: Any, saw: Any
+) -> None:
+    title = BookTitle(
+        "t", "", "", Span(), "Whelkin", pressings=(MADE, replace(MADE, id="t/~68")), channels=word
+    )
+    known = [
+        BookTitle(one, "", "", parse_edtf("1967"), "Whelkin", channels=one, pressings=(
+            Pressing(f"{one}/1", "", parse_edtf("1967"), expect={"word": {"a1" if one == "mono" else "a2": "always"}}),
+        ))
+        for one in peers
+    ]  # fmt: skip
+    books, record, other = Shelf([title, *known], [WORD]), record_of(), record_of()
+    before = next(one.p for one in weigh(record, books).pressings if one.id is None)
+    saw(record, "disc-1", "word", "a1" if word == "mono" else "a2")
+    saw(other, "disc-1", "word", "a2" if word == "mono" else "a1")
+    agrees, differs = (
+        next(one.p for one in weigh(it, books).pressings if one.id is None) for it in (record, other)
+    )
+    assert agrees <= before < differs
+
+
+def test_what_the_company_s_titles_show_is_no_sign_of_another_pressing_than_the_ladder_s(
+    record_of: Any, saw: Any
+) -> None:
+    rim = clue("rim", "disc", "raised", "flat")
+    seen_on = Pressing("o/1", "", parse_edtf("1967"), expect={"rim": {"a1": "always"}})
+    other = BookTitle("o", "", "", parse_edtf("1967"), "Whelkin", pressings=(seen_on,))
+    title = BookTitle("t", "", "", parse_edtf("1967"), "Whelkin", pressings=(MADE,))
+    record, books = record_of(), Shelf([title, other], [rim])
+    before = weigh(record, books).pressings
+    saw(record, "disc-1", "rim", "a1")
+    assert [one.p for one in weigh(record, books).pressings] == pytest.approx(
+        [one.p for one in before], abs=0.01
+    )

@@ -12,7 +12,7 @@ from benchtui.books.as_table import pressing_table, title_table
 from benchtui.books.dated_words import DatedWords, read_dated
 from benchtui.books.edit import BookEdit, Table
 from benchtui.books.from_bench import pressing_seen
-from benchtui.books.ladder import lanes_of
+from benchtui.books.ladder import lanes_of, only_these
 from benchtui.books.passed_on import pressing_of
 from benchtui.books.shape import Pressing, PressingKind
 from benchtui.desk.book.differences import UNLIKE, Difference, differences
@@ -217,6 +217,9 @@ def adopt(desk: Desk, pressing: Pressing) -> None:
     if record is None or record["title"] is None:
         return
     title = record["title"]
+    for one, its in _shown(desk, record, "").expect.items():
+        clue = desk.library.clue(one)
+        pressing = only_these(pressing, clue, its) if clue is not None else pressing
     name = pressing.name.removesuffix(" (proposed)")
     seen = _shown(desk, record, name)
     borne = {
