@@ -15,14 +15,15 @@ def run(
     shop: Path,
     file: str | None,
     maps: Sequence[str] = (),
-    doubtful: str = "keep",
+    doubtful: str | None = None,
     undo: bool = False,
     known: Iterable[Piece] = (),
     say: Callable[[str], object] = print,
     progress: Callable[[float], object] | None = None,
     encoding: str | None = None,
 ) -> int:
-    """Does it for the shop in that folder and returns the exit code, 0; raises BenchError for bad input.
+    """Does it for the shop in that folder and returns the exit code: 1 where lines were refused, or doubtful
+    ones left undecided; raises BenchError for bad input.
 
     ``maps``: texts ``THEIRS=OURS``. ``known``: titles that stand in no list (books, made on the bench).
     The report goes to ``say`` line by line, the share done to ``progress``; what that raises stops it, and
@@ -37,11 +38,14 @@ def run(
     if not file:
         raise BenchError("which list?", "benchtui titles", "name a list, or say --undo")
     report = take_in(
-        Path(file), folder, read_maps(maps), _choice(doubtful), known, progress, encoding=encoding
+        Path(file), folder, read_maps(maps), _choice(doubtful or "keep"), known, progress, encoding=encoding
     )
     for line in report.told():
         say(line)
-    return 0
+    left = report.doubts and doubtful is None
+    if left:
+        say("doubtful ones are kept as titles of their own: --doubtful merge or skip decides otherwise")
+    return 1 if left or report.refused else 0
 
 
 def read_maps(maps: Sequence[str]) -> dict[str, str]:

@@ -56,6 +56,8 @@ class Report:
     repeats: list[Noted] = field(default_factory=list)
     refused: list[Noted] = field(default_factory=list)
     left_out: list[Noted] = field(default_factory=list)
+    headings: list[Noted] = field(default_factory=list)
+    """Rows that only head those after them."""
     unused: tuple[str, ...] = ()
     read_as: tuple[tuple[str, str], ...] = ()
     said: tuple[str, ...] = ()
@@ -69,9 +71,11 @@ class Report:
         are new or changed besides.
         """
         lines = "1 line" if self.lines == 1 else f"{self.lines:,} lines"
+        headings = f", {len(self.headings):,} headings" if self.headings else ""
         return (
             f"{lines}: {self.new:,} new, {self.changed:,} changed, {self.same:,} the same,"
-            f" {len(self.repeats):,} repeated, {len(self.doubts):,} doubtful, {len(self.refused):,} refused"
+            f" {len(self.repeats):,} repeated, {len(self.doubts):,} doubtful,"
+            f" {len(self.refused):,} refused{headings}"
         )
 
     def told(self) -> Iterator[str]:
@@ -89,6 +93,7 @@ class Report:
         if self.doubts:
             yield f"doubtful: {self.kept:,} kept, {self.merged:,} merged, {self.skipped:,} skipped"
         yield from _told("doubtful", [Noted(doubt.line, doubt.say()) for doubt in self.doubts])
+        yield from _told("heading", self.headings)
         yield from _told("changed", self.changes)
         yield from _told("repeated", self.repeats)
         yield from self.told_refused()

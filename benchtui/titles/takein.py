@@ -69,6 +69,10 @@ class TakeIn:
         self._changed: dict[str, str] = {}
         self._same: set[str] = set()
         self._choices: dict[int, Choice] = {}
+        self._heading = ""
+        """The company that a row above the ones read now names by itself."""
+        self._elsewhere: dict[str, Title] = {}
+        """Titles of books and of the bench by the id that their words and number make."""
         self.report = Report(
             str(path),
             unused=self._columns.unused,
@@ -158,12 +162,30 @@ class TakeIn:
         try:
             title, left = self._columns.title(row.cells)
         except RefusedError as why:
-            self.report.refused.append(Noted(row.line, str(why)))
+            if not self._is_heading(row):
+                self.report.refused.append(Noted(row.line, str(why)))
             return
+        if self._heading and not title.company:
+            title = title._replace(company=self._heading)
         self.report.left_out += [Noted(row.line, say) for say in left]
         if any(say.startswith("country") for say in left):
             self.report.countries[row.cells[self._columns.at["country"]].strip()] += 1
         self._enter(title, row.line)
+
+    def _is_heading(self, row: Row) -> bool:
+        """Whether the row only heads those after it: one cell, none where titles stand. A name in capitals is
+        the company of those that say none themselves.
+        """
+        full = [cell.strip() for cell in row.cells if cell.strip()]
+        if len(full) != 1 or self._columns.ours:
+            return False
+        name = full[0].rstrip(" .:")
+        if any(map(str.isdigit, name)) or not (name.isupper() or full[0].endswith((":", "."))):
+            return False
+        self._heading = name.title() if name.isupper() and not full[0].endswith(":") else ""
+        said = f"{full[0]}, the company of those below" if self._heading else full[0]
+        self.report.headings.append(Noted(row.line, said))
+        return True
 
     def _enter(self, title: Title, line: int) -> None:
         """Among the rows read so far: a repetition where nothing tells it apart, else a title of its own."""
@@ -193,6 +215,11 @@ class TakeIn:
                 found[title.id] = title
                 if no % BREATH == 0:
                     yield 0.5
+        for piece in self._known:
+            for no, title in enumerate(piece.titles()):
+                self._elsewhere[identity(title.artist, title.title, title.catalogue)] = title
+                if no % BREATH == 0:
+                    yield 0.5
         for title_id, (line, text) in list(self._rows.items()):
             self._place(title_of(text), line, title_id, found)
         self.report.changed, self.report.new = len(self._changed), len(self._rows)
@@ -204,6 +231,10 @@ class TakeIn:
         known = next((one for one in (variant, plain) if one in found), None)
         del self._rows[title_id]
         old = found.get(known or "")
+        mine = self._elsewhere.get(plain) if old is None and not own else None
+        if mine is not None and not _differ(title, mine) and title.barcode in ("", mine.barcode):
+            self.report.same += 1  # of a book, or made here, under an id of its own
+            return
         if old is None or (known == plain and not own and _differ(title, old)):
             taken = known is not None or plain in self._changed or plain in self._same
             at = variant if taken else title_id

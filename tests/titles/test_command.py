@@ -42,3 +42,15 @@ def test_bad_usage_is_told_on_one_line(
 
 def test_a_column_name_may_hold_an_equals_sign() -> None:
     assert read_maps(["a=b=title", "x = artist"]) == {"a=b": "title", "x": "artist"}
+
+
+def test_what_is_left_undecided_or_refused_ends_with_one(tmp_path: Path) -> None:
+    path, said = tmp_path / "list.csv", list[str]()
+    for shop in ("shop", "other", "third"):
+        (tmp_path / shop / "titles").mkdir(parents=True)
+    path.write_text("artist,title,catalogue\nAda Voss,Swell Pedal,LR 204\nAda Vos,Swell Pedals,LR 204\n")
+    assert run(tmp_path / "shop", str(path), say=said.append) == 1
+    assert any("--doubtful merge or skip decides" in line for line in said)
+    assert run(tmp_path / "other", str(path), doubtful="keep", say=said.append) == 0
+    path.write_text("artist,title,catalogue\nAda Voss,Swell Pedal,LR 204\nAda Voss,,LR 205\n")
+    assert run(tmp_path / "third", str(path), say=said.append) == 1

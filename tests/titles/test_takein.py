@@ -366,3 +366,23 @@ def test_titles_that_differ_in_a_sign_only_are_both_shown(tmp_path: Path, folder
     taken(tmp_path, folder, HEAD + "Odile Vance,Harbour Slates,,,,,,,,\n")
     taken(tmp_path, folder, HEAD + "Odile Vance,Harbour Slates!,TW 9,,,,,,,\n", name="other.csv")
     assert {title.title for title in found(folder, "harbour lights")} == {"Harbour Slates", "Harbour Slates!"}
+
+
+def test_a_name_in_capitals_above_rows_is_their_company_and_what_is_known_already_is_the_same(
+    tmp_path: Path,
+) -> None:
+    path = tmp_path / "list.csv"
+    path.write_text(
+        "Artist,Title,Number,Year,Sound\nLORRIMER.,,,,\nAda Voss,Swell Pedal,LR 204,1959,mono\n"
+        "Ben Holt,Sunday Hats,LR 219,1960,mono\nAlso (no number):,,,,\nCy Marl,Left Luggage,,1961,\n"
+    )
+    mine = Title(
+        id="t-1", artist="Ada Voss", title="Swell Pedal", catalogue="LR 204", first="1959", channels="mono"
+    )
+    report = take_in(path, tmp_path / "titles", known=[build_piece([mine])])
+    assert (report.new, report.same, report.doubts, report.refused) == (2, 1, [], [])
+    assert [note.line for note in report.headings] == [2, 5]
+    assert report.path is not None
+    rows = report.path.read_text("utf-8")
+    assert "Sunday Hats,LR 219,1960,Lorrimer" in rows
+    assert "Left Luggage,,1961,," in rows

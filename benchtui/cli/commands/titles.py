@@ -24,7 +24,6 @@ def _options(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument(
         "--doubtful",
-        default="keep",
         metavar="RULE",
         help="titles that look like known ones: keep, merge or skip",
     )

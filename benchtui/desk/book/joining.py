@@ -21,6 +21,7 @@ from benchtui.model.record import TitleRef
 from benchtui.model.span import UNKNOWN, Span, parse_edtf
 from benchtui.model.title import Title, title_ref
 from benchtui.store import Had
+from benchtui.titles.columns import identity
 
 Decision = Literal["", "one", "mine", "two"]
 """``one``: under the name and id of the other; ``mine``: under those of the first."""
@@ -52,10 +53,11 @@ def pairs(desk: Desk) -> list[Pair]:
     by_id = {row.id: row for row in rows if row.book != own}
     # a title to whose book only pressings were added is that book's own
     fresh = [mine for mine in _made(desk, rows, own).values() if mine.id not in by_id]
-    shelf = Shelf(map(_card, [*by_id.values(), *fresh])) if fresh else Shelf(())
+    listed = [one for mine in fresh if (one := _in_a_list(desk, mine)) is not None]
+    shelf = Shelf(map(_card, [*by_id.values(), *fresh, *listed])) if fresh else Shelf(())
     decided = desk.settings.get("joins")
     kept: Mapping[str, Any] = decided if isinstance(decided, Mapping) else {}
-    known = by_id | {one.id: one for one in fresh}
+    known = by_id | {one.id: one for one in (*listed, *fresh)}
     found: dict[str, Pair] = {}
     for mine in fresh:
         same, doubtful = (
@@ -69,6 +71,12 @@ def pairs(desk: Desk) -> list[Pair]:
     return sorted(
         found.values(), key=lambda one: (one.decision != "", not one.sure, one.mine.artist, one.mine.title)
     )
+
+
+def _in_a_list(desk: Desk, mine: Title) -> Title | None:
+    """The title of a list with the same words and number: its id is made of them."""
+    listed = identity(mine.artist, mine.title, mine.catalogue)
+    return desk.finder.by_id(listed) if listed != mine.id else None
 
 
 def _pair(mine: Title, other: Title, sure: bool, kept: Mapping[str, Any], either: bool) -> Pair:
