@@ -13,7 +13,7 @@ from typing import Any, Literal
 from benchtui.books.ladder import is_grown
 from benchtui.books.library import UNIVERSAL, Library
 from benchtui.books.shape import Answer, BookTitle, Clue, Pressing, Word
-from benchtui.knowledge.alike import LIKE, Shelf, card_of
+from benchtui.knowledge.alike import LIKE, Card, Shelf, card_of
 from benchtui.knowledge.cells import write_cell
 from benchtui.knowledge.folded import fold
 from benchtui.knowledge.one_pressing import agreement, looks_grown, may_be_one, names_like
@@ -50,7 +50,7 @@ class TitleMatch:
     theirs: BookTitle
     how: How
     mine: BookTitle | None = None
-    maybe: tuple[str, ...] = ()
+    maybe: tuple[Card, ...] = ()
 
 
 @dataclass
@@ -100,7 +100,7 @@ class Comparison:
     def asked(self) -> list[str]:
         """What a person has to say, in words."""
         told = [
-            f"title {one.theirs.id} ({one.theirs.title}) may be {' or '.join(one.maybe)}"
+            f"title {_called(card_of(one.theirs))} may be yours: {' or '.join(map(_called, one.maybe))}"
             for one in self.titles
             if one.how == "doubtful"
         ]
@@ -111,10 +111,16 @@ class Comparison:
             if one.how == "doubtful"
         ]
         return told + [
-            f"pressing {one.theirs.id} may be {' or '.join(each.id for each in one.maybe)}"
+            f"pressing '{one.theirs.name}' ({one.theirs.id}) of {one.title.theirs.title} may be yours: "
+            + " or ".join(f"'{each.name}' ({each.id})" for each in one.maybe)
             for one in self.pressings
             if one.how == "doubtful"
         ]
+
+
+def _called(card: Card) -> str:
+    """``'Ada Voss, Swell Pedal, LR 204' (t-12)``: its name, and its id for who answers by a command."""
+    return f"'{', '.join(filter(None, (card.artist, card.title, *card.numbers[:1])))}' ({card.id})"
 
 
 @dataclass(frozen=True)
@@ -209,7 +215,7 @@ class Beside:
         elif len(same) == 1:
             match.how, match.mine = "same", self._titles[same[0].id]
         elif near := same or maybe:
-            match.how, match.maybe = "doubtful", tuple(card.id for card in near[:3])
+            match.how, match.maybe = "doubtful", tuple(near[:3])
             if said == "same":
                 match.how, match.mine = "same", self._titles[near[0].id]
             elif said in ("new", "skip"):

@@ -87,6 +87,8 @@ class Unplaced(NamedTuple):
     text: str
     near: tuple[str, ...] = ()
     times: int = 1
+    why: str = ""
+    """In a sentence that names the text why it cannot be read, where that is known."""
 
 
 @dataclass

@@ -53,8 +53,8 @@ class TitleRows:
         self._beside_grown()
         self._card()
 
-    def _problem(self, row: Said, column: str, text: str, near: Iterable[str] = ()) -> None:
-        self.plan.unplaced.append(Unplaced(row.line, column, text, tuple(near)))
+    def _problem(self, row: Said, column: str, text: str, near: Iterable[str] = (), why: str = "") -> None:
+        self.plan.unplaced.append(Unplaced(row.line, column, text, tuple(near), why=why))
 
     def _pressing(self, row: Said) -> PressingPlan | None:
         fields = self._fields(row)
@@ -139,13 +139,13 @@ class TitleRows:
                     self._read_otherwise(row, here)
             except ValueError as error:
                 say = str(error) if name in ("period", "cuts") else ""
-                self._problem(row, here[0], said[here[0]], [say] if say else [])
+                self._problem(row, here[0], said[here[0]], why=say)
         self._numbers(row, fields)
         if "stems" in said:
             try:
                 self.stems |= stems_of(said["stems"])
             except ValueError as error:
-                self._problem(row, "stems", said["stems"], [str(error)])
+                self._problem(row, "stems", said["stems"], why=str(error))
         return fields
 
     def _read_otherwise(self, row: Said, columns: Sequence[str]) -> None:

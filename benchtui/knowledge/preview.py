@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from benchtui.knowledge.columns import Column
-from benchtui.knowledge.plan import GrownAlike, Plan, TitlePlan
+from benchtui.knowledge.plan import GrownAlike, Plan, TitlePlan, Unplaced
 from benchtui.knowledge.values import MOST_SHARE
 
 _YEAR = re.compile(r"(?:18|19|20)\d\d\??")
@@ -117,10 +117,17 @@ def unplaced_lines(plan: Plan) -> list[str]:
     """Each text that could not be placed, with what it may mean."""
     lines = []
     for one in plan.unplaced:
-        times = f" ({one.times} times)" if one.times > 1 else ""
-        near = f"; perhaps {' or '.join(one.near)}" if one.near else ""
-        lines.append(f"line {one.line}: {one.column}: '{one.text}' could not be placed{times}{near}")
+        lines.append(f"line {one.line}: {one.column}: {words_of_unplaced(one)}")
     return lines
+
+
+def words_of_unplaced(one: Unplaced) -> str:
+    """The text and what it may mean, or why it cannot be read."""
+    times = f" ({one.times} times)" if one.times > 1 else ""
+    if one.why:
+        return f"{one.why}{times}"
+    near = f"; perhaps {' or '.join(one.near)}" if one.near else ""
+    return f"'{one.text}' could not be placed{times}{near}"
 
 
 def slip_lines(plan: Plan) -> list[str]:

@@ -1,6 +1,7 @@
 """Which question is shown: while it may tell something, and then the next part's, so that no key only moves."""
 
 from dataclasses import replace
+from datetime import date
 from types import SimpleNamespace
 from typing import Any
 
@@ -9,9 +10,10 @@ from bench_hands import Hands, Sit
 from seen import pane_rows
 
 from benchtui.bench.pieces import FANCY
-from benchtui.desk.ask.asking import RUNOUT, _anew, ahead, is_runout, order_of, wanted
-from benchtui.evidence.results import SecondLook
+from benchtui.desk.ask.asking import RUNOUT, _anew, _out_of_time, ahead, is_runout, order_of, wanted
+from benchtui.evidence.results import PartSpan, SecondLook
 from benchtui.model.money import Money
+from benchtui.model.span import Span
 
 
 def shown(hands: Hands) -> str:
@@ -316,3 +318,13 @@ def test_a_question_goes_before_the_next_one_only_where_it_tells_far_more(
     weighing: Any = SimpleNamespace(ask_next=lambda part_id: rows)
     order = _anew(breakwater.desk, breakwater.record, part, weighing)
     assert [clue for _, clue in order][:2] == ["tw-front", first]
+
+
+def test_a_question_all_of_whose_dated_answers_came_later_is_not_asked(breakwater: Hands) -> None:
+    cover = breakwater.take("cover")
+    weighing = breakwater.desk.weighing()
+    assert weighing is not None
+    for year, out in ((1963, True), (1990, False)):
+        dated = {cover["id"]: PartSpan(likely=Span(None, date(year, 12, 31)))}
+        spans = SimpleNamespace(parts=dated)
+        assert _out_of_time(breakwater.desk, cover, ("back", "u-barcode"), spans) == out  # type: ignore[arg-type]

@@ -170,3 +170,13 @@ def test_a_changed_title_keeps_what_was_said_of_the_parts(parcel: Hands) -> None
 def test_parts_added_by_hand_before_the_title_stay(parcel: Hands) -> None:
     parcel.do("line-leave", "add-part").key("1").do("add-part").key("1").find("baf")
     assert sorted(parcel.kinds()) == ["cover", "disc", "disc", "inner"]
+
+
+def test_insert_of_a_title_that_is_there_says_so_first(parcel: Hands) -> None:
+    parcel.enter("Ada Pellimore - Sluice Tales - OWN 1").do("later")
+    count = len(parcel.desk.shop.made_titles())
+    parcel.type("Ada Pellimore - Sluice Tales - OWN 1").do("line-new")
+    assert "is there already" in parcel.said
+    assert len(parcel.desk.shop.made_titles()) == count
+    parcel.do("line-new")
+    assert len(parcel.desk.shop.made_titles()) == count + 1

@@ -161,13 +161,24 @@ def wanted(
         return [HERE]
     if not is_here(part) or part["id"] in weighing.elsewhere:  # another copy's says nothing of this one
         return []
-    found = left if not knows_pressings(weighing) else _telling(desk, part, left, weighing)
+    timely = [asked for asked in left if not _out_of_time(desk, part, asked, weighing)]
+    found = timely if not knows_pressings(weighing) else _telling(desk, part, left, weighing)
     if not passed and all(_is_typed(desk, asked) for asked in found):
-        found = _check(desk, record, part, left, weighing) + found
+        found = _check(desk, record, part, timely, weighing) + found
     found += [asked for asked in _copy_number(desk, left, weighing) if asked not in found]
     again = _looked_again(desk, part, weighing)
     found.sort(key=lambda asked: asked != again)
     return found + [asked for asked in _runouts(desk, record, part) if asked not in passed][:1]
+
+
+def _out_of_time(desk: Desk, part: PartDoc, asked: Asked, weighing: Weighing) -> bool:
+    """Whether each dated answer of the question lies outside the time of the part: a barcode on a sleeve of
+    before there were any. It can still be gone to.
+    """
+    clue, spans = desk.library.clue(asked[1]), weighing.parts.get(part["id"])
+    dated = [one.span for one in clue.answers if one.span is not None and not one.absent] if clue else []
+    known = (spans.likely or spans.certain) if spans is not None else None
+    return known is not None and known.known and bool(dated) and all(one.meet(known) is None for one in dated)
 
 
 def _copy_number(desk: Desk, left: list[Asked], weighing: Weighing) -> list[Asked]:

@@ -169,7 +169,7 @@ def items(desk: Desk) -> list[Item]:
 def _asked(found: Comparison, mine: Library) -> Iterator[Item]:
     for title in found.titles:
         if title.how == "doubtful":
-            known = [(one, mine.title(one)) for one in title.maybe]
+            known = [(card.id, mine.title(card.id)) for card in title.maybe]
             may = tuple((one, f"{it.artist} - {it.title}" if it else one) for one, it in known)
             yield Item(title.theirs.id, "title", f"{title.theirs.artist} - {title.theirs.title}", may)
     for clue in found.clues:

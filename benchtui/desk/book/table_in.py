@@ -21,7 +21,7 @@ from benchtui.knowledge.columns import Column, Meant
 from benchtui.knowledge.folded import fold
 from benchtui.knowledge.heads import NAMED, Heading
 from benchtui.knowledge.plan import Decisions, Doubtful, GrownAlike, Plan, TitlePlan, Unplaced
-from benchtui.knowledge.preview import alike_line, words_of_alike
+from benchtui.knowledge.preview import alike_line, words_of_alike, words_of_unplaced
 from benchtui.knowledge.put import last_taken, put, take_out
 from benchtui.knowledge.rows import read_table
 from benchtui.knowledge.take import Planner
@@ -463,9 +463,7 @@ def _take_known(desk: Desk, line: OpenLine) -> None:
 
 
 def _text_item(desk: Desk, taking: Taking, one: Unplaced) -> Item:
-    times = f" ({one.times} times)" if one.times > 1 else ""
-    near = f"; perhaps {' or '.join(one.near)}" if one.near else ""
-    words = f"'{one.text}' could not be placed{times}{near}"
+    words = words_of_unplaced(one)
     return Item(f"text:{one.column}:{one.text}", one.column, words, partial(_ask_text, desk, taking, one))
 
 

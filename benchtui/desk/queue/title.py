@@ -32,6 +32,8 @@ from benchtui.desk.queue.foresight import foreseen_parts
 from benchtui.model.title import Title
 from benchtui.model.when import as_read
 from benchtui.titles.barcode import read_barcode
+from benchtui.titles.columns import identity
+from benchtui.titles.fold import fold, number_key
 from benchtui.titles.lists import signature
 
 ABOUT = "a few letters of artist, title or number, in any order; Enter takes one"
@@ -235,9 +237,29 @@ def _new(desk: Desk, line: OpenLine) -> None:
         unknown = f"no list has the barcode {barcode.digits}: type artist - title - number"
         desk.refuse(barcode.say or unknown)
         return
-    title = make_title(desk, title_of(text))
+    told = title_of(text)
+    if (twin := _twin(line, told)) is not None and line.data.get("second") != text:
+        line.data["second"] = text
+        name = ", ".join(filter(None, (twin.artist, twin.title, twin.catalogue)))
+        desk.refuse(
+            f"'{name}' is there already: Enter on its line takes it; Insert once more makes a second one"
+        )
+        desk.place()
+        return
+    title = make_title(desk, told)
     close_line(desk)
     take_title(desk, title, new=True)
+
+
+def _twin(line: OpenLine, told: Title) -> Title | None:
+    """The title of the list under the line that has the same number and artist, or the same words."""
+    mine = identity(told.artist, told.title, told.catalogue)
+    number, artist = number_key(told.catalogue), fold(told.artist)
+    for title in (pick.value for pick in line.picks if pick.value.id):
+        same = number and artist and (number_key(title.catalogue), fold(title.artist)) == (number, artist)
+        if same or identity(title.artist, title.title, title.catalogue) == mine:
+            return title  # type: ignore[no-any-return]
+    return None
 
 
 def make_title(desk: Desk, told: Title) -> Title:
