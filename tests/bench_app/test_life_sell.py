@@ -176,7 +176,7 @@ def test_a_parcel_that_is_open_for_reading_only_takes_no_sale(
 def test_a_record_of_the_open_parcel_is_sold_and_undo_takes_it_back_on_the_same_day(counter: Hands) -> None:
     counter.do("sell").enter("a12; ; 6.50; over the counter")
     assert [event["what"] for event in life_of(counter, "A00012")] == ["sold"]
-    counter.do("undo")
+    counter.do("undo", "undo")  # of another record: said first
     assert life_of(counter, "A00012") == []
 
 

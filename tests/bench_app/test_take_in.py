@@ -168,8 +168,8 @@ def test_undo_stands_at_the_record_it_concerned(parcel: Hands) -> None:
     parcel.find("baf").grade("VG").do("later", "line-leave", "undo")
     assert parcel.record["no"] == 2
     assert parcel.said.startswith("done last, at another record: record 1, cover: ")
-    parcel.do("undo")
-    assert parcel.record["no"] == 1
+    parcel.do("commands").type("undo the last").do("line-accept")
+    assert parcel.record["no"] == 1, "said once, whichever way it is asked for again"
     assert parcel.part["grades"] == []
 
 

@@ -65,7 +65,7 @@ def press(desk: Desk, key: str, at: float | None = None) -> bool:
     listing = desk.open.line is not None and desk.open.line.name == "command"
     if use not in ("take-in", "commands") and not listing:  # it may be on the way by the list of all
         desk.work.lacking_said = None
-    if use not in ("undo", "page-undo"):
+    if use not in ("undo", "page-undo", "commands") and not listing:
         desk.work.turned = ""
     if desk.open.tone == "refused":
         desk.open.message = ""  # what was refused before would seem to be said of this key

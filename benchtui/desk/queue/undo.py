@@ -31,7 +31,11 @@ def _to_undo(desk: Desk) -> str:
         return "the parcel is closed"
     if here.next_undo is None:
         return "nothing to undo"
-    return unless(not is_of_a_past_day(desk, here), "that day is over")
+    if is_of_a_past_day(desk, here):
+        return "that day is over"
+    return unless(
+        not _is_of_another(desk, here.next_undo), "done last at another record; Enter twice undoes it"
+    )
 
 
 @command(
@@ -138,23 +142,30 @@ def is_untouched(desk: Desk) -> bool:
 
 
 def _crosses(desk: Desk, parcel: Parcel) -> bool:
-    """Whether undo would change another record than the one on the bench: said first, each time anew. Not so
-    on a page of the parcel, which shows them all, nor of the record just taken in, while the next is empty.
-    """
+    """Whether undo would change another record than the one on the bench: said first, each time anew."""
     entry, record = parcel.next_undo, desk.work.record
-    if entry is None or record is None or desk.open.page is not None or desk.work.turned == "asked":
+    if entry is None or record is None or not _is_of_another(desk, entry):
+        return False
+    again = desk.work.turned == "undo"
+    done = f"record {record['no']} is all undone" if again else "done last, at another record"
+    desk.work.turned = "asked"
+    desk.refuse(f"{done}: {entry.say}; press again to undo that")
+    return True
+
+
+def _is_of_another(desk: Desk, entry: Entry) -> bool:
+    """Whether it changed another record alone and that was not said yet. Not asked on a page of the parcel,
+    which shows them all, nor of the record just taken in, while the next one is empty.
+    """
+    record = desk.work.record
+    if record is None or desk.open.page is not None or desk.work.turned == "asked":
         return False
     changed = {str(path[1]) for path, _, _ in entry.ops if path[0] == "records" and len(path) > 1}
     others = changed & {one["id"] for one in desk.work.records}
     if not others or record["id"] in others:
         return False
-    again = desk.work.turned == "undo"
-    if not again and record["title"] is None and any(entry.gives(one, "taken_in_at") for one in others):
-        return False
-    done = f"record {record['no']} is all undone" if again else "done last, at another record"
-    desk.work.turned = "asked"
-    desk.refuse(f"{done}: {entry.say}; press again to undo that")
-    return True
+    just_now = desk.work.turned != "undo" and record["title"] is None
+    return not (just_now and any(entry.gives(one, "taken_in_at") for one in others))
 
 
 def is_of_a_past_day(desk: Desk, parcel: Parcel) -> bool:
