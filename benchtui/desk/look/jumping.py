@@ -98,7 +98,8 @@ def _clue_picks(desk: Desk, line: OpenLine) -> list[Pick]:
             second = clue.per_side and asked[0].endswith(sides_of(record, part)[1])
             close = _closeness(line.text, clue.ask, asked[0])
             pick = _pick(record, part, asked, clue, where, answer_text)
-            elsewhere, other = typed != asked[0].casefold(), part["id"] != desk.work.part_id
+            elsewhere = not (clue.per_side and typed == asked[0].casefold())
+            other = part["id"] != desk.work.part_id
             ranked.append(((found, elsewhere, other, close, second), pick))
     ranked.sort(key=lambda one: one[0])
     fits_well = bool(ranked) and ranked[0][0][0] < SLIP
