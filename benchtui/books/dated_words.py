@@ -10,15 +10,14 @@ from benchtui.model.when import read_time
 
 BY_DEALER = "the dealer's own word"
 ABSENT = re.compile(r"(it is )?(not there|none|no|absent|missing|nothing)", re.IGNORECASE)
-_ABOUT = r"(?:(?:about|around|circa|approx\.?|ca\.?|(?-i:c)\.?)\s*|c\.?)"  # "side C 1967" is no "c 1967"
-_END = rf"{_ABOUT}?\d{{3}}[\dxX](?:-\d{{2}}){{0,2}}[?~]?"
-_DATE = re.compile(
-    rf"^(?P<words>.*?)(?P<date>(?:from|since)\s+{_END}|(?:until|to|by)\s+{_END}"
-    rf"|(?:{_END}\s?)?\.\.\s?(?:{_END})?|(?:from\s+)?{_END}\s?(?:-|–|\bto\b)\s?(?:{_END}|\d\d)"
-    rf"|between\s+{_END}\s+and\s+(?:{_END}|\d\d)|{_END})"
-    r"(?P<firm>\s+(firm|soft))?$",
+_YEAR = re.compile(r"(?<!\d)(?:18|19|20)\d[\dxX](?!\d)")
+_FIRM = re.compile(r"^(?P<rest>.*\S)\s+(?P<firm>firm|soft)$", re.IGNORECASE)
+_HALF = re.compile(
+    r"(?:before|after|not|no|than|until|till|by|from|since|between|and|or|to|about|around|circa|ca|early|mid|late"
+    r"|end|spring|summer|autumn|fall|winter)[.,]?",
     re.IGNORECASE,
 )
+"""Words that make another date of the one behind them."""
 _WHY = re.compile(r"^(?P<rest>.*?)\s*\((?P<why>[^()]*)\)$")
 
 
@@ -36,12 +35,35 @@ def read_dated(text: str) -> DatedWords:
     text = " ".join(text.split())
     told = _WHY.match(text)
     rest, why = (told["rest"], told["why"].strip()) if told else (text, "")
-    found = _DATE.match(rest)
-    if found is None or (found["words"] and not found["words"].endswith(" ")):
+    hard = _FIRM.match(rest)
+    pieces = (hard["rest"] if hard else rest).split(" ")
+    at = _date_at(pieces)
+    if at is None and ".." in pieces[-1]:
+        read_times(pieces[-1])  # raises: there is no date in words
+    if at is None:
         return DatedWords(text)
-    span = read_times(found["date"])
-    firm: Hardness = "firm" if (found["firm"] or "").strip().casefold() == "firm" else "soft"
-    return DatedWords(found["words"].strip(" ,;"), span, firm, why)
+    if at and _HALF.fullmatch(pieces[at - 1]):
+        half = " ".join(pieces[at - 1 :])
+        raise ValueError(
+            f"'{half}' is no date that can be read: write before 1962, not before May 1965, 1958..1960"
+        )
+    span = read_times(" ".join(pieces[at:]))
+    firm: Hardness = "firm" if hard is not None and hard["firm"].casefold() == "firm" else "soft"
+    return DatedWords(" ".join(pieces[:at]).strip(" ,;"), span, firm, why)
+
+
+def _date_at(pieces: list[str]) -> int | None:
+    """Where the date at the end of the words begins, the longest that is one; None where there is none."""
+    for at, piece in enumerate(pieces):
+        tail = " ".join(pieces[at:])
+        if piece == "C" or not _YEAR.search(tail):  # "side C 1967" is no "c 1967"
+            continue
+        try:
+            read_time(tail)
+        except ValueError:
+            continue
+        return at
+    return None
 
 
 def read_times(text: str) -> Span:

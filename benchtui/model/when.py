@@ -7,9 +7,10 @@ practice, no source). Of the parts of a year EDTF has the codes: 21 to 24 its se
 
 import re
 import unicodedata
+from datetime import timedelta
 from functools import lru_cache
 
-from benchtui.model.span import Span, parse_dated, parse_edtf, spans_text
+from benchtui.model.span import UNKNOWN, Span, parse_dated, parse_edtf, spans_text
 
 RIGHT = "write 1967, 1967-05, 1962-66, 1965.., ..1966, about 1967 or 1967?"
 _YEAR = r"((?:18|19|20)\d\d)"
@@ -24,8 +25,8 @@ _AROUND = re.compile(rf"[\[(©℗Pp]\s?{_YEAR}[\])]?|{_YEAR}[.,*]")
 _UNSURE = re.compile(rf"{_YEAR}\s?(?:\(\?\)|\?)")
 _EITHER = re.compile(rf"{_YEAR}\s?(?:or|oder|ou|of|o)\s{_YEAR}")
 _BOUND = re.compile(
-    r"(?:(before|vor|avant|voor|antes de|prima del)|(?:after|nach|après|na|después de|dopo il))"
-    rf"\s{_YEAR}",
+    r"(not |no )?(?:(before|earlier than|vor|avant|voor|antes de|prima del)"
+    r"|(?:after|later than|nach|après|na|después de|dopo il))\s(.+)",
     re.I,
 )
 _TWO_FIGURES = re.compile(r"['’]?([2-9]\d)")
@@ -124,7 +125,7 @@ def _written(text: str) -> str:
     if found := _EITHER.fullmatch(text):
         return f"[{found[1]},{found[2]}]"
     if found := _BOUND.fullmatch(text):
-        return f"[..{int(found[2]) - 1}]" if found[1] else f"[{int(found[2]) + 1}..]"
+        return _bound(bool(found[1]), bool(found[2]), found[3])
     if (found := _DECADE.fullmatch(text)) and not text.isdigit():
         decade = found[1] or f"19{found[2]}"
         return f"[{decade}0..{decade}9]"
@@ -133,6 +134,20 @@ def _written(text: str) -> str:
     if (found := _MONTH.fullmatch(text)) and (month := int(found[1] or found[4] or found[5])) <= 12:
         return f"{_whole(found[2] or found[3] or found[6])}-{month:02}"
     return _named_month(text) or _part(text) or _japanese(text) or _day(text)
+
+
+def _bound(negated: bool, before: bool, text: str) -> str:
+    """``before May 1962``, ``after 1966``, ``not before May 1965``, ``no later than 1960``; the date that
+    stands there is within it only where the word is denied.
+    """
+    inner = _single(text) if re.search(_YEAR, text) else ""
+    span = parse_edtf(inner) if inner else UNKNOWN
+    if span.earliest is None or span.latest is None:
+        return ""
+    if negated:
+        return Span(span.earliest, None).edtf() if before else Span(None, span.latest).edtf()
+    day = timedelta(days=1)
+    return Span(None, span.earliest - day).edtf() if before else Span(span.latest + day, None).edtf()
 
 
 def _named_month(text: str) -> str:

@@ -48,3 +48,26 @@ def test_one_answer_gets_its_absence_beside_it() -> None:
 
 def test_answers_have_ids_of_their_own() -> None:
     assert [one.id for one in answers_from("red! / red? / none")] == ["red", "red-2", "none"]
+
+
+@pytest.mark.parametrize(
+    ("date", "edtf"),
+    [
+        ("about 1963", "[1962-07..1964-06]"), ("c1963", "[1962-07..1964-06]"), ("before 1962", "[..1961]"),
+        ("before May 1962", "[..1962-04]"), ("by 1963", "[..1963]"), ("not before May 1965", "[1965-05..]"),
+        ("no later than 1960", "[..1960]"), ("after 1966", "[1967..]"), ("from 1971", "[1971..]"),
+        ("between 1958 and 1961", "[1958..1961]"), ("1958 to 1961", "[1958..1961]"),
+        ("winter 1967", "[1967-12..1968-02]"),
+    ],
+)  # fmt: skip
+def test_a_vague_date_behind_words_is_read_whole(date: str, edtf: str) -> None:
+    said = read_dated(f"grey with box logo {date} firm (a copy)")
+    assert (said.words, said.hardness) == ("grey with box logo", "firm")
+    assert said.span is not None
+    assert said.span.edtf() == edtf
+
+
+@pytest.mark.parametrize("text", ["zinc not since 1962", "zinc between 1961 and 1958", "zinc by or 1962"])
+def test_half_a_date_is_no_date(text: str) -> None:
+    with pytest.raises(ValueError, match="is no date that can be read"):
+        read_dated(text)
