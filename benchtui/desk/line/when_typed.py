@@ -6,7 +6,7 @@ from benchtui.model.span import parse_dated
 from benchtui.model.when import read_time
 
 RIGHT = "write 1958..1960, 1967, about 1967, winter 1967, by 1963 or from 1971; then firm or soft, then why"
-_MOST_WORDS = 4
+_MOST_WORDS = 6
 _ONWARDS = ("on", "-", "–", "+")
 
 
