@@ -7,7 +7,7 @@ from bench_hands import Hands, Sit
 from same_parcel import canonical
 
 from benchtui.books.check import check_books
-from benchtui.desk.book.growing import own_book
+from benchtui.desk.own_book.growing import own_book
 from benchtui.model.span import parse_edtf
 
 

@@ -8,9 +8,9 @@ from benchtui.books.check import check_books
 from benchtui.books.shape import BookTitle, Pressing
 from benchtui.desk.book.book_grid import shown_title
 from benchtui.desk.book.cells import CARD
-from benchtui.desk.book.growing import own_book
 from benchtui.desk.core.page_parts import Table
 from benchtui.desk.core.pages import view_now
+from benchtui.desk.own_book.growing import own_book
 
 
 def _title(hands: Hands) -> BookTitle:

@@ -6,8 +6,8 @@ from test_coach_page import BOOK
 from test_table import find
 
 from benchtui.desk.book.book_titles import _years
-from benchtui.desk.book.growing import books_changed
 from benchtui.desk.look.contradicted import title_of
+from benchtui.desk.own_book.growing import books_changed
 from benchtui.desk.queue.state_sign import state_of
 from benchtui.desk.record.describing import item_of, wording
 from benchtui.export import telling_pressing as told

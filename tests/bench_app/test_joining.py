@@ -4,8 +4,8 @@ import pytest
 from bench_hands import Hands, Sit
 
 from benchtui.desk.book.book_titles import _titles
-from benchtui.desk.book.growing import own_book
 from benchtui.desk.book.joining import pairs
+from benchtui.desk.own_book.growing import own_book
 
 
 @pytest.fixture

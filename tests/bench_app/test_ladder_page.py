@@ -5,9 +5,9 @@ from bench_hands import Hands, Sit
 
 from benchtui.books.check import check_books
 from benchtui.books.ladder import lanes_of
-from benchtui.desk.book.growing import own_book
 from benchtui.desk.core.page_parts import Bar, Table
 from benchtui.desk.core.pages import view_now
+from benchtui.desk.own_book.growing import own_book
 
 
 @pytest.fixture

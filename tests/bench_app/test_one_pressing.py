@@ -10,8 +10,8 @@ from benchtui.books.passed_on import taught_of
 from benchtui.desk.book.cards import cards
 from benchtui.desk.book.cells import CARD
 from benchtui.desk.book.coach import advices
-from benchtui.desk.book.otherwise import found_otherwise
 from benchtui.desk.look.earlier import pressing_name
+from benchtui.desk.own_book.otherwise import found_otherwise
 
 GROWN = "ms-1/red-tape"
 ROWS = """artist,title,number,pressing,from,to,Rim of the Mossgate label
@@ -27,7 +27,7 @@ def copy(parcel: Hands) -> Hands:
     """A record of a title of two written pressings, called by a pressing made of it on the bench."""
     (parcel.desk.shop.path / "books" / "mossgate.toml").write_text(NUMBERED)
     parcel.do("line-leave") if parcel.desk.open.line else None
-    from benchtui.desk.book.growing import books_changed
+    from benchtui.desk.own_book.growing import books_changed
 
     books_changed(parcel.desk)
     parcel.find("crooked weir")

@@ -8,8 +8,8 @@ from test_table import find, shown, work
 from benchtui.base.errors import BenchError
 from benchtui.desk.book import book_split
 from benchtui.desk.book.cells import CARD
-from benchtui.desk.book.growing import books_changed
-from benchtui.desk.book.otherwise import _is_named, found_otherwise
+from benchtui.desk.own_book.growing import books_changed
+from benchtui.desk.own_book.otherwise import _is_named, found_otherwise
 from benchtui.evidence.results import Likely
 from benchtui.model.record import empty_record
 

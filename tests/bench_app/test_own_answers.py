@@ -9,8 +9,8 @@ from benchtui.base.errors import BenchError
 from benchtui.books.check import check_books
 from benchtui.books.edit import BookEdit
 from benchtui.desk.book import own_answers as own_answers_page
-from benchtui.desk.book.growing import own_book
 from benchtui.desk.book.own_answers import own_answers
+from benchtui.desk.own_book.growing import own_book
 from benchtui.evidence import counts_of
 from benchtui.export.gather import gather, weigher
 from benchtui.export.telling import seen as seen_column

@@ -7,8 +7,8 @@ from bench_hands import Hands, Sit
 
 from benchtui.books.check import check_books
 from benchtui.books.from_bench import pressing_seen
-from benchtui.desk.book.growing import own_book
 from benchtui.desk.look.jumping import _closeness
+from benchtui.desk.own_book.growing import own_book
 from benchtui.desk.record.describing import described
 from benchtui.model.span import UNKNOWN
 

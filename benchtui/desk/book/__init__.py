@@ -1,1 +1,1 @@
-"""The shop's own book, grown out of the work."""
+"""The books on their pages: titles, pressings, ladders, tables and other dealers' books."""

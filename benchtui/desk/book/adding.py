@@ -8,13 +8,13 @@ from benchtui.books.edit import BookEdit
 from benchtui.books.shape import Answer, Clue
 from benchtui.desk.ask.asking import next_question
 from benchtui.desk.ask.forms import form_of
-from benchtui.desk.book.growing import IN_BOOK, Grown, grow
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.hand import hand
 from benchtui.desk.line.as_read import answer_read, shows
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.look import clues
+from benchtui.desk.own_book.growing import IN_BOOK, Grown, grow
 
 
 def no_answer(desk: Desk) -> str:

@@ -16,12 +16,12 @@ from benchtui.books.ladder import lanes_of, only_these
 from benchtui.books.passed_on import pressing_of
 from benchtui.books.shape import Pressing, PressingKind
 from benchtui.desk.book.differences import UNLIKE, Difference, differences
-from benchtui.desk.book.growing import IN_BOOK, Grown, grow, tell_finder
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
 from benchtui.desk.hand import hand
 from benchtui.desk.line.as_read import answer_read, shows
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.own_book.growing import IN_BOOK, Grown, grow, tell_finder
 from benchtui.model.record import RecordDoc, TitleRef
 from benchtui.model.span import UNKNOWN, Span, parse_edtf
 

@@ -15,9 +15,9 @@ from benchtui.books.patch import Patch, patch_from, patch_of, turn
 from benchtui.books.shape import Clue
 from benchtui.books.text import replace_file
 from benchtui.books.whole import title_row
-from benchtui.desk.book.growing import books_changed, own_book, read_again
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.pages import OwnUndo
+from benchtui.desk.own_book.growing import books_changed, own_book, read_again
 from benchtui.knowledge.put import Books, forget_undone, last_taken, next_undone, take_again, take_out
 from benchtui.model.record import TitleRef
 from benchtui.model.title import Title, title_ref

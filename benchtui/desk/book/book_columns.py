@@ -6,12 +6,12 @@ from benchtui.desk.book.book_changes import change
 from benchtui.desk.book.book_grid import columns_of, shown_title
 from benchtui.desk.book.book_titles import open_title
 from benchtui.desk.book.cells import CARD
-from benchtui.desk.book.growing import own_book
 from benchtui.desk.book.told import TOLD_ABOUT, told_question
 from benchtui.desk.core.desk import Desk, OpenLine, Pick
 from benchtui.desk.line.as_read import answers_read, shows
 from benchtui.desk.line.letters import fit
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
+from benchtui.desk.own_book.growing import own_book
 
 
 def add_clue(desk: Desk) -> None:

@@ -5,8 +5,8 @@ from typing import Any
 
 from benchtui.desk.book.book_changes import change, find_again, home_of_title
 from benchtui.desk.book.book_titles import marked_title
-from benchtui.desk.book.growing import own_book
 from benchtui.desk.core.desk import Desk
+from benchtui.desk.own_book.growing import own_book
 from benchtui.store import Entry
 
 

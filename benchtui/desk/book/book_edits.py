@@ -27,10 +27,10 @@ from benchtui.desk.book.cells import (
     put_expected,
     read_expected,
 )
-from benchtui.desk.book.growing import own_book
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
 from benchtui.desk.line.as_read import answer_read, shows
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.own_book.growing import own_book
 from benchtui.knowledge.values import MOST_SHARE
 from benchtui.model.title import title_ref
 from benchtui.model.when import read_span

@@ -6,12 +6,12 @@ from benchtui.books.as_table import title_table
 from benchtui.books.from_bench import new_id
 from benchtui.desk.book.book_changes import change
 from benchtui.desk.book.book_titles import open_title
-from benchtui.desk.book.growing import own_book
 from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.core.field import facts_of_new
 from benchtui.desk.line.as_read import shows
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.look.contradicted import new_title_read, title_of
+from benchtui.desk.own_book.growing import own_book
 from benchtui.model.title import title_ref
 
 ABOUT = "artist - title - number - year; the last two may be missing"

@@ -11,11 +11,11 @@ from typing import Any, Literal, NamedTuple
 from benchtui.books.as_table import title_table
 from benchtui.books.from_bench import OWN_BOOK
 from benchtui.books.joins import APART, joins_of
-from benchtui.desk.book.growing import change_book
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, Page
 from benchtui.desk.core.page_parts import Column, PageView, Para, Row, Table, says, words
 from benchtui.desk.core.pages import page
+from benchtui.desk.own_book.growing import change_book
 from benchtui.knowledge.alike import Card, Shelf
 from benchtui.model.record import TitleRef
 from benchtui.model.span import UNKNOWN, Span, parse_edtf

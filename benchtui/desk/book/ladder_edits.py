@@ -9,12 +9,12 @@ from benchtui.books.edit import BookEdit
 from benchtui.books.ladder import Lane
 from benchtui.books.shape import Answer, Clue
 from benchtui.desk.book.book_changes import change, home_of_clue
-from benchtui.desk.book.growing import own_book
 from benchtui.desk.book.ladder_page import LANE_ABOUT, add_lane, company_shown, marked_state, states_of
 from benchtui.desk.book.told import told_question
 from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.line.as_read import answer_read, answers_read, shows
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.own_book.growing import own_book
 from benchtui.knowledge.folded import fold
 from benchtui.model.span import Span
 

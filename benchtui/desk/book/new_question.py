@@ -7,7 +7,6 @@ from benchtui.books.dated_words import BY_DEALER, answers_from
 from benchtui.books.edit import BookEdit
 from benchtui.books.from_bench import new_id
 from benchtui.books.shape import Clue
-from benchtui.desk.book.growing import IN_BOOK, Grown, grow
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Asked, Desk, OpenLine, Pick
 from benchtui.desk.core.needs import part_in_hand
@@ -15,6 +14,7 @@ from benchtui.desk.hand import hand
 from benchtui.desk.line.as_read import answers_read, shows
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.look.jumping import NEW_CLUE, go_to_question, offer_new
+from benchtui.desk.own_book.growing import IN_BOOK, Grown, grow
 from benchtui.model.record import PartDoc, RecordDoc, part_of, sides_of
 
 PLACES: dict[str, tuple[str, ...]] = {

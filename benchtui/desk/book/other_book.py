@@ -13,10 +13,10 @@ from benchtui.books.from_bench import OWN_BOOK
 from benchtui.books.ladder import is_grown
 from benchtui.books.library import Library
 from benchtui.books.shape import BookHead, Pressing
-from benchtui.desk.book.growing import books_changed
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Page
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line, typed_path
+from benchtui.desk.own_book.growing import books_changed
 from benchtui.knowledge.asked import target_of
 from benchtui.knowledge.merge import merge
 from benchtui.knowledge.other import Beside, Comparison, Told, lines_of

@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
-from benchtui.desk.book.growing import books_changed
 from benchtui.desk.core.desk import Desk
+from benchtui.desk.own_book.growing import books_changed
 
 
 def aside_line(aside: Sequence[str]) -> str:

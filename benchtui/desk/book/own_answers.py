@@ -14,12 +14,12 @@ from benchtui.books.edit import BookEdit, open_edit
 from benchtui.books.library import book_files
 from benchtui.books.shape import Answer, Clue
 from benchtui.desk.book.book_changes import OF_THE_BOOKS, change
-from benchtui.desk.book.growing import own_book
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Page
 from benchtui.desk.core.page_parts import Column, PageView, Row, Table, says, words
 from benchtui.desk.core.pages import page
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.own_book.growing import own_book
 from benchtui.model.span import spans_text
 
 

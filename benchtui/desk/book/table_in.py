@@ -10,12 +10,12 @@ from benchtui.base.errors import BenchError
 from benchtui.books.from_bench import OWN_BOOK
 from benchtui.books.passed_on import taught_of
 from benchtui.books.shape import Clue
-from benchtui.desk.book.growing import books_changed
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Page, Pick
 from benchtui.desk.core.field import facts_of_new
 from benchtui.desk.core.needs import unless
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line, typed_path
+from benchtui.desk.own_book.growing import books_changed
 from benchtui.knowledge.asked import Target, target_of
 from benchtui.knowledge.columns import Column, Meant
 from benchtui.knowledge.folded import fold

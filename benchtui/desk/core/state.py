@@ -148,7 +148,7 @@ class Background:
     later: Later = field(default_factory=Later)
     foresight: Foresight = field(default_factory=Foresight)
     checking: Iterator[None] | None = None
-    """The records taken in are weighed again after the books were changed (see ``book/otherwise.py``)."""
+    """The records taken in are weighed again after the books were changed (see ``own_book/otherwise.py``)."""
     books_before: Any = None
     """The books as they were before the first change that ``checking`` looks at."""
     otherwise: list[Any] | None = None

@@ -9,12 +9,12 @@ from benchtui.books.passed_on import pressing_of, said_now
 from benchtui.books.shape import NOT_BY_THE_COMPANY, Answer, BookTitle, Clue
 from benchtui.desk.ask.asking import LEADS, is_answered, is_insisted, next_question, wants_grade
 from benchtui.desk.ask.forms import form_asked, form_of
-from benchtui.desk.book.following import following
-from benchtui.desk.book.growing import Grown, grow
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Desk, Tone
 from benchtui.desk.core.needs import part_in_hand, unless
 from benchtui.desk.hand import hand
+from benchtui.desk.own_book.following import following
+from benchtui.desk.own_book.growing import Grown, grow
 from benchtui.model.naming import with_the
 from benchtui.model.record import (
     NOT_BY_COMPANY,

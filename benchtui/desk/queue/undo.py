@@ -4,12 +4,12 @@ from typing import Any, NamedTuple
 
 from benchtui.desk.ask.asking import HERE, is_runout
 from benchtui.desk.book.book_drop import turn_new_title
-from benchtui.desk.book.growing import turn_book
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Asked, Desk
 from benchtui.desk.core.needs import unless
 from benchtui.desk.core.pages import OwnUndo, page_now
 from benchtui.desk.hand import hand
+from benchtui.desk.own_book.growing import turn_book
 from benchtui.model.parcel import new_head
 from benchtui.model.record import part_of
 from benchtui.store import Entry, Parcel

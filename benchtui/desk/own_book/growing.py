@@ -5,15 +5,16 @@ restart. Where that very place has changed, the book stays, and that is said.
 """
 
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 from benchtui.base.errors import BenchError
-from benchtui.books.edit import BookEdit, edited
+from benchtui.books.edit import BookEdit, edited, open_edit
 from benchtui.books.from_bench import OWN_BOOK
 from benchtui.books.patch import Patch, patch_from, patch_of, text_at, turn
-from benchtui.desk.book.otherwise import look_again
 from benchtui.desk.core.desk import Desk
+from benchtui.desk.own_book.otherwise import look_again
 from benchtui.store import Entry
 
 IN_BOOK = "the shop's book"
@@ -24,6 +25,13 @@ Grown = Mapping[str, Any]
 def own_book(desk: Desk) -> Path:
     """The file of the shop's own book, be it there or not."""
     return desk.shop.path / "books" / OWN_BOOK
+
+
+def is_own(desk: Desk, title_id: str, pressing_id: str) -> bool:
+    """Whether that pressing stands in the shop's own book; not where that cannot be edited."""
+    with suppress(BenchError):
+        return open_edit(own_book(desk)).pressing(title_id, pressing_id) is not None
+    return False
 
 
 def change_book(desk: Desk, edit: Callable[[BookEdit], object]) -> Patch:

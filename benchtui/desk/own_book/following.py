@@ -8,9 +8,8 @@ from benchtui.books.edit import BookEdit
 from benchtui.books.ladder import is_grown
 from benchtui.books.passed_on import given_of, pressing_of, taught_of
 from benchtui.books.shape import Answer, Clue, Pressing
-from benchtui.desk.book.book_changes import home_of_pressing
-from benchtui.desk.book.growing import own_book
 from benchtui.desk.core.desk import Desk
+from benchtui.desk.own_book.growing import is_own
 from benchtui.model.record import AnswerDoc, RecordDoc, answer_ids
 
 
@@ -57,8 +56,7 @@ def _made_of(desk: Desk, record: RecordDoc) -> tuple[str, Pressing] | None:
     pressing = pressing_of(title, named["id"]) if title is not None else None
     if title is None or pressing is None or not is_grown(pressing):
         return None
-    home = home_of_pressing(desk, title.id, pressing.id)
-    return (title.id, pressing) if home == own_book(desk) else None
+    return (title.id, pressing) if is_own(desk, title.id, pressing.id) else None
 
 
 def _others(desk: Desk, record: RecordDoc, pressing: Pressing) -> bool:
