@@ -138,14 +138,16 @@ def _pick(record: RecordDoc, part: PartDoc, asked: Asked, clue: Clue, where: str
 
 
 def _closeness(typed: str, ask: str, place: str) -> int:
-    """0 where the question begins with these words, 1 where it begins so, 2 where its own words do, 3 where
-    only its place or part does.
+    """-1 where the question is just these words, 0 where it begins with them, 1 where it begins so, 2 where
+    its own words do, 3 where only its place or part does.
 
     A side's letter at the end (``lab b``) is that side of it.
     """
     words, side = typed.casefold().split(), place.casefold().split()[-1]
     plain = " ".join(words[:-1] if len(words) > 1 and words[-1] == side else words)
     ask = " ".join(_SIGNS.sub(" ", ask).split())  # "Label: colour of the paper" begins with "label colour"
+    if ask.casefold() == plain:
+        return -1
     if ask.casefold().startswith(plain):
         return int(ask[len(plain) : len(plain) + 1].isalpha())
     return 2 if begins(plain, ask) else 3
