@@ -39,6 +39,8 @@ def word(desk: Desk, action: str) -> str:
     if action == "page-enter" and (kind := page_now(desk)) is not None:
         said = kind.enter_word if isinstance(kind.enter_word, str) else kind.enter_word(desk)
         return said or command_of(action).short
+    if action == "book-retire" and desk.open.page is not None and desk.open.page.name == "book":
+        return "take out"
     if action == "page-leave" and desk.work.record is None and not desk.work.records:
         return "all parcels" if desk.open.page is not None and desk.open.page.name == "parcel" else "back"
     return command_of(action).short
