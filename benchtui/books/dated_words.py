@@ -28,6 +28,8 @@ class DatedWords(NamedTuple):
     span: Span | None = None
     hardness: Hardness = "none"
     why: str = ""
+    says_how_sure: bool = False
+    """Whether ``firm`` or ``soft`` was typed, rather than soft being taken for granted."""
 
 
 def read_dated(text: str) -> DatedWords:
@@ -49,7 +51,7 @@ def read_dated(text: str) -> DatedWords:
         )
     span = read_times(" ".join(pieces[at:]))
     firm: Hardness = "firm" if hard is not None and hard["firm"].casefold() == "firm" else "soft"
-    return DatedWords(" ".join(pieces[:at]).strip(" ,;"), span, firm, why)
+    return DatedWords(" ".join(pieces[:at]).strip(" ,;"), span, firm, why, hard is not None)
 
 
 def _date_at(pieces: list[str]) -> int | None:

@@ -100,6 +100,23 @@ def test_what_is_no_lane_is_refused_and_stays_in_the_line(whelkin: Hands, typed:
     assert whelkin.desk.open.line is not None
 
 
+@pytest.mark.parametrize(
+    ("again", "how", "why"),
+    [("..1962", "firm", "copies"), ("..1963 soft", "soft", "copies"), ("..1962 (a list)", "firm", "a list")],
+)
+def test_a_lane_told_again_keeps_how_sure_and_why_unless_it_says_otherwise(
+    whelkin: Hands, again: str, how: str, why: str
+) -> None:
+    _lane(whelkin, "cover: sleeve corners / round ..1962 firm (copies) / square 1963..")
+    _lane(whelkin, f"cover: sleeve corners / round {again} / square 1964..")
+    clue = whelkin.desk.library.clue("own-sleeve-corners")
+    assert clue is not None
+    found = clue.answers[0]
+    assert (found.hardness, found.source.rpartition(": ")[2]) == (how, why)
+    assert ("round stays firm" in whelkin.said) == (how == "firm")
+    assert clue.answers[1].hardness == "soft"
+
+
 def test_a_title_of_the_field_is_dated_and_named_by_the_ladder_told_a_minute_ago(
     whelkin: Hands, sit: Sit
 ) -> None:

@@ -202,7 +202,7 @@ def _take_lane(desk: Desk, line: OpenLine) -> None:
         desk.refuse(str(error))
         return
     if (known := _same_question(desk, made)) is not None:
-        if not _date_known(desk, known, made):
+        if not _date_known(desk, known, made, line.text):
             return
         made = known
     else:
@@ -230,20 +230,32 @@ def _bare(clue: Clue) -> str:
     return fold(clue.ask).removeprefix(f"{fold(clue.place)} ")
 
 
-def _date_known(desk: Desk, known: Clue, made: Clue) -> bool:
-    """The lane's dates are those of the question's answers; False, and said, where one fits none."""
+def _date_known(desk: Desk, known: Clue, made: Clue, text: str) -> bool:
+    """The lane's dates are those of the question's answers; False, and said, where one fits none.
+
+    How sure a date was, and why, stays where the line (``text``) says nothing of it.
+    """
     by_words = {fold(one.text): one for one in known.answers}
     strange = [one.text for one in made.answers if fold(one.text) not in by_words]
     if strange:
         has = ", ".join(one.text for one in known.answers)
         desk.refuse(f"'{known.ask}' is a question already, with {has}: call '{strange[0]}' as it does")
         return False
-    states = [
-        old._replace(span=one.span, hardness=one.hardness, to_hardness="", times=(), source=one.source)
-        for one in made.answers
-        for old in (by_words[fold(one.text)],)
-    ]
-    return _change(desk, Lane(known, ()), f"{known.ask}: dates of {len(states)} answers", *states)
+    said = {fold(one.words): one for one in map(read_dated, text.partition("/")[2].split("/"))}
+    states = [_redated(by_words[fold(one.text)], said[fold(one.text)]) for one in made.answers]
+    stays = [f"{one.text} stays {one.hardness}" for one in states if _kept_sure(one, said[fold(one.text)])]
+    how = f"; {', '.join(stays)} (soft behind its dates makes it soft)" if stays else ""
+    return _change(desk, Lane(known, ()), f"{known.ask}: dates of {len(states)} answers{how}", *states)
+
+
+def _redated(old: Answer, said: DatedWords) -> Answer:
+    how = said.hardness if said.says_how_sure or old.span is None else old.hardness
+    source = _source(said) if said.why or not old.source else old.source
+    return old._replace(span=said.span, hardness=how, to_hardness="", times=(), source=source)
+
+
+def _kept_sure(state: Answer, said: DatedWords) -> bool:
+    return not said.says_how_sure and state.hardness in ("firm", "hard")
 
 
 def _read_lane(desk: Desk, text: str) -> Clue:
