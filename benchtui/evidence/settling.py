@@ -70,11 +70,16 @@ def dated(case: Case, spans: Spans, lead: int) -> PartSpan:
     return spans.copy._replace(likely=None)
 
 
-def of_its_pressing(case: Case, copy: PartSpan) -> PartSpan:
-    """The copy's date within the years of the pressing that the dealer named, where the two can meet."""
-    pressing = None if case.named is None else case.pressing(case.named)
+def of_its_pressing(case: Case, copy: PartSpan, sure: int | None) -> PartSpan:
+    """The copy's date within the years of the pressing that the dealer named, where the two can meet, else
+    of the one that is ``sure``, where its parts allow all of those.
+    """
+    which = sure if case.named is None else case.named
+    pressing = None if which is None else case.pressing(which)
     met = copy.likely.meet(pressing.period) if pressing is not None and copy.likely is not None else None
-    return copy._replace(likely=met) if met is not None else copy
+    if met is None or pressing is None or (case.named is None and met != pressing.period):
+        return copy
+    return copy._replace(likely=met)
 
 
 def _stands(case: Case, clash: Clash, lead: int) -> bool:

@@ -59,7 +59,6 @@ def weigh(
     # An imitation's clues belong to two times by nature; of parts that clash the dealer's verdict decides.
     clashes = [one for one in spans.clashes if one.within or ruled.isdisjoint(one.parts)]
     torn = leader.kind not in NOT_BY_THE_COMPANY and holds_back(case, clashes, lead)
-    copy = of_its_pressing(case, dated(case, spans, lead))
     fit = _fit(case, leader, lead)
     sure = leader.id is not None and leader.p >= settings.settle and not torn
     held = held_back(case, leader, fit)
@@ -67,6 +66,7 @@ def weigh(
     anew = _may_be_new(case, open_clues, in_hand) if settled else {}
     if anew:
         settled, held = False, "new"
+    copy = of_its_pressing(case, dated(case, spans, lead), lead if settled else None)
     rows_of = (lambda part: anew.get(part, [])) if anew and ask else open_clues.of
     looking = settings._replace(least_bits=settings.unknown_bits) if held == "new" else settings
     decided = settled or imitation is not None or held in ("cuts", "new")

@@ -24,6 +24,7 @@ def dates(kind: str) -> Claim:
             (
                 part,
                 _by_us(item.record, part["id"], known[part["id"]])
+                or _by_pressing(item, part["id"])
                 or _made(item, known[part["id"]], [part["id"]]),
             )
             for part in parts
@@ -67,6 +68,26 @@ def _by_us(record: RecordDoc, part: str, spans: PartSpan) -> Said | None:
     when = " or ".join(map(span_words, given)) if whole else year_words(own["span"])
     sure = "probably " if own["sure"] == "soft" else ""
     return Said(f"{sure}made {when}, dated by us", (f"dated/{n}",))
+
+
+def _by_pressing(item: Item, part: str) -> Said | None:
+    """Of a part that allows all that a sure pressing does, what that says of the main part; of another
+    nothing: no news. None where the pressing is not sure, and where the part says more, or otherwise.
+    """
+    weighed, pressing = item.weighed, item.record["pressing"]
+    named = pressing["how"] == "hand" and bool(pressing["id"])
+    if weighed is None or weighed.copy_date is None or part in weighed.elsewhere:
+        return None
+    spans, run = weighed.parts[part], _of_copy(item)[0].likely
+    if not (named or weighed.settled) or run is None or not run.latest or spans.likely is None:
+        return None
+    if spans.likely.meet(run) != run or spans.likely == run:
+        return None
+    anchor = anchor_of(item.record)
+    if anchor is None or anchor["id"] != part:
+        return Said()
+    said = _made(item, PartSpan(spans.certain, run), [part])
+    return said._replace(entries=(*said.entries, "pressing")) if said.text else said
 
 
 def _of_copy(item: Item) -> tuple[PartSpan, list[str]]:

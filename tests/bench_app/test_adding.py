@@ -281,3 +281,12 @@ def test_a_draft_of_a_name_is_still_there_after_a_restart(label: Hands, sit: Sit
     assert (again.desk.open.line.name, again.desk.open.line.text) == ("grow-pressing", "third la")
     again.do("line-accept")
     assert _pressings(again)[-1] == "third la"
+
+
+def test_a_new_answer_does_not_take_the_place_of_one_that_was_seen_on_this_copy(label: Hands) -> None:
+    label.ask("label paper").do("new-answer").enter("laid paper")
+    (kept,) = label.answers("tw-label")
+    assert kept["answer"] == "reed"
+    assert "this copy keeps 'reed paper, brown print' (9 changes it" in label.said
+    label.ask("label paper").answer("laid-paper")
+    assert [one["answer"] for one in label.answers("tw-label")] == ["laid-paper"]

@@ -34,6 +34,34 @@ def test_dates_are_told_in_whole_months_for_no_law_or_custom_knows_the_day(make:
 
 
 @pytest.mark.parametrize(
+    ("disc", "words"),
+    [
+        ("[1959..1962]", "disc probably made in October 1960"),
+        (
+            "[1961..1962]",
+            "disc probably made between 1961 and 1962",
+        ),  # the part says otherwise: told as it is
+    ],
+)
+def test_a_sure_pressing_s_own_date_is_the_disc_s_and_a_wider_one_of_the_cover_is_no_news(
+    make: SimpleNamespace, disc: str, words: str
+) -> None:
+    made = parse_edtf("1960-10")
+    parts = {"d1": PartSpan(None, parse_edtf(disc)), "c1": PartSpan(None, parse_edtf("[1959..1964]"))}
+    seen = make.record(answers=[ANSWER, ANSWER | {"part": "c1"}])
+    known = {
+        "parts": parts,
+        "copy_span": PartSpan(None, made),
+        "dating": lambda: CopyDate(made, 1.0, 0.0, None),
+    }
+    assert said(make, "disc_dates", seen, settled=True, **known) == words
+    assert said(make, "cover_dates", seen, settled=True, **known) == ""
+    assert (
+        said(make, "cover_dates", seen, settled=False, **known) == "cover probably made between 1959 and 1964"
+    )
+
+
+@pytest.mark.parametrize(
     ("first", "certain", "likely", "text"),
     [
         # what the law of stereo or the first issue with its grace allow, tells nobody anything

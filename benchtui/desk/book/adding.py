@@ -15,6 +15,7 @@ from benchtui.desk.line.as_read import answer_read, shows
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.look import clues
 from benchtui.desk.own_book.growing import IN_BOOK, Grown, grow
+from benchtui.model.record import RecordDoc
 
 
 def no_answer(desk: Desk) -> str:
@@ -102,19 +103,32 @@ def _write(book: BookEdit, clue: str, made: Answer) -> None:
 
 
 def _answer_with(desk: Desk, clue: Clue, answer: Answer, grown: Grown) -> None:
-    """The question shown is answered with what was just added, in one action."""
+    """The question shown is answered with what was just added, in one action; an answer that was seen on this
+    copy stays.
+    """
     record, part, asked = desk.work.record, desk.work.part, desk.asking.asked
     assert record is not None
     assert part is not None
     assert asked is not None
     clue = desk.library.clue(clue.id) or clue
+    stood = _seen_here(record, part["id"], asked[0], clue)
     where = f"record {record['no']}, {hand.part_name(record, part)}"
-    with desk.act(
-        f"{where}: new answer in {IN_BOOK}: {clue.ask}: {answer.digit} {answer.text}", grown
-    ) as change:
+    of = f"keeps '{stood}' ({answer.digit} changes it)" if stood else "has it"
+    said = f"{where}: new answer in {IN_BOOK}: {clue.ask}: {answer.digit} {answer.text}; this copy {of}"
+    with desk.act(said, grown) as change:
         copy = desk.changed(change)
-        clues.put_answer(desk, copy, part["id"], asked[0], clue, answer, None, answer.text)
-        desk.asking.asked = next_question(desk, copy)
+        if not stood:
+            clues.put_answer(desk, copy, part["id"], asked[0], clue, answer, None, answer.text)
+            desk.asking.asked = next_question(desk, copy)
+
+
+def _seen_here(record: RecordDoc, part: str, place: str, clue: Clue) -> str:
+    """The words of the answer that was seen on this copy, "" where none was."""
+    for one in record["answers"]:
+        if (one["part"], one["place"], one["clue"], one["how"]) == (part, place, clue.id, "seen"):
+            found = clue.answer(one["answer"])
+            return found.text if found is not None else one["text"].removeprefix(f"{clue.ask}: ")
+    return ""
 
 
 LINES["grow-answer"] = LineKind(_take_answer, typed=shows(answer_read))
