@@ -196,7 +196,7 @@ def _told_once(plan: Plan) -> None:
         key = (one.column, fold(one.text) or one.text)
         times = found[key].times + 1 if key in found else 1
         first = found.get(key, one)
-        found[key] = Unplaced(first.line, first.column, first.text, first.near, times)
+        found[key] = first._replace(times=times)
     plan.unplaced = list(found.values())
 
 

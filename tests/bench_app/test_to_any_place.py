@@ -1,9 +1,12 @@
 """A few letters go to any place of a page: a row of its lists, or a heading where nothing can be marked."""
 
 from bench_hands import Hands
-from seen import markable
+from seen import markable, prompt_of
 
+from benchtui.bench.pieces import FANCY, text_of
+from benchtui.desk.core.desk import Choice, Menu
 from benchtui.desk.core.pages import view_now
+from benchtui.desk.session.find_on_page import _is_other, _numbers_fit
 
 
 def test_letters_mark_a_row_of_the_parcel_s_page(demo: Hands) -> None:
@@ -33,3 +36,21 @@ def test_letters_that_are_nowhere_on_the_page_are_refused_and_stay(demo: Hands) 
     assert demo.desk.open.line is not None
     demo.do("line-leave")
     assert demo.desk.open.page is not None, "the page stays"
+
+
+def test_a_number_behind_a_word_is_not_found_before_it() -> None:
+    """``line 6`` marked the row that writes ``6 new pressings, 1 line refused``, and Enter wrote."""
+    assert not _numbers_fit("line 6", "write it  6 new pressings, 1 line refused")
+    assert _numbers_fit("line 6", "line 6  'plum', grown here")
+    assert not _is_other("15", (("15", ""), ("Swell Pedal", "")))
+    assert _is_other("15", (("7", ""), ("15.00", "")))
+
+
+def test_a_question_too_long_for_the_frame_stands_whole_above_its_answers(parcel: Hands) -> None:
+    asked = "'grey with box logo, Lorrimer House, square, 1965 to 1971' of Lanterns at Low Tide: how often?"
+    choices = tuple(Choice(key, words, lambda: None) for key, words in (("1", "always"), ("2", "usually")))
+    parcel.do("line-leave")
+    parcel.desk.open.menu = Menu(asked, choices, "", "test")
+    told = " ".join(text_of(prompt_of(parcel.desk, (80, 24), FANCY).lines).split())
+    assert asked in told
+    assert told.index(asked) < told.index("always")
