@@ -194,6 +194,12 @@ class Library:
         by_id = (head for head in heads if head.id == book)
         return next(by_id, None) or next((head for head in heads if head.name == book), None)
 
+    @cached_property
+    def companies(self) -> tuple[str, ...]:
+        """The companies that any title or question of the books names, by name."""
+        asked = {one for clue in self.clues() for one in clue.companies}
+        return tuple(sorted(asked.union(title.company for title in self.titles()) - {""}))
+
     def titles(self) -> Iterator[Title]:
         """A row for each title of each book."""
         for book in self._books:

@@ -3,8 +3,12 @@
 import pytest
 from bench_hands import Hands
 
+from benchtui.books.as_table import title_table
 from benchtui.desk.book.another import card_unwritten
+from benchtui.desk.book.book_changes import change
+from benchtui.desk.book.new_question import ask_answers
 from benchtui.desk.core.field import Field, field_of, read_field, show_field
+from benchtui.desk.own_book.growing import own_book
 from benchtui.desk.queue.dressing import dress
 
 
@@ -76,3 +80,43 @@ def test_a_title_written_down_with_its_first_pressing_keeps_its_channels(parcel:
     card = card_unwritten(parcel.desk, parcel.record["title"])  # type: ignore[arg-type]
     assert card is not None
     assert card["channels"] == "stereo"
+
+
+@pytest.mark.parametrize(
+    ("typed", "company", "number"),
+    [
+        ("QF 7 - 1961 - tarrowick", "Tarrowick", "QF 7"),  # the books know it
+        ("QF 7 - company Quill Forge", "Quill Forge", "QF 7"),
+        ("QF 7 - 1961", "Whelkin", "QF 7"),
+    ],
+)
+def test_a_company_is_told_in_the_new_title_s_line_and_shown_as_read(
+    parcel: Hands, typed: str, company: str, number: str
+) -> None:
+    parcel.desk.shop.change_settings(field=read_field("Whelkin; XV"))
+    parcel.type(f"Ada Pellimore - Sluice Tales - {typed}")
+    assert parcel.desk.open.line is not None
+    assert f"company {company}" in parcel.desk.open.line.about
+    title = parcel.do("line-new").record["title"]
+    assert title is not None
+    assert (title["company"], title["catalogue"]) == (company, number)
+
+
+def test_an_answer_to_another_company_s_question_goes_on_being_found_and_the_question_goes(
+    parcel: Hands,
+) -> None:
+    parcel.desk.shop.change_settings(field=read_field("Whelkin; XV"))
+    parcel.type("Ada Pellimore - Sluice Tales - QF 7").do("line-new")
+    title = parcel.record["title"]
+    assert title is not None
+    parcel.take("cover")
+    ask_answers(parcel.desk, "sleeve corners")
+    parcel.enter("round ..1962 / square 1963..").key("1")
+    parcel.ask("sleeve corners")
+    table = title_table({**title, "company": "Quill Forge"})
+    change(parcel.desk, "card", own_book(parcel.desk), lambda book: book.put_title(table), title["id"])
+    assert "own-sleeve-corners" not in {asked[1] for asked in parcel.desk.asking.order}
+    assert parcel.desk.clue is None or parcel.desk.clue.id != "own-sleeve-corners"
+    parcel.ask("sleeve corners")
+    assert parcel.desk.clue is not None
+    assert parcel.desk.clue.id == "own-sleeve-corners"

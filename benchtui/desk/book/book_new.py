@@ -10,11 +10,11 @@ from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.core.field import facts_of_new
 from benchtui.desk.line.as_read import shows
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
-from benchtui.desk.look.contradicted import new_title_read, title_of
+from benchtui.desk.look.contradicted import companies_known, new_title_read, title_of
 from benchtui.desk.own_book.growing import own_book
-from benchtui.model.title import title_ref
+from benchtui.model.title import Title, title_ref
 
-ABOUT = "artist - title - number - year; the last two may be missing"
+ABOUT = "artist - title - number - year - company; the last three may be missing"
 
 
 def add_title(desk: Desk) -> None:
@@ -39,10 +39,10 @@ def _take(desk: Desk, line: OpenLine) -> None:
 
 def _read(desk: Desk, text: str) -> dict[str, Any]:
     """The card of a new title. ValueError, in a sentence, for what is none."""
-    told = title_of(text)
+    told = _told(desk, text)
     if not (told.artist and told.title):
         raise ValueError(f"type {ABOUT}")
-    facts = facts_of_new(desk.settings, desk.library, told.catalogue)
+    facts = facts_of_new(desk.settings, desk.library, told.catalogue, told.company)
     made = new_id(f"{told.artist} {told.title}", {one.id for one in desk.library.titles()})
     card = title_ref(told._replace(id=made, first=told.first or facts.get("first", ""),
         company=facts.get("company", ""), country=facts.get("country", ""),
@@ -50,9 +50,13 @@ def _read(desk: Desk, text: str) -> dict[str, Any]:
     return {**title_table(card), **({"channels": facts["channels"]} if "channels" in facts else {})}
 
 
+def _told(desk: Desk, text: str) -> Title:
+    return title_of(text, companies_known(desk.library, desk.settings))
+
+
 def _as_read(desk: Desk, line: OpenLine) -> str:
-    told = title_of(line.text)
-    read = new_title_read(told, facts_of_new(desk.settings, desk.library, told.catalogue))
+    told = _told(desk, line.text)
+    read = new_title_read(told, facts_of_new(desk.settings, desk.library, told.catalogue, told.company))
     return "".join(text for text, _ in read)
 
 

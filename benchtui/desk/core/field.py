@@ -40,12 +40,18 @@ def field_of(settings: Mapping[str, Any]) -> Field:
     return Field(str(kept.get("company") or ""), str(kept.get("country") or ""), known)
 
 
-def facts_of_new(settings: Mapping[str, Any], library: Library, catalogue: str) -> dict[str, str]:
-    """What a new title takes: company, country and channels of the field, the date by the books' rules."""
+def facts_of_new(
+    settings: Mapping[str, Any], library: Library, catalogue: str, company: str = ""
+) -> dict[str, str]:
+    """What a new title takes: company, country and channels of the field, the date by the books' rules.
+
+    ``company``: the one that was typed with it, in place of the field's.
+    """
     usual = field_of(settings)
-    first = library.first_issued(catalogue, usual.company) if catalogue else None
+    company = company or usual.company
+    first = library.first_issued(catalogue, company) if catalogue else None
     facts = {
-        "company": usual.company,
+        "company": company,
         "country": usual.country,
         "channels": usual.channels(catalogue),
         "first": first.edtf() if first is not None and first.known else "",

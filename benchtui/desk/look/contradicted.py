@@ -2,10 +2,11 @@
 
 import re
 from collections.abc import Callable, Mapping
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from benchtui.books.library import Library
 from benchtui.books.shape import BookTitle
+from benchtui.desk.core.field import field_of
 from benchtui.desk.core.page_parts import Words
 from benchtui.desk.core.shapes import Pick
 from benchtui.model.title import Title
@@ -16,7 +17,9 @@ from benchtui.titles.same import differ_perhaps_in
 
 _NUMBER = re.compile(r"[A-Za-z]{0,6}[ -]?\d[\dA-Za-z -]*\Z")
 _YEAR = re.compile(r"(?:18|19|20)\d[\dxX]")
-FactsOf = Callable[[str], Mapping[str, str]]
+_COMPANY = re.compile(r"(?:company|label)[: ]\s*(\S.*)", re.IGNORECASE)
+NONE_KNOWN: Mapping[str, str] = {}
+FactsOf = Callable[[Title], Mapping[str, str]]
 ALIKE = 80
 """A title as typed and one of the list are the same from this likeness on (0 to 100): a slip or two."""
 
@@ -34,9 +37,29 @@ def _year_of(piece: str) -> str:
         return ""
 
 
-def title_of(text: str) -> Title:
-    """The new title that ``artist - title - number - year`` means; all but one may be missing."""
+def companies_known(library: Library, settings: Mapping[str, Any]) -> dict[str, str]:
+    """Companies of the shop's field and books, by their folded names: what a title line may name."""
+    named = [field_of(settings).company, *library.companies]
+    return {fold(one): one for one in reversed(named) if one}
+
+
+def _company_of(piece: str, known: Mapping[str, str]) -> str:
+    """``Tarn & Fell`` where it is known, ``company Tarn & Fell`` where it is not; "" for what names none."""
+    told = _COMPANY.match(piece)
+    return known.get(fold(told[1]), told[1]) if told else known.get(fold(piece), "")
+
+
+def title_of(text: str, companies: Mapping[str, str] = NONE_KNOWN) -> Title:
+    """The new title that ``artist - title - number - year - company`` means; all but one may be missing.
+
+    ``companies``: those known, by their folded names.
+    """
     pieces = pieces_of(text)
+    named = [(n, its) for n, one in enumerate(pieces) if n > 1 and (its := _company_of(one, companies))]
+    if named:
+        at, company = named[-1]
+        told = title_of(" - ".join(pieces[:at] + pieces[at + 1 :]))
+        return told._replace(company=company)
     artist, name = (pieces[0], pieces[1]) if len(pieces) > 1 else ("", pieces[0])
     first = _year_of(pieces[-1]) if len(pieces) > 2 else ""
     pieces = pieces[:-1] if first else pieces
@@ -47,7 +70,7 @@ def new_title_read(told: Title, facts: Mapping[str, str]) -> Words:
     """How what was typed is read as a new title: each piece by its name; ``facts``: what the shop's field and
     the books' numbering add.
     """
-    first, company = told.first or facts.get("first", ""), facts.get("company", "")
+    first, company = told.first or facts.get("first", ""), told.company or facts.get("company", "")
     known = (
         ("artist", told.artist), ("title", told.title), ("number", told.catalogue),
         ("first issued", as_read(first) if first else ""), ("company", company),
@@ -60,15 +83,22 @@ def new_title_read(told: Title, facts: Mapping[str, str]) -> Words:
     return ((lead.removeprefix(", "), style), *rest)
 
 
-def with_new(library: Library, text: str, picks: list[Pick], facts_of: FactsOf) -> list[Pick]:
+def with_new(
+    library: Library,
+    text: str,
+    picks: list[Pick],
+    facts_of: FactsOf,
+    companies: Mapping[str, str] = NONE_KNOWN,
+) -> list[Pick]:
     """The list, headed by the new title that was typed where it contradicts the one that stood first."""
     first = picks[0].value if picks else None
     if first is None or not contradicts(library, text, first):
         return picks
-    new = title_of(text)
-    facts = facts_of(new.catalogue)
+    new = title_of(text, companies)
+    facts = facts_of(new)
     first = new.first or facts.get("first", "")
-    pieces = (new.artist, new.title, new.catalogue, first and as_read(first), facts.get("company", ""))
+    company = new.company or facts.get("company", "")
+    pieces = (new.artist, new.title, new.catalogue, first and as_read(first), company)
     said = " | ".join(filter(None, pieces))  # short: a row of the list has less room than the words below it
     return [Pick((("new title: ", "accent"), (said, "bold")), new), *picks]
 
@@ -92,7 +122,7 @@ class Beside(NamedTuple):
 
 def beside(library: Library, text: str, title: Title) -> Beside:
     """What a full line says beside that title."""
-    told, known = title_of(text), library.title(title.id)
+    told, known = title_of(text, companies_known(library, {})), library.title(title.id)
     numbers = (title.catalogue, *(known.catalogues if known else ()), *pressed_numbers(known))
     number = told.catalogue if not any(numbers) else ""
     mine = title.first or (known.first.edtf() if known else "")
@@ -117,7 +147,7 @@ def contradicts(library: Library, text: str, title: Title) -> bool:
         return _is_another_number(pieces[0], title, numbers)
     straight = _is_like(pieces[0], title.artist) and _is_like(pieces[1], title.title)
     turned = _is_like(pieces[0], title.title) and _is_like(pieces[1], title.artist)
-    number = plain(title_of(text).catalogue)
+    number = plain(title_of(text, companies_known(library, {})).catalogue)
     return not (straight or turned) or bool(number and numbers and not any(number in one for one in numbers))
 
 

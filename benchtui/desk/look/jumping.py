@@ -77,6 +77,12 @@ def all_questions(desk: Desk, record: RecordDoc) -> list[tuple[PartDoc, Asked, C
                 [f"{clue.place} {side}" for side in sides_of(record, part)] if clue.per_side else [clue.place]
             )
             found += [(part, (place, clue.id), clue) for place in places]
+        asked = {one[1] for one in found if one[0] is part}
+        for answer in record["answers"]:  # what was answered can be taken out, asked of such a record or not
+            stands = (answer["place"], answer["clue"])
+            own = desk.library.clue(answer["clue"]) if answer["part"] == part["id"] else None
+            if own is not None and stands not in asked:
+                found.append((part, stands, own))
     return found
 
 

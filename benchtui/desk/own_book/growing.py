@@ -14,6 +14,7 @@ from benchtui.books.edit import BookEdit, edited, open_edit
 from benchtui.books.from_bench import OWN_BOOK
 from benchtui.books.patch import Patch, patch_from, patch_of, text_at, turn
 from benchtui.desk.core.desk import Desk
+from benchtui.desk.hand import hand
 from benchtui.desk.own_book.otherwise import look_again
 from benchtui.store import Entry
 
@@ -65,7 +66,18 @@ def read_again(desk: Desk) -> None:
     before = desk.library
     desk.references = desk.references._replace(library=before.reopened())
     desk.weighings.forget_counts()
+    _ask_what_applies(desk)
     look_again(desk, before)
+
+
+def _ask_what_applies(desk: Desk) -> None:
+    """A question that is no longer asked of the part in the hand, such as another company's now, goes."""
+    record, part = desk.work.record, desk.work.part
+    if record is None or part is None:
+        return
+    here = {clue.id for clue in desk.library.clues_for(record, part, volunteered=True)}
+    if any(asked != hand.HERE and asked[1] not in here for asked in desk.asking.order):
+        hand.take(desk, record, part["id"], desk.work.side)
 
 
 def books_changed(desk: Desk) -> None:

@@ -21,7 +21,15 @@ from benchtui.desk.line.lines import (
     show_first,
 )
 from benchtui.desk.line.when_typed import read_when
-from benchtui.desk.look.contradicted import Beside, beside, new_title_read, pieces_of, title_of, with_new
+from benchtui.desk.look.contradicted import (
+    Beside,
+    beside,
+    companies_known,
+    new_title_read,
+    pieces_of,
+    title_of,
+    with_new,
+)
 from benchtui.desk.look.dating import COPY, keep_date
 from benchtui.desk.look.repeating import copy_last
 from benchtui.desk.look.ticking import tick_off
@@ -84,7 +92,15 @@ def _steps(desk: Desk, line: OpenLine) -> Iterator[list[Pick]]:
 
 
 def _headed(desk: Desk, line: OpenLine, picks: list[Pick]) -> list[Pick]:
-    return with_new(desk.library, line.text, picks, partial(facts_of_new, desk.settings, desk.library))
+    return with_new(desk.library, line.text, picks, partial(_facts, desk), _companies(desk))
+
+
+def _companies(desk: Desk) -> dict[str, str]:
+    return companies_known(desk.library, desk.settings)
+
+
+def _facts(desk: Desk, told: Title) -> dict[str, str]:
+    return facts_of_new(desk.settings, desk.library, told.catalogue, told.company)
 
 
 def _reading(desk: Desk, line: OpenLine, picks: list[Pick]) -> str:
@@ -95,8 +111,8 @@ def _reading(desk: Desk, line: OpenLine, picks: list[Pick]) -> str:
         return ABOUT
     first = picks[0] if picks else None
     if first is None or (not first.value.id and not first.cells):
-        told = title_of(line.text)
-        read = new_title_read(told, facts_of_new(desk.settings, desk.library, told.catalogue))
+        told = title_of(line.text, _companies(desk))
+        read = new_title_read(told, _facts(desk, told))
         makes = desk.key("line-accept")
         return f"{makes} makes this new title: {''.join(text for text, _ in read)}"
     said = beside(desk.library, line.text, first.value)
@@ -237,7 +253,7 @@ def _new(desk: Desk, line: OpenLine) -> None:
         unknown = f"no list has the barcode {barcode.digits}: type artist - title - number"
         desk.refuse(barcode.say or unknown)
         return
-    told = title_of(text)
+    told = title_of(text, _companies(desk))
     if (twin := _twin(line, told)) is not None and line.data.get("second") != text:
         line.data["second"] = text
         name = ", ".join(filter(None, (twin.artist, twin.title, twin.catalogue)))
@@ -269,7 +285,7 @@ def make_title(desk: Desk, told: Title) -> Title:
     the year was not typed.
     """
     fields: dict[str, Any] = {"artist": told.artist, "title": told.title, "catalogue": told.catalogue}
-    fields |= facts_of_new(desk.settings, desk.library, told.catalogue)
+    fields |= _facts(desk, told)
     fields |= {"first": told.first} if told.first else {}
     title = Title(id=desk.shop.add_title(fields), **fields)
     desk.finder.add(title)
