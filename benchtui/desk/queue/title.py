@@ -189,7 +189,7 @@ def _asks_what_year(desk: Desk, line: OpenLine, title: Title) -> bool:
     choices = [
         Choice("1", f"this copy was made {year}: date it so", partial(_copy_of, desk, line, title, said)),
         Choice("2", f"the same title: leave {year} out", partial(_taken_as, desk, line, title)),
-        Choice("3", f"another title, first issued {year}", partial(_new, desk, line)),
+        Choice("3", f"another title, first issued {year}", partial(_second, desk, line)),
     ]
     if can_correct(desk, title.id):
         put_right = partial(_put_right, desk, line, title, said.other_first)
@@ -197,6 +197,12 @@ def _asks_what_year(desk: Desk, line: OpenLine, title: Title) -> bool:
     about = f"the title as it is known was first issued {as_read(said.mine)}; Escape goes back to the line"
     desk.open.menu = Menu(f"{title.title}: what is {year}?", tuple(choices), about, "title-year", over=True)
     return True
+
+
+def _second(desk: Desk, line: OpenLine) -> None:
+    """A title beside the one of the same words, as the dealer has just said."""
+    line.data["second"] = " ".join(line.text.split())
+    _new(desk, line)
 
 
 def _taken_as(desk: Desk, line: OpenLine, title: Title) -> None:
