@@ -37,12 +37,18 @@ class Column:
     slips: dict[str, str] = field(default_factory=dict)
     added: list[dict[str, Any]] = field(default_factory=list)
     """Tables of answers that a known clue gets."""
+    twins: dict[str, "Column"] = field(default_factory=dict)
+    """By another company, folded: the column as its clue of the same words."""
     _read: dict[str, tuple[dict[str, Word], list[Told]]] = field(default_factory=dict)
 
     def change_clue(self, clue: Clue) -> None:
         """The column's clue with other answers."""
         self.clue = clue
         self._read.clear()
+
+    def of(self, company: str) -> "Column":
+        """As the rows of that company mean it."""
+        return self.twins.get(fold(company), self)
 
     def read(self, text: str) -> tuple[dict[str, Word], list[Told]]:
         """What a cell says: answer id -> word; and what could not be placed or was read with a slip."""
@@ -97,6 +103,27 @@ def column_of(
     return column
 
 
+def _are_twins(one: Clue, other: Clue) -> bool:
+    """Whether they are the questions of the same words of two companies."""
+    words = (fold(one.ask), one.part, one.place, one.form) == (
+        fold(other.ask), other.part, other.place, other.form,
+    )  # fmt: skip
+    return (
+        words and bool(one.companies and other.companies) and set(one.companies).isdisjoint(other.companies)
+    )
+
+
+def give_twins(column: Column, clues: Sequence[Clue], companies: Collection[str]) -> None:
+    """Where companies (folded) have a clue of the same words each, the row's company says which is meant."""
+    clue = column.clue
+    if clue is None or column.how != "known" or not clue.companies:
+        return
+    for other in clues:
+        if other.id != clue.id and _are_twins(clue, other):
+            mine = {fold(one) for one in other.companies} - {fold(one) for one in clue.companies}
+            column.twins |= {one: Column(column.heading, "known", other) for one in mine & set(companies)}
+
+
 def tokens_of(cells: Sequence[str]) -> Counter[str]:
     """The answers that the cells name, and how often."""
     whole = Counter(" ".join(cell.split()) for cell in cells)
@@ -134,6 +161,7 @@ def _match(
         return [], []
     score, share, best = ranked[0]
     alike = clue_likeness(heading.name, best, heading.group)
+    ranked = [ranked[0], *(one for one in ranked[1:] if not _are_twins(best, one[2]))]
     clear = len(ranked) == 1 or score - ranked[1][0] >= _CLEAR or fold(heading.name) == fold(best.id)
     if fold(heading.name) == fold(best.id):
         return [best], []

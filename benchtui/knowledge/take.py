@@ -12,7 +12,7 @@ from benchtui.books.from_bench import new_id
 from benchtui.books.library import Library
 from benchtui.books.shape import Answer, BookHead, BookTitle, Clue
 from benchtui.knowledge.alike import Card, Shelf, card_of
-from benchtui.knowledge.columns import Column, column_of
+from benchtui.knowledge.columns import Column, column_of, give_twins
 from benchtui.knowledge.folded import fold
 from benchtui.knowledge.heads import Heading
 from benchtui.knowledge.plan import Decisions, Plan, TitlePlan, Unplaced
@@ -113,6 +113,7 @@ class Planner:
             column = kept[1]
             if column.clue is not None:
                 (used if column.how == "known" else taken).add(column.clue.id)
+                used |= {one.clue.id for one in column.twins.values() if one.clue is not None}
                 plan.answers += [(column.clue, table) for table in column.added]
             plan.columns.append(column)
 
@@ -129,6 +130,7 @@ class Planner:
         column = column_of(heading, cells, clues, companies, prefix, decisions.meant, taken)
         if column.how == "asked" and decisions.add_answers:
             column.how = "new"
+        give_twins(column, clues, companies)
         if column.how in ("known", "new"):
             _add_answers(column, cells, decisions)
         return column
@@ -159,7 +161,7 @@ def _add_answers(column: Column, cells: Sequence[str], decisions: Decisions) -> 
     for cell in dict.fromkeys(cells):
         for text, how, _ in column.read(cell)[1]:
             said = decisions.answers.get((name, fold(text) or text), "new" if decisions.add_answers else "")
-            if how or not said or said == "-":
+            if how or not said or said == "-" or any(not one.read(text)[1] for one in column.twins.values()):
                 continue
             clue = column.clue
             if said == "new":

@@ -369,3 +369,33 @@ def test_a_range_over_two_brackets_is_either_and_a_vague_date_is_reported_as_rea
     expect = [next(iter(one.fields["expect"].values())) for one in plan.pressings]
     assert expect[0] == {"130-149": "usually", "150-174": "usually"}
     assert expect[1] == "130-149"
+
+
+TWO = """
+[[clue]]
+id = "own-edge"
+ask = "sleeve edge"
+part = "cover"
+place = "whole"
+companies = ["Mossgate"]
+answer = [{ id = "grey", text = "grey", digit = 1 }, { id = "box", text = "grey with box logo", digit = 2 }]
+
+[[clue]]
+id = "own-edge-2"
+ask = "sleeve edge"
+part = "cover"
+place = "whole"
+companies = ["Quill"]
+answer = [{ id = "green", text = "green", digit = 1 }, { id = "blue", text = "blue", digit = 2 }]
+"""
+
+
+def test_where_two_companies_have_a_question_of_the_same_words_the_row_s_company_says_which(field):
+    (field.shop / "books" / "two.toml").write_text(f'[book]\nname = "Two"\n{TWO}')
+    rows = "A,One,M 1,first,Mossgate,grey\nB,Two,Q 1,first,Quill,green\nC,Three,Q 2,first,Quill,grey\n"
+    file = field.table(f"artist,title,number,pressing,company,sleeve edge\n{rows}")
+    plan = field.take(file, currency=HERE)
+    assert [(one.text, one.line) for one in plan.unplaced] == [("grey", 4)]
+    found = {one.title: one for one in field.library.titles()}
+    expect = [field.library.title(found[name].id).pressings[0].expect for name in ("One", "Two")]
+    assert expect == [{"own-edge": {"grey": "always"}}, {"own-edge-2": {"green": "always"}}]
