@@ -127,6 +127,22 @@ def test_what_only_the_list_names_can_be_picked_and_becomes_a_title_of_the_shop(
     assert any(made["title"] == "Nothing at all" for made in parcel.desk.shop.made_titles())
 
 
+def test_number_and_year_typed_with_a_line_of_the_list_stay_with_the_new_title(parcel: Hands) -> None:
+    _open(parcel).paste("Tansell & Brume,Home-made Looking Thing,\n").do("line-accept", "page-leave")
+    parcel.type("Tansel & Brume - Homemade Looking Thing - ZP 12 - 1953")
+    assert parcel.desk.open.line is not None
+    assert "number ZP 12, first issued 1953" in parcel.desk.open.line.about
+    parcel.do("line-accept")
+    title = parcel.record["title"]
+    assert title is not None
+    assert (title["artist"], title["title"], title["catalogue"]) == (
+        "Tansel & Brume", "Homemade Looking Thing", "ZP 12",
+    )  # fmt: skip
+    made = parcel.desk.shop.made_titles()[-1]
+    assert (made["catalogue"], made["first"]) == ("ZP 12", "1953")
+    assert _ticked(parcel) == [1]
+
+
 def test_enter_on_an_open_line_ties_it_to_the_record_at_hand_after_asking_where_nothing_is_alike(
     parcel: Hands,
 ) -> None:

@@ -132,6 +132,22 @@ def beside(library: Library, text: str, title: Title) -> Beside:
     return Beside(number, "", told.first if other else "", mine)
 
 
+def new_of_list(text: str, listed: Title, companies: Mapping[str, str]) -> Title:
+    """The new title that a line of the sender's list becomes: number, year and company of a full line that was
+    typed, and its words where they are the list's but for a slip, are the dealer's own and count.
+    """
+    if len(pieces_of(text)) < 2:
+        return listed
+    told = title_of(text, companies)
+    more = listed._replace(
+        catalogue=listed.catalogue or told.catalogue,
+        first=told.first or listed.first,
+        company=told.company or listed.company,
+    )
+    whole = _is_whole(told.artist, listed.artist) and _is_whole(told.title, listed.title)
+    return more._replace(artist=told.artist, title=told.title) if whole else more
+
+
 def pressed_numbers(known: BookTitle | None) -> list[str]:
     """Numbers of the title's pressings."""
     return [one.catalogue for one in known.pressings if one.catalogue] if known else []
@@ -162,13 +178,17 @@ def _is_another_number(text: str, title: Title, numbers: list[str]) -> bool:
 
 def _is_like(typed: str, name: str) -> bool:
     """Whether the piece is the name, a part of it (words may be cut short), or the name with a slip."""
+    one, words = fold(typed), fold(name).split()
+    return all(any(word.startswith(piece) for word in words) for piece in one.split()) or _is_whole(
+        typed, name
+    )
+
+
+def _is_whole(typed: str, name: str) -> bool:
+    """Whether the piece is the whole name, but for a slip."""
     from rapidfuzz import fuzz
 
-    one, other = fold(typed), fold(name)
-    words = other.split()
-    if all(any(word.startswith(piece) for word in words) for piece in one.split()):
-        return True
-    return fuzz.ratio(one, other) >= ALIKE
+    return fuzz.ratio(fold(typed), fold(name)) >= ALIKE
 
 
 def plain(number: str) -> str:

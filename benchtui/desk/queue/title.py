@@ -25,6 +25,7 @@ from benchtui.desk.look.contradicted import (
     Beside,
     beside,
     companies_known,
+    new_of_list,
     new_title_read,
     pieces_of,
     title_of,
@@ -110,8 +111,13 @@ def _reading(desk: Desk, line: OpenLine, picks: list[Pick]) -> str:
     if len(pieces_of(line.text)) < 2 and line.data.get("unknown") != line.text.strip():
         return ABOUT
     first = picks[0] if picks else None
-    if first is None or (not first.value.id and not first.cells):
+    if first is None or not first.value.id:
         told = title_of(line.text, _companies(desk))
+        told = (
+            new_of_list(line.text, first.value, _companies(desk))
+            if first is not None and first.cells
+            else told
+        )
         read = new_title_read(told, _facts(desk, told))
         makes = desk.key("line-accept")
         return f"{makes} makes this new title: {''.join(text for text, _ in read)}"
@@ -155,7 +161,7 @@ def _accept(desk: Desk, line: OpenLine) -> None:
         title: Title = pick.value
         new = not title.id  # known from the sender's list only
         if new:
-            title = make_title(desk, title)
+            title = make_title(desk, new_of_list(line.text, title, _companies(desk)))
         if not new and _asks_what_year(desk, line, title):
             return
         said = beside(desk.library, line.text, title) if not new and _is_full(line.text) else Beside()
@@ -167,7 +173,9 @@ def _accept(desk: Desk, line: OpenLine) -> None:
             desk.say(f"{desk.open.message}; the title has none: kept {said.added}", desk.open.tone)
         if new and pick.cells:
             back = f"{desk.key('undo')} takes it back"
-            desk.say(f"{desk.open.message}: made of the sender's own words; {back}", desk.open.tone)
+            listed = (pick.value.artist, pick.value.title) == (title.artist, title.title)
+            made = "made of the sender's own words" if listed else "made of your words, on the sender's list"
+            desk.say(f"{desk.open.message}: {made}; {back}", desk.open.tone)
     elif line.text.strip():
         _new_if_meant(desk, line)
     else:
