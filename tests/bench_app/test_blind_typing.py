@@ -124,6 +124,31 @@ def test_a_title_typed_on_the_parcels_page_begins_no_other_parcel(parcel: Hands)
     assert parcel.said.startswith("typed outside a line")
 
 
+@pytest.mark.parametrize(
+    "text",
+    ["Brome - Sunday Hats - LR 5", "od5", "1Lo5", "Xo 5"],
+    ids=["title", "number", "behind", "space"],
+)
+def test_text_with_a_number_on_a_page_writes_no_file(parcel: Hands, text: str) -> None:
+    parcel.do("line-leave", "parcel-page")
+    before, files = _facts(parcel), sorted(parcel.desk.shop.path.rglob("*.csv"))
+    parcel.burst(text, apart=0.25)
+    assert parcel.said.startswith("typed outside a line")
+    assert (_facts(parcel), sorted(parcel.desk.shop.path.rglob("*.csv"))) == (before, files)
+
+
+def test_moves_on_a_page_at_a_hands_pace_are_no_text(parcel: Hands) -> None:
+    parcel.do("line-leave", "parcel-page").burst("oozzoz", apart=0.25)
+    assert not parcel.said.startswith("typed outside")
+
+
+def test_a_title_typed_behind_the_key_that_adds_a_record_goes_into_its_line(parcel: Hands) -> None:
+    parcel.do("line-leave", "parcel-page").burst("aLane - Sunday Hats - LR 5", apart=0.1)
+    assert parcel.desk.open.line is not None
+    assert parcel.desk.open.line.text == "Lane - Sunday Hats - LR 5"
+    assert parcel.record["no"] == len(parcel.desk.work.records)
+
+
 def test_a_page_is_typed_on_no_better(parcel: Hands) -> None:
     parcel.do("line-leave", "parcel-page")
     before, page = _facts(parcel), parcel.desk.open.page

@@ -107,7 +107,7 @@ def test_records_new_titles_people_and_queue_are_worked_on_and_all_of_it_is_save
     full.do("page-list").paste("The Quay Lanterns, Low Water, QL 7, VG\nSomebody, Something").do(
         "line-accept"
     )
-    full.do("page-add").mark(4).do("page-earlier").mark(2)
+    full.do("page-add", "parcel-page").mark(4).do("page-earlier").mark(2)
     full.do("page-undo", "page-undo", "page-redo", "page-leave")
     full.do(*(["line-leave"] if full.desk.open.line else []), "theme", "line-down", "line-accept")
     assert full.desk.settings["theme"] == "light"

@@ -107,8 +107,8 @@ def test_an_empty_parcel_says_so_and_takes_records_by_hand(empty: Hands) -> None
     assert empty.desk.open.page is not None
     assert middle_rows(empty.desk, 80, 17, FANCY)
     empty.do("parcel-page", "page-add")
-    empty.mark(1).do("page-enter")
-    assert empty.desk.open.line is not None
+    assert empty.desk.open.line is not None, "its title line"
+    assert "goes back to the page" in empty.said
     empty.find("baf")
     assert empty.record["title"] is not None
 

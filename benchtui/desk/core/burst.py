@@ -1,16 +1,18 @@
 """Text typed, or scanned, where no line is open: taken back as one action, and said.
 
-Every key comes with its time. Six figures within 50 ms, five letters each within 150 ms of the last
-(spaces between them do not count), or five signs of any kind at that pace with a space between two, as of a
-runout, come from a scanner or from somebody who believes that a line is open: what they did is undone, and
-what follows without a pause does nothing. Eight figures of a scanner in a line that takes no barcode, as of a
-runout, are taken back too: the line stands again as it did. A digit right behind one that ended the questions
-of a part is refused by the next part, whose question nobody can have read by then. Keys without a
+Every key comes with its time. Six figures within 50 ms, five letters each within 150 ms of the last (spaces
+between them do not count; on a page 300 ms), or five signs of any kind at that pace with a space between two,
+as of a runout, come from a scanner or from somebody who believes that a line is open: what they did is
+undone, and what follows without a pause does nothing. On a page a digit right behind two letters is text
+before it writes a file, which nothing takes back. Eight figures of a scanner in a line that takes no barcode,
+as of a runout, are taken back too: the line stands again as it did. A digit right behind one that ended the
+questions of a part is refused by the next part, whose question nobody can have read by then. Keys without a
 time, as of a played script, count as typed slowly.
 """
 
 from copy import deepcopy
 from dataclasses import replace
+from itertools import pairwise
 from typing import Any
 
 from benchtui.desk.core.desk import Desk
@@ -24,6 +26,10 @@ NO_BARCODE, BARCODE = ("runout", "clue-number", "clue-either", "price"), 8
 """Lines into which no barcode is scanned, and the figures of the shortest one (GS1: 8, 12, 13 or 14)."""
 WORD, APART = 5, 0.15
 """So many letters, none later than so many seconds after the one before, are a word."""
+ON_A_PAGE, UNLIKE = 0.3, 4
+"""On a page keys so many seconds apart are text too, where so many different letters are among them: nobody
+gives five commands there at a hand's pace, but moves (``ssse``) are few letters over and over.
+"""
 SPACED, FILLED = 5, 3
 """So many keys at that pace, so many of them no space, with a space between two, are text."""
 
@@ -36,7 +42,7 @@ def caught(desk: Desk, key: str, at: float) -> bool:
     burst = desk.burst
     if burst.slow:
         return False
-    if burst.until is not None and at - burst.until <= APART:
+    if burst.until is not None and at - burst.until <= _apart(desk):
         burst.until = at
         return True
     burst.until = None
@@ -45,10 +51,10 @@ def caught(desk: Desk, key: str, at: float) -> bool:
     if in_line or not _types(key):
         burst.run.clear()
         return False
-    if burst.run and at - burst.run[-1][0] > APART:
+    if burst.run and at - burst.run[-1][0] > _apart(desk):
         burst.run.clear()
     burst.run.append((at, key, _standing(desk)))
-    start = 0 if _leaves_parcel(desk, key) else _start(burst)
+    start = 0 if _leaves_parcel(desk, key) or _is_number_on_page(burst.run) else _start(burst)
     if start is None:
         return False
     before, said = burst.run[start][2], _taken_back(desk, burst.run[start:])
@@ -77,6 +83,24 @@ def typed_behind(desk: Desk, at: float | None, about: str, name: str) -> str:
 def _leaves_parcel(desk: Desk, key: str) -> bool:
     """Whether a key behind others at that pace would begin another parcel, which nothing takes back."""
     return len(desk.burst.run) > 1 and desk.references.keymap.use(desk.open.scope, key) == "page-new"
+
+
+def _apart(desk: Desk) -> float:
+    """So many seconds at most are between two keys of a text that began where this one did."""
+    page = desk.burst.run[0][2].page if desk.burst.run else desk.open.page
+    return APART if page is None else ON_A_PAGE
+
+
+def _is_number_on_page(run: list[Key]) -> bool:
+    """Whether a digit follows two letters or more typed on a page, as of a title or its number."""
+    letters = {key for _, key, _ in run[:-1] if key.isalpha()}
+    return run[0][2].page is not None and run[-1][1].isdigit() and len(letters) > 1
+
+
+def _is_text(run: list[Key]) -> bool:
+    """Whether its keys came at the pace of a word, or are too unlike to be moves on a page."""
+    slow = any(after[0] - one[0] > APART for one, after in pairwise(run))
+    return not slow or len({key for _, key, _ in run if key.isalpha()}) >= UNLIKE
 
 
 def _no_barcode(desk: Desk) -> OpenLine | None:
@@ -142,9 +166,9 @@ def _start(burst: Burst) -> int | None:
     if len(figures) >= least and figures[-1][0] - figures[-SCANNED][0] <= WITHIN:
         return n
     n = _word(burst)
-    if _letters(burst, n) >= WORD:
+    if _letters(burst, n) >= WORD and _is_text(burst.run[n:]):
         return n
-    return 0 if _is_spaced(burst) else None
+    return 0 if _is_spaced(burst) and _is_text(burst.run) else None
 
 
 def _is_spaced(burst: Burst) -> bool:

@@ -133,8 +133,8 @@ def beside(library: Library, text: str, title: Title) -> Beside:
 
 
 def new_of_list(text: str, listed: Title, companies: Mapping[str, str]) -> Title:
-    """The new title that a line of the sender's list becomes: number, year and company of a full line that was
-    typed, and its words where they are the list's but for a slip, are the dealer's own and count.
+    """The new title that a line of the sender's list becomes: of a full line that was typed number, year and
+    company count, and its words where they are the list's but for a slip: they are the dealer's own.
     """
     if len(pieces_of(text)) < 2:
         return listed

@@ -7,6 +7,7 @@ from benchtui.books.cautions import said
 from benchtui.desk.core import keeping
 from benchtui.desk.core.command import Legend, Need, command
 from benchtui.desk.core.desk import Desk, OpenLine, Page, Pick
+from benchtui.desk.core.keys import is_printable
 from benchtui.desk.core.late_change import dated
 from benchtui.desk.core.needs import parcel_open, unless
 from benchtui.desk.core.page_parts import Column, words
@@ -272,7 +273,7 @@ def _marked_record(desk: Desk) -> RecordDoc | None:
 @command(
     "page-add",
     "page",
-    "add a record to the queue",
+    "add a record to the queue and go to its title",
     short="add record",
     also="more insert",
     needs=[parcel_open],
@@ -287,6 +288,17 @@ def add_record(desk: Desk) -> None:
     no = len(desk.work.records) + 1
     with desk.act(f"record {no} added to the queue") as change:
         change.add(empty_record(no), no)
+    queue.arrive(desk, desk.work.records[-1])
+    desk.say(
+        f"record {no} added to the queue: its title; {_back_to_page(desk)} goes back to the page", "done"
+    )
+
+
+def _back_to_page(desk: Desk) -> str:
+    """The key of the parcel's page; behind the one that leaves the line, where it would be typed there."""
+    key = desk.references.keymap.first_key("parcel-page") or ""
+    leave = f"{desk.key('line-leave')} " if is_printable(key) else ""
+    return f"{leave}{desk.key('parcel-page')}"
 
 
 def _queue_record(desk: Desk) -> str:
