@@ -24,7 +24,8 @@ class Case:
     """A record, what was seen on it, what follows for its pressing, and the prices at stake.
 
     ``currency`` "" where the book has none, or one that the shop has no rate for: then nothing is said of
-    money. ``elsewhere``: parts of another copy; ``agreement`` says so, and what is known of the other parts.
+    money. ``elsewhere``: parts of another copy, ``doubted`` those of them by their dates alone; ``agreement``
+    says so, and what is known of the other parts.
     """
 
     record: RecordDoc
@@ -38,6 +39,7 @@ class Case:
     costs: Costs
     currency: str
     elsewhere: frozenset[str]
+    doubted: frozenset[str]
     agreement: dict[str, Agreement]
     counts: Counts
 
@@ -93,9 +95,22 @@ def open_case(record: RecordDoc, library: Reference, counts: Counts, settings: W
     costs = Costs(model, settings, float(rate or 1))
     currency = _currency(title, library, settings) if rate is not None else ""
     names = part_names(record)
-    away, agree = elsewhere(record, seen, first, settings, agreement(record, post, names), names)
+    away, doubted, agree = elsewhere(record, seen, first, settings, agreement(record, post, names), names)
     return Case(
-        record, library, settings, title, first, seen, post, names, costs, currency, away, agree, counts
+        record,
+        library,
+        settings,
+        title,
+        first,
+        seen,
+        post,
+        names,
+        costs,
+        currency,
+        away,
+        doubted,
+        agree,
+        counts,
     )
 
 

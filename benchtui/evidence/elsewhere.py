@@ -36,8 +36,9 @@ def elsewhere(
     settings: WeighSettings,
     agreement: dict[str, Agreement],
     names: dict[str, str],
-) -> tuple[frozenset[str], dict[str, Agreement]]:
-    """The parts of another copy, and the agreement with what their dates alone say of inners and extras.
+) -> tuple[frozenset[str], frozenset[str], dict[str, Agreement]]:
+    """The parts of another copy, those of them that only their dates make so, and the agreement with what
+    their dates say of inners and extras.
 
     Of another copy is what the dealer ruled swapped, what was put in, another company's inner, and what is
     likely (.75) so. Where the dealer ruled a part its own, no date says otherwise.
@@ -60,7 +61,7 @@ def elsewhere(
             doubted.add(part.id)
             say = f"{names[part.id]}: {why}; in doubt, another copy's?"
             judged[part.id] = found._replace(p_swapped=LIKELY_ELSEWHERE, say=say, by_rule=True)
-    return frozenset(likely | doubted), judged
+    return frozenset(likely | doubted), frozenset(doubted), judged
 
 
 def _sounds_apart(part: PartSeen, seen: Seen, names: dict[str, str]) -> str:

@@ -54,6 +54,11 @@ def holds_back(case: Case, clashes: Sequence[Clash], lead: int) -> bool:
     return any(one.hard or not one.within or not _stands(case, one, lead) for one in clashes)
 
 
+def own_of(case: Case, clashes: Sequence[Clash]) -> list[Clash]:
+    """Those that touch no part of another copy: what such a part says leaves the copy's pressing as it is."""
+    return [one for one in clashes if case.elsewhere.isdisjoint(one.parts)]
+
+
 def dated(case: Case, spans: Spans, lead: int) -> PartSpan:
     """When the copy was made by its parts: not established where the disc that dates it contradicts itself.
 
@@ -64,7 +69,10 @@ def dated(case: Case, spans: Spans, lead: int) -> PartSpan:
     if disc is None or disc.id not in spans.torn:
         return spans.copy
     called = lead if case.named is None else case.named
-    pressing, its = case.pressing(called), [one for one in spans.clashes if disc.id in one.parts]
+    pressing, its = (
+        case.pressing(called),
+        [one for one in own_of(case, spans.clashes) if disc.id in one.parts],
+    )
     if pressing is not None and (pressing.kind in NOT_BY_THE_COMPANY or not holds_back(case, its, called)):
         return spans.copy
     return spans.copy._replace(likely=None)

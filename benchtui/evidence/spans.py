@@ -22,19 +22,30 @@ class Spans(NamedTuple):
     torn: frozenset[str] = frozenset()
 
 
+class Away(NamedTuple):
+    """Parts of another copy: those ``doubted`` are so by their dates alone, those ``swapped`` by the dealer's
+    word, after which nothing more is asked of them.
+    """
+
+    parts: Set[str] = frozenset()
+    doubted: Set[str] = frozenset()
+    swapped: Set[str] = frozenset()
+
+
 def spans_of(
     seen: Seen,
     first: Span,
     settings: WeighSettings,
     names: dict[str, str],
-    elsewhere: Collection[str] = (),
+    away: Away,
     ruled: Set[str] = frozenset(),
 ) -> Spans:
     """Spans of every part, of the anchor's disc and of the copy, with the pairs of clues that clash.
 
-    ``elsewhere``: parts of another copy; their own spans are told, but they neither date the copy nor clash.
+    ``away``: their own spans are told, and what contradicts itself in them, but they do not date the copy.
     ``ruled``: parts that the dealer gave a verdict on: a clash with one of them leaves the copy its date.
     """
+    elsewhere = away.parts
     by_part = {part.id: bounds_of(part, settings) for part in seen.parts}
     issued = issue_of(first)
     parts: dict[str, PartSpan] = {}
@@ -48,6 +59,7 @@ def spans_of(
         parts[part.id] = PartSpan(certain, likely)
         if (certain is None or likely is None) and part.id not in elsewhere:
             clashes.append(clash_within(part.id, dated, settings, names))
+    foreign = _foreign(seen, by_part, away, settings, names)
     belonging = {key: bounds for key, bounds in by_part.items() if key not in elsewhere}
     own = {key: [b for b in bounds if not b.caps] for key, bounds in belonging.items()}
     caps = [b for bounds in belonging.values() for b in bounds if b.caps]
@@ -69,7 +81,33 @@ def spans_of(
         ruled.isdisjoint(clash.parts) for clash in between
     ):  # of two parts that exclude each other nobody can tell which is the copy's
         copy = PartSpan(None, None)
-    return Spans(parts, disc_span, copy, told_once([*clashes, *between], names), dates, torn)
+    if disc is not None:
+        inners = [p.id for p in seen.parts if p.kind == "inner" and p.id in away.doubted - away.swapped]
+        its = {key: by_part[key] for key in (disc.id, *inners) if key not in {one.part_a for one in foreign}}
+        foreign += apart_from_disc(its, disc.id, set(its) - {disc.id}, disc_span, settings, names)
+    torn |= {one.within for one in foreign if one.within}
+    told = (*told_once([*clashes, *between], names), *told_once(foreign, names))
+    return Spans(parts, disc_span, copy, told, dates, torn)
+
+
+def _foreign(
+    seen: Seen,
+    by_part: dict[str, list[Bound]],
+    away: Away,
+    settings: WeighSettings,
+    names: dict[str, str],
+) -> list[Clash]:
+    """Parts taken for another copy's, by no word of the dealer's, whose own clues contradict each other: they
+    may be taken so only because one of those was misread.
+    """
+    found = []
+    for part in seen.parts:
+        bounds = by_part[part.id]
+        if part.id not in away.parts - away.swapped:
+            continue
+        if meet([one.graced(settings) for one in bound.each()] for bound in bounds) is None:
+            found.append(clash_within(part.id, bounds, settings, names))
+    return found
 
 
 def _copy(parts: Iterable[list[Bound]], settings: WeighSettings, torn: Collection[str]) -> PartSpan:

@@ -15,8 +15,8 @@ from benchtui.evidence.order import in_order
 from benchtui.evidence.reference import Reference
 from benchtui.evidence.results import Compare, Fit, HeldBack, Likely, NextClue, SecondLook, Weighing
 from benchtui.evidence.settings import DEFAULTS, Counts, WeighSettings
-from benchtui.evidence.settling import dated, fits_none, held_back, holds_back, of_its_pressing
-from benchtui.evidence.spans import spans_of
+from benchtui.evidence.settling import dated, fits_none, held_back, holds_back, of_its_pressing, own_of
+from benchtui.evidence.spans import Away, spans_of
 from benchtui.evidence.stop import stop_of
 from benchtui.evidence.why import why
 from benchtui.evidence.witness import witness
@@ -55,9 +55,11 @@ def weigh(
     # Looked again, and it is as the leader says: then the cost no longer keeps it open.
     cheap = cost is None or cost < settings.look_again or second is None
     ruled = {part for part, ruling in record["rulings"].items() if ruling == "own"}
-    spans = spans_of(case.seen, case.first, settings, case.names, case.elsewhere, ruled)
+    swapped = {part for part, ruling in record["rulings"].items() if ruling == "swapped"}
+    away = Away(case.elsewhere, case.doubted, swapped)
+    spans = spans_of(case.seen, case.first, settings, case.names, away, ruled)
     # An imitation's clues belong to two times by nature; of parts that clash the dealer's verdict decides.
-    clashes = [one for one in spans.clashes if one.within or ruled.isdisjoint(one.parts)]
+    clashes = [one for one in own_of(case, spans.clashes) if one.within or ruled.isdisjoint(one.parts)]
     torn = leader.kind not in NOT_BY_THE_COMPANY and holds_back(case, clashes, lead)
     fit = _fit(case, leader, lead)
     sure = leader.id is not None and leader.p >= settings.settle and not torn

@@ -3,8 +3,9 @@
 from benchtui.books.intact import BY_ID
 from benchtui.evidence.clashes import unresolved
 from benchtui.evidence.results import Clash
+from benchtui.evidence.seen import BY_HAND
 from benchtui.export import telling as tell
-from benchtui.export.claim import CONSISTENT, PROBABLY, Claim, Said, seen_at
+from benchtui.export.claim import CONSISTENT, PROBABLY, Claim, Said, dated_at, seen_at
 from benchtui.export.items import Item
 from benchtui.export.wording import WHEN_WORDS, Wording, grade_text, part_name
 from benchtui.model.naming import side_grades, with_the
@@ -216,9 +217,12 @@ def _belongs(item: Item, part: PartDoc) -> Said:
         }[ruled]
         return Said(phrase, (f"rulings/{part['id']}",))
     swapped = item.weighed.agreement.get(part["id"]) if item.weighed else None
-    seen = seen_at(item.record, [part["id"]])
+    seen = (*seen_at(item.record, [part["id"]]), *dated_at(item.record, [part["id"]]))
     if swapped is None or swapped.p_swapped < CONSISTENT or not seen:
         return Said()
+    clashes = item.weighed.clashes if item.weighed else ()
+    if any(_of_another_time(item, clash, part) for clash in clashes):
+        return Said(f"{with_the(name)} is of another time, so probably from another copy", seen)
     if swapped.p_swapped >= PROBABLY:
         return Said(f"{with_the(name)} is probably from another copy", seen)
     return Said(f"{with_the(name)} is consistent with coming from another copy", seen)
@@ -235,18 +239,30 @@ def assembled(item: Item, words: Wording) -> Said:
     return Said("; ".join(texts), (*entries, *(path for said in torn for path in said.entries)))
 
 
+def _of_another_time(item: Item, clash: Clash, part: PartDoc) -> bool:
+    """Whether it is a part from elsewhere, said as such, that its date sets apart from the disc."""
+    away = item.weighed.elsewhere if item.weighed else frozenset()
+    return not clash.within and part["id"] in clash.parts and part["id"] in away
+
+
 def _torn(item: Item, clash: Clash) -> Said:
     """Parts of different times, as such where the dealer ruled that they belong; a part that its own clues
     leave no date.
     """
     record = item.record
-    parts = [part for part in record["parts"] if part["id"] in clash.parts and is_here(part)]
-    seen = seen_at(record, [part["id"] for part in parts])
-    if not seen:
+    told = (clash.within,) if clash.within else clash.parts
+    parts = [part for part in record["parts"] if part["id"] in told and is_here(part)]
+    ids = [part["id"] for part in parts]
+    seen = (*seen_at(record, ids), *dated_at(record, ids))
+    if not seen or any(_of_another_time(item, clash, part) for part in parts):
         return Said()
     names = " and ".join(own_name(record, part) for part in parts)
     if clash.within and any(clue == "first" for _, clue in clash.ends):
         return Said(f"what is seen on {with_the(names)} is older than the title's first issue", seen)
+    if clash.within and any(clue == BY_HAND for _, clue in clash.ends):
+        return Said(
+            f"what is seen on {with_the(names)} contradicts our own date for it, so none is given", seen
+        )
     if clash.within:
         return Said(f"what is seen on {with_the(names)} contradicts itself, so no date is given for it", seen)
     perhaps = ": perhaps a copy assembled from more than one" if unresolved(record, [clash]) else ""

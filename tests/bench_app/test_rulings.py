@@ -15,7 +15,8 @@ from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.page_parts import Text
 from benchtui.desk.look.dating import date_by_hand
 from benchtui.desk.pages.why import candidates
-from benchtui.desk.queue.queue import lacking
+from benchtui.desk.queue.queue import contradictions, lacking
+from benchtui.desk.record.describing import described
 from benchtui.evidence import Likely, Weighing
 from benchtui.evidence.results import HeldBack, SecondLook
 from benchtui.model.money import Money
@@ -258,3 +259,36 @@ def test_the_stock_book_tells_the_number_of_the_pressing_named_as_the_descriptio
     assert f", {other.catalogue}" in description(breakwater.record)
     breakwater.do("pressing").key("0")
     assert f", {its}" in description(breakwater.record)
+
+
+def test_an_inner_of_another_time_wants_a_verdict_and_is_said_to_be_of_another_copy(
+    breakwater: Hands,
+) -> None:
+    desk = breakwater.desk
+    for part, time in (("disc", "1968"), ("inner", "1990")):
+        breakwater.take(part)
+        date_by_hand(desk)
+        breakwater.enter(time)
+    wanted_of = f"your verdict on the disc and the inner, of different times ({desk.key('ruling')})"
+    assert wanted_of in lacking(desk, breakwater.record)
+    told = described(desk, breakwater.record, "long", made=True).text
+    assert "The inner sleeve is of another time, so probably from another copy." in told
+    breakwater.do("ruling").key("2")
+    assert wanted_of not in lacking(desk, breakwater.record)
+    assert (
+        "The inner sleeve is from another copy." in described(desk, breakwater.record, "long", made=True).text
+    )
+
+
+def test_what_a_verdict_settled_is_not_asked_to_be_looked_at_again(breakwater: Hands) -> None:
+    desk = breakwater.desk
+    breakwater.take("cover")
+    date_by_hand(desk)
+    breakwater.enter("1940")
+    assert contradictions(desk, breakwater.record)
+    breakwater.do("ruling").key("1")
+    weighing = desk.weighing()
+    assert weighing is not None
+    assert weighing.clashes
+    assert contradictions(desk, breakwater.record) == []
+    assert "you decided" in text_of(pressing_rows(desk, 60, 16, FANCY))

@@ -175,7 +175,8 @@ def test_an_inner_that_cannot_meet_the_copy_is_in_doubt_whatever_the_odds(
     told = found.agreement["inner-1"]
     assert abs(told.decibans) < 1  # the odds between pressings say nothing
     assert (told.say, told.by_rule, told.p_swapped) == (words, True, 0.75)
-    assert found.clashes == ()
+    apart = "inner: paper from 1975, disc only to 1968: another copy's?"
+    assert said(found) == ([apart] if first == "1965" else [])
     assert "inner-1" in found.elsewhere
 
 
@@ -187,3 +188,22 @@ def test_an_inner_of_old_stock_is_not_in_doubt_and_the_dealers_word_stands(recor
     record["rulings"]["inner-1"] = "own"
     assert weigh(record, old).elsewhere == frozenset()
     assert weigh(record, old).agreement["inner-1"].say == "inner: belongs to this copy, your verdict"
+
+
+def test_an_inner_taken_for_another_copys_is_told_when_its_own_clues_clash_and_the_copy_keeps_its_date(
+    record_of: Any, saw: Any
+) -> None:
+    """It is of another copy only by the one of the two that may be misread; a verdict ends the question."""
+    old, new = dated("paper", "inner", "[1960..1968]"), dated("advert", "inner", "[1990..]")
+    books = shelf(RIM, old, new, first="1965")
+    record = seen(record_of(), saw, ("disc-1", "rim", "yes"))
+    alone = weigh(record, books)
+    seen(record, saw, ("inner-1", "paper", "yes"), ("inner-1", "advert", "yes"))
+    found = weigh(record, books)
+    assert "inner-1" in found.elsewhere
+    (clash,) = found.clashes
+    assert clash.within == "inner-1"
+    assert unresolved(record, found.clashes) == [clash]
+    assert found.copy_span == alone.copy_span
+    record["rulings"]["inner-1"] = "swapped"
+    assert weigh(record, books).clashes == ()

@@ -173,3 +173,13 @@ def test_a_part_whose_clues_exclude_each_other_is_said_to_have_no_date(make: Sim
     assert ready(make.item(record, make.weighing(clashes=(TORN,))), make.words()) == "yes", "looked at again"
     record["looked"] = []
     assert ready(make.item(record, make.weighing(clashes=(TORN,))), make.words()) == "no"
+
+
+def test_of_a_contradiction_within_a_part_only_that_part_is_said_and_the_dealers_own_date_is_named(
+    make: SimpleNamespace,
+) -> None:
+    own = TORN._replace(also=("d1",), ends=(("c1", "by-you"), ("c1", "tw-cover"), ("d1", "tw-label")))
+    record = make.record(answers=[ANSWER | {"part": "c1", "place": "back"}])
+    assert said(make, "assembled", record, clashes=(own,)) == (
+        "what is seen on the cover contradicts our own date for it, so none is given"
+    )

@@ -10,7 +10,7 @@ from benchtui.desk.hand import hand, prices
 from benchtui.desk.look import clues
 from benchtui.desk.record.verdicts import NEW_PRESSING, is_chosen, leading_first, percent
 from benchtui.evidence import Likely, Weighing, say_held, together
-from benchtui.evidence.clashes import unresolved
+from benchtui.evidence.clashes import looked_again, said_so, unresolved
 from benchtui.evidence.results import Clash
 from benchtui.model.record import RecordDoc, anchor_of, is_here, is_touched
 
@@ -163,7 +163,9 @@ def _urgent(desk: Desk, weighing: Weighing, width: int, signs: Glyphs) -> list[L
     record = desk.work.record
     doubtful = unresolved(record, weighing.clashes) if record is not None else list(weighing.clashes)
     for clash in weighing.clashes[:2]:
-        style, again = ("clash", _says_so(desk, clash)) if clash in doubtful else ("dim", _decided(clash))
+        style, again = (
+            ("clash", _says_so(desk, clash)) if clash in doubtful else ("dim", _decided(record, clash))
+        )
         lines += wrap(f"{signs.apart} {clash.say}{again}", width, style, "  ")
     if weighing.second_look is not None and not has_left(desk.work.record):
         second = weighing.second_look
@@ -181,8 +183,9 @@ def _says_so(desk: Desk, clash: Clash) -> str:
     return f" {desk.key('looked')}: it is so" if clash.within else f" {desk.key('ruling')}: your verdict"
 
 
-def _decided(clash: Clash) -> str:
-    return "; you looked again" if clash.within else "; you decided"
+def _decided(record: RecordDoc | None, clash: Clash) -> str:
+    looked = record is not None and looked_again(record, said_so(clash))
+    return "; you looked again" if looked else "; you decided"
 
 
 def _unlike(desk: Desk, weighing: Weighing) -> str:

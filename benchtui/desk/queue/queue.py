@@ -226,7 +226,7 @@ def contradictions(desk: Desk, record: RecordDoc) -> list[tuple[str, dict[str, A
     """
     weighing = desk.weighing() if record["id"] == desk.work.record_id else None
     found = []
-    for clash in weighing.clashes if weighing is not None else ():
+    for clash in unresolved(record, weighing.clashes if weighing is not None else ()):
         part = part_of(record, clash.within)
         if part is not None:
             name = with_the(hand.part_name(record, part))
