@@ -140,3 +140,32 @@ def test_the_day_s_export_and_the_theme_work_on_a_page_too(breakwater: Hands) ->
     breakwater.key("ctrl+t")
     assert breakwater.desk.open.line is not None
     assert breakwater.desk.open.line.name == "theme"
+
+
+def test_at_a_record_without_a_title_every_key_names_the_title_first(parcel: Hands) -> None:
+    parcel.do("line-leave")
+    for key in ("1", "enter", "q"):
+        parcel.desk.open.message = ""
+        parcel.key(key)
+        assert "the title first" in parcel.said
+        assert parcel.desk.key("find-title") in parcel.said.split()
+
+
+def test_where_only_the_grade_is_wanted_enter_names_the_grades(breakwater: Hands) -> None:
+    breakwater.take("cover")
+    breakwater.desk.asking.asked, breakwater.desk.open.message = None, ""
+    breakwater.key("enter")
+    assert breakwater.said.startswith("Enter does nothing here: the grade is wanted: ")
+    assert "v VG" in breakwater.said
+
+
+def test_a_capital_at_a_runout_names_the_runouts_line_too(breakwater: Hands) -> None:
+    breakwater.ask("runout a").key("L")
+    assert "did you mean l (title)? Is Caps Lock on? The runout's line: r" in breakwater.said
+
+
+def test_enter_closes_no_list_of_choices_and_says_their_keys(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    breakwater.do("fault").key("s", "enter")
+    assert breakwater.desk.open.menu is not None
+    assert breakwater.said.startswith("Enter is not one of the choices, which are 1 2 3")

@@ -2,10 +2,12 @@
 
 import pytest
 from bench_hands import Hands
-from seen import seen
+from seen import record_rows, seen
 
-from benchtui.bench.pieces import text_of
+from benchtui.bench.pieces import FANCY, text_of, width_of
+from benchtui.bench.widgets.stack import stack_title
 from benchtui.desk.ask.asking import HERE, ahead
+from benchtui.desk.hand.hand import add_part
 from benchtui.model.record import anchor_of, part_of
 
 
@@ -218,3 +220,24 @@ def test_a_new_owner_is_made_in_the_same_line(breakwater: Hands) -> None:
     breakwater.do("terms").key("3").type("Quarl Jumble").do("line-new")
     (owner,) = {part["owner"] for part in breakwater.record["parts"]}
     assert breakwater.desk.shop.senders[owner]["name"] == "Quarl Jumble"
+
+
+def test_a_long_row_of_extras_shortens_names_before_grades(breakwater: Hands) -> None:
+    for name in ("a folded lyric sheet", "a numbered photograph", "poster of the whole orchestra"):
+        add_part(breakwater.desk, "extra", name)
+        breakwater.grade("VG")
+    row = next(line for line in record_rows(breakwater.desk, 78, 12, FANCY) if "extras" in text_of([line]))
+    assert text_of([row]).count(" VG") == 3
+    assert width_of(row) <= 78
+
+
+def test_the_heading_shortens_the_artist_before_title_and_number(breakwater: Hands) -> None:
+    with breakwater.desk.act("a long artist") as change:
+        breakwater.desk.changed(change)["title"]["artist"] = (
+            "The Ulmary Broadcasting Players, Wilm Alder " * 2
+        )
+    title = breakwater.record["title"]
+    assert title is not None
+    heading = text_of([stack_title(breakwater.desk, 74)])
+    assert title["title"] in heading
+    assert title["catalogue"] in heading

@@ -257,3 +257,10 @@ def test_at_a_runout_question_every_word_names_the_key_that_opens_its_line(break
     assert breakwater.said.endswith("taken back; r opens the runout's line")
     breakwater.key("enter")
     assert breakwater.said.startswith("Enter does nothing here: r runout")
+
+
+def test_the_question_before_runout_b_is_runout_a(breakwater: Hands) -> None:
+    breakwater.ask("runout a").do("runout").enter("1")
+    breakwater.do("line-leave", "previous-clue")
+    assert breakwater.desk.asking.asked is not None
+    assert breakwater.desk.asking.asked[0] == "runout A"

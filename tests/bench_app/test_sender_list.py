@@ -331,3 +331,10 @@ def test_a_line_of_quite_other_words_asks_which_record_it_is_when_none_is_being_
     parcel.do("page-help")
     assert parcel.desk.open.explained is not None
     assert "goes to its record" in parcel.desk.open.explained.rows[0][1]
+
+
+def test_lines_that_did_not_come_are_told_in_one_sentence_before_closing(parcel: Hands) -> None:
+    _open(parcel).paste(LIST).do("line-accept", "page-close")
+    assert parcel.desk.open.menu is not None
+    assert parcel.desk.open.menu.about.count("On the list but not in the parcel:") == 1
+    assert "Stavercote, Long Peal, BMD 161; Nobody, Nothing at all, ZZ 1." in parcel.desk.open.menu.about

@@ -234,10 +234,17 @@ def test_the_undo_key_typed_into_the_title_line_that_opened_by_itself_does_not_s
     line = parcel.desk.open.line
     assert line is not None
     assert line.about.endswith("Esc u undoes")
-    parcel.type("uu").do("line-leave")
+    parcel.type("u")
+    assert "Esc u undoes" in line.about
+    parcel.type("u").do("line-leave")
     assert parcel.said == "left; u undoes now"
     parcel.do("undo")
     assert parcel.at(1)["state"] == "started"
     parcel.do("take-in")
     assert parcel.desk.open.line is not None
     assert parcel.desk.open.line.text == ""
+
+
+def test_undo_that_goes_on_at_another_record_does_not_say_that_this_one_is_all_undone(parcel: Hands) -> None:
+    parcel.ready("baf").do("take-in").find("lo").do("undo", "line-leave", "undo")
+    assert parcel.said.startswith("no later step at record 2 is left: record 1 taken in")

@@ -13,7 +13,7 @@ from benchtui.bench.widgets.stack import ended, faults_in_short
 from benchtui.desk.ask.asking import ahead, is_incomplete, wants_grade
 from benchtui.desk.core.desk import Desk, Menu, OpenLine
 from benchtui.desk.core.page_parts import Cell, Column
-from benchtui.desk.line.lines import FUNCTION_KEYS, LINES
+from benchtui.desk.line.lines import FUNCTION_KEYS, LINES, is_undo
 from benchtui.desk.queue import queue
 from benchtui.model.naming import part_grade
 from benchtui.model.record import RecordDoc, is_here
@@ -212,6 +212,7 @@ def _of_line(desk: Desk, line: OpenLine, typed: Typed, width: int, rows: int, si
         below = _answers(desk, record, shown, width, rows - 1, signs)[0]
     if line.picks:
         below, out = _picks(line, width, rows - 1, signs)
+        out = "" if is_undo(desk, line) else out  # the hint counts more than the end of a name
         foot = cut([(f"{signs.here} {out}" if out else clean(line.about), "dim")], width - EDGES)
     text: Line = [(words, f"{style}@text") for words, style in typed(width)]
     return Asking(ended(left, right, width - EDGES), foot, [text, *below])

@@ -29,6 +29,10 @@ LONG_NAME, LONG_GRADE = 10, 11
 WIDE = 64
 """Cells of the panel from which grades of every side have their room and dates are written out."""
 DATES = 25
+EXTRA = 4
+"""Cells that an extra's name keeps in the row of all."""
+ARTIST = 12
+"""Cells that an artist keeps in the heading, beside title and number."""
 BELONGS = {"own": "belongs", "swapped": "from another copy", "unsure": "may not belong"}
 """The dealer's word on a part, as a band shows it."""
 
@@ -50,12 +54,15 @@ def stack_title(desk: Desk, width: int) -> Line:
     number: Line = [(f"{record['no']} ", "accent bold")]
     if title is None:
         return [*number, ("what is it?", "bold")]
-    name: Line = [*number, (clean(title["artist"]), "bold"), (" · ", "dim"), (clean(title["title"]), "bold")]
     facts = [title["catalogue"], f"first {title.get('first')}" if title.get("first") else ""]
     facts.append(f'{record["size_in"]}"' if record["size_in"] else "")
     facts += [record["stock"] or "", record["channels"], title.get("company", "")]
     facts = [clean(fact) for fact in facts if fact]
-    rights: list[Line] = [[(" · ".join(facts[:n]), "dim")] for n in range(len(facts), -1, -1)]
+    least = 1 if title["catalogue"] else 0
+    rights: list[Line] = [[(" · ".join(facts[:n]), "dim")] for n in range(len(facts), least - 1, -1)]
+    called: Line = [(" · ", "dim"), (clean(title["title"]), "bold")]
+    room = width - width_of(number) - width_of(called) - width_of(rights[-1]) - 4
+    name = [*number, *cut([(clean(title["artist"]), "bold")], max(ARTIST, room)), *called]
     return ended(name, rights, width, "edge")
 
 
@@ -342,22 +349,38 @@ def _label(frame_head: int, words: str) -> tuple[str, str]:
 
 
 def _extras(frame: _Frame) -> list[Line]:
+    """Each extra's name, state and grade; names are shortened before a state or grade is lost."""
+    extras = [part for part in hand.in_hand_order(frame.record) if part["kind"] == "extra"]
+    names = [_extra_name(frame, part) for part in extras]
+    states = [_extra_state(frame, part) for part in extras]
+    sizes = [width_of([name]) for name in names]
+    room = frame.width - 2 - NAME - sum(width_of(state) + 1 for state in states) - 3 * (len(extras) - 1)
+    most = max(sizes, default=0)
+    while most > EXTRA and sum(min(size, most) for size in sizes) > room:
+        most -= 1
     pieces: Line = []
-    for part in hand.in_hand_order(frame.record):
-        if part["kind"] != "extra":
-            continue
-        held = part["id"] == frame.target
-        sign, style = {"present": (frame.signs.done, "good"), "missing": ("missing", "warn")}.get(
+    for name, state in zip(names, states, strict=True):
+        pieces += [*([("   ", "")] if pieces else []), *cut([name], most), (" ", ""), *state]
+    return [[_label(2 + NAME, "extras"), *pieces]] if pieces else []
+
+
+def _extra_name(frame: _Frame, part: PartDoc) -> tuple[str, str]:
+    held = part["id"] == frame.target
+    mark = frame.signs.hand if held else ""
+    return f"{mark}{clean(part.get('name', 'extra'))}", "hand" if held else ""
+
+
+def _extra_state(frame: _Frame, part: PartDoc) -> Line:
+    """Whether it is there, and its grade."""
+    state: Line = [
+        {"present": (frame.signs.done, "good"), "missing": ("missing", "warn")}.get(
             part.get("state", "unknown"), (frame.signs.open, "dim")
         )
-        mark = frame.signs.hand if held else ""
-        pieces.append((f"{mark}{clean(part.get('name', 'extra'))} ", "hand" if held else ""))
-        pieces.append((sign, style))
-        if part["grades"]:
-            last = part["grades"][-1]
-            pieces.append((f" {shown_grade(last['grade'], last['shade'])}", "bold"))
-        pieces.append(("   ", ""))
-    return [[_label(2 + NAME, "extras"), *pieces]] if pieces else []
+    ]
+    if part["grades"]:
+        last = part["grades"][-1]
+        state.append((f" {shown_grade(last['grade'], last['shade'])}", "bold"))
+    return state
 
 
 def _foot(desk: Desk, record: RecordDoc, width: int) -> list[Line]:

@@ -28,14 +28,14 @@ def _row(desk: Desk, title: Title, at: int, marked: int) -> Row:
 
 
 def _years(edtf: str) -> str:
-    """``1965-67`` of a span, ``about 1967``, ``1964-12``: as short as a column wants it, the year first."""
+    """``1965-67`` of a span, ``about 1967``, else ``1964``: short for a column, the day is on its page."""
     try:
         span = parse_edtf(edtf)
     except ValueError:
         return edtf
     if edtf.startswith("["):
         return years_text(span)
-    return year_words(edtf).removeprefix("in ") if edtf.endswith(("~", "?", "%")) else edtf
+    return year_words(edtf).removeprefix("in ") if edtf.endswith(("~", "?", "%")) else edtf[:4]
 
 
 def _name(title: Title) -> str:
@@ -155,7 +155,7 @@ def book(desk: Desk) -> PageView:
     found = _titles(desk)
     at = max(0, min(desk.open.page.marked, len(found) - 1)) if desk.open.page is not None else 0
     columns = (
-        Column("title", rank=1, least=40), Column("number", rank=2), Column("first", rank=5),
+        Column("title", rank=1, least=20), Column("number"), Column("first", rank=5, least=7),
         Column("pressings", rank=4), Column("filled", right=True, rank=3, least=4),
     )  # fmt: skip
     nothing = words("No title is known yet: add one here, find one for a record, or take a table in.", "dim")

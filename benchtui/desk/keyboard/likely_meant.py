@@ -4,7 +4,7 @@ import unicodedata
 from collections.abc import Iterator
 from contextlib import suppress
 
-from benchtui.desk.ask.asking import is_runout
+from benchtui.desk.ask.asking import is_runout, wants_grade
 from benchtui.desk.core.command import Command, by_id, command_of, commands
 from benchtui.desk.core.desk import Choice, Desk, Menu
 from benchtui.desk.core.keys import SIGNS, key_name, shown
@@ -78,9 +78,27 @@ def say_near(desk: Desk, key: str) -> None:
     elif key == "enter":
         if desk.open.scope == "bench" and (not desk.open.message or desk.open.tone == "refused"):
             writes = ("runout",) if is_runout(desk, desk.asking.asked) else ()
-            desk.say(f"Enter does nothing here: {_named(desk, (*writes, *MEANT['bench']['enter']))}")
+            named = _grade_wanted(desk) or _named(desk, (*writes, *MEANT["bench"]["enter"]))
+            desk.say(f"Enter does nothing here: {named}")
     else:
         desk.refuse(_of_keys(desk, key))
+
+
+def _grade_wanted(desk: Desk) -> str:
+    """What to press where the grade of the part in the hand is all that is asked; "" where it is not."""
+    part, keymap = desk.work.part, desk.references.keymap
+    if part is None or desk.asking.asked is not None or not wants_grade(desk, part):
+        return "" if desk.work.record is None or desk.work.record["title"] else _title_first(desk)
+    keys = [
+        f"{shown(key)} {use.removeprefix(GRADE)}"
+        for key, use in keymap.uses["bench"].items()
+        if use.startswith(GRADE)
+    ]
+    return f"the grade is wanted: {', '.join(keys)}"
+
+
+def _title_first(desk: Desk) -> str:
+    return f"the title first, {_named(desk, ('find-title',))}"
 
 
 def say_behind_line(desk: Desk, key: str) -> None:
@@ -105,7 +123,9 @@ def _of_keys(desk: Desk, key: str) -> str:
     if scope == "page" and elsewhere and len(key) > 1:  # a key of its own, no slip of another
         return f"{mine} works {elsewhere}"
     if plain and (use := desk.references.keymap.use(scope, plain)):
-        return f"{mine} does nothing here: did you mean {shown(plain)} ({word_of(use)})?{_caps(key)}"
+        meant = f"{mine} does nothing here: did you mean {shown(plain)} ({word_of(use)})?{_caps(key)}"
+        at_runout = scope == "bench" and len(key) == 1 and is_runout(desk, desk.asking.asked)
+        return f"{meant} The runout's line: {desk.key('runout')}" if at_runout else meant
     found = _named(desk, _near(desk, key))
     if found:
         more = f"; it works {elsewhere}" if elsewhere else ""

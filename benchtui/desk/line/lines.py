@@ -226,7 +226,7 @@ def show_first(desk: Desk) -> None:
 )
 def leave(desk: Desk) -> None:
     line = desk.open.line
-    slip = line is not None and _is_undo(desk, line)
+    slip = line is not None and is_undo(desk, line)
     typed = line is not None and line.text.strip() and line.text != line.opened and not slip
     if line is not None and (slip or (line.opened and not typed)):
         desk.open.left.pop(_place(desk, line), None)  # it reads again as it stood before
@@ -243,7 +243,7 @@ def leave(desk: Desk) -> None:
     desk.place()
 
 
-def _is_undo(desk: Desk, line: OpenLine) -> bool:
+def is_undo(desk: Desk, line: OpenLine) -> bool:
     """Whether the key that undoes was typed into the title line, which had opened by itself."""
     return line.name == "title" and set(line.text.strip()) == {desk.key("undo")}
 

@@ -55,6 +55,8 @@ def nothing_asked(desk: Desk) -> str:
     if desk.work.held and record is not None and part is not None and not hand.is_incomplete(part):
         name, away = hand.part_name(record, part), desk.key("next-part")
         return f"nothing more is asked of {with_the(name)}: {away} takes the next part, {any_clue}"
+    if record is not None and record["title"] is None and not record["parts"]:
+        return f"the title first: {desk.key('find-title')} opens its line"
     if record is None or part is None:
         return f"no part in hand: {desk.key('next-part')} takes the next part"
     if wants_grade(desk, part):

@@ -207,6 +207,8 @@ def _ask_on(desk: Desk, record: RecordDoc, side: str) -> None:
     asked = desk.asking.asked
     answered = asked is not None and is_runout(desk, asked) and asked[0].split()[-1] == side
     insisted = not desk.asking.asked_explicitly and is_insisted(desk)
+    if answered and asked is not None and desk.work.part_id is not None:
+        desk.asking.trail.append((desk.work.part_id, asked))
     if answered or not (insisted or desk.asking.asked_explicitly):
         desk.asking.asked, desk.asking.asked_explicitly = next_question(desk, record, insisted), False
 

@@ -105,7 +105,7 @@ def _first_rows(taking: TakeIn) -> Table:
         Row(f"row:{line}", (words(str(line), "dim"), *(words(_text(title, name)) for name in fields)), False)
         for line, title in made
     ]
-    ranks = {"title": 1, "artist": 2}
+    ranks = {"title": 1, "artist": 2, "catalogue": 0}  # a number is never cut
     columns = (Column("line", right=True), *(Column(name, rank=ranks.get(name, 3)) for name in fields))
     return Table(columns, rows, name="first")
 

@@ -70,7 +70,7 @@ def ask_close(desk: Desk) -> None:
     said = [
         f"{len(waiting)} begun but not taken in." if waiting else "",
         f"{len(empty)} empty places will be removed." if empty else "",
-        " ".join(short_or_over(parcel.head, parcel.records)) or "Nothing short, nothing over.",
+        " ".join(_gathered(short_or_over(parcel.head, parcel.records))) or "Nothing short, nothing over.",
         "After this, changes are dated corrections.",
     ]
     about = " ".join(filter(None, said))
@@ -80,6 +80,15 @@ def ask_close(desk: Desk) -> None:
         about,
         "close",
     )
+
+
+def _gathered(said: list[str]) -> list[str]:
+    """The same sentences, those that begin alike as one: ``Kept back: this one; that one.``"""
+    found: dict[str, list[str]] = {}
+    for one in said:
+        lead, _, rest = one.removesuffix(".").partition(": ")
+        found.setdefault(lead, []).append(rest)
+    return [f"{lead}: {'; '.join(rest)}." for lead, rest in found.items()]
 
 
 def close_parcel(desk: Desk) -> None:

@@ -14,6 +14,7 @@ from benchtui.desk.line.lines import (
     LINES,
     LineKind,
     close_line,
+    is_undo,
     marked_pick,
     open_line,
     refresh,
@@ -106,8 +107,11 @@ def _facts(desk: Desk, told: Title) -> dict[str, str]:
 
 def _reading(desk: Desk, line: OpenLine, picks: list[Pick]) -> str:
     """How a full line is read, before Enter takes it; what the line is for where it is only searched with."""
+    undoes = f"{desk.key('line-leave')} {desk.key('undo')} undoes"
     if not line.text:
-        return f"{ABOUT}; {desk.key('line-leave')} {desk.key('undo')} undoes"
+        return f"letters of artist, title or number; Enter takes one; {undoes}"
+    if is_undo(desk, line):
+        return f"to undo: {undoes}; Enter would take the marked title"
     if len(pieces_of(line.text)) < 2 and line.data.get("unknown") != line.text.strip():
         return ABOUT
     first = picks[0] if picks else None

@@ -147,7 +147,7 @@ def _crosses(desk: Desk, parcel: Parcel) -> bool:
     if entry is None or record is None or not _is_of_another(desk, entry):
         return False
     again = desk.work.turned == "undo"
-    done = f"record {record['no']} is all undone" if again else "done last, at another record"
+    done = f"no later step at record {record['no']} is left" if again else "done last, at another record"
     desk.work.turned = "asked"
     desk.refuse(f"{done}: {entry.say}; press again to undo that")
     return True

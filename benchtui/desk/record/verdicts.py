@@ -254,6 +254,9 @@ def _pressings(desk: Desk) -> str:
 )
 def pressing_menu(desk: Desk) -> None:
     record, weighing = desk.work.record, desk.weighing()
+    if record is not None and record["title"] is None:
+        desk.refuse(f"the title first: {desk.key('find-title')} opens its line")
+        return
     if record is None or weighing is None or _pressings(desk):
         desk.refuse("no book has a pressing of this title, and nothing was seen yet to make one of")
         return
