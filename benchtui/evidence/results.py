@@ -9,7 +9,7 @@ from typing import Any, Literal, NamedTuple
 from benchtui.books.shape import Clue, Hardness, hardness_text
 from benchtui.evidence.stop import NO_STOP, Stop
 from benchtui.model.money import Money
-from benchtui.model.record import AnswerDoc
+from benchtui.model.record import AnswerDoc, PressingRef
 from benchtui.model.span import UNKNOWN, Span, days_text, hull, spans_text
 
 
@@ -312,6 +312,14 @@ class Weighing:
     def leader(self) -> Likely | None:
         """The likeliest candidate, "none of these" included; None where there is no title."""
         return self.pressings[0] if self.pressings else None
+
+    def named(self, called: PressingRef) -> Likely | None:
+        """The one that the dealer named, "none of these" included; None where they named none of those."""
+        if called["how"] != "hand":
+            return None
+        which = called["id"]
+        fits = (one for one in self.pressings if (one.is_called(which) if which else one.id is None))
+        return next(fits, None)
 
     @property
     def waits_for_look(self) -> bool:

@@ -86,7 +86,7 @@ def _by_pressing(item: Item, part: str) -> Said | None:
     anchor = anchor_of(item.record)
     if anchor is None or anchor["id"] != part:
         return Said()
-    said = _made(item, PartSpan(spans.certain, run), [part])
+    said = _made(item, PartSpan(spans.certain, run), [part], named)
     return said._replace(entries=(*said.entries, "pressing")) if said.text else said
 
 
@@ -116,12 +116,13 @@ def first_issue(item: Item, words: Wording) -> Said:
     return Said(year_words(text), ("title/first",)) if text else Said()
 
 
-def _made(item: Item, spans: PartSpan, parts: list[str]) -> Said:
-    """Bare where law and physics alone say it, else probably; nothing without an answer behind it.
+def _made(item: Item, spans: PartSpan, parts: list[str], named: bool = False) -> Said:
+    """Bare where law and physics alone say it, else probably; nothing without an answer behind it, or a
+    pressing that the dealer ``named``.
 
     In whole months: a law's day, or the grace of a soft bound, is no day on which anything was made.
     """
-    likely = _ends(item, spans, parts)
+    likely = _ends(item, spans, parts, named)
     if not likely.known:
         return Said()
     sure = spans.certain or UNKNOWN
@@ -132,9 +133,10 @@ def _made(item: Item, spans: PartSpan, parts: list[str]) -> Said:
     return Said(f"{'' if certain else 'probably '}made {span_words(likely, whole_months=True)}", seen)
 
 
-def _ends(item: Item, spans: PartSpan, parts: list[str]) -> Span:
-    """The ends that are told; unknown where no answer is behind them."""
-    if spans.likely is None or not (seen_at(item.record, parts) or dated_at(item.record, parts)):
+def _ends(item: Item, spans: PartSpan, parts: list[str], named: bool = False) -> Span:
+    """The ends that are told; unknown where no answer is behind them, nor a pressing that was ``named``."""
+    grounds = named or seen_at(item.record, parts) or dated_at(item.record, parts)
+    if spans.likely is None or not grounds:
         return UNKNOWN
     return _telling(spans.likely, _first(item.record), _dated_itself(item.record, parts))
 

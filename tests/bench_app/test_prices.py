@@ -7,6 +7,8 @@ from seen import middle_rows
 from benchtui.bench.pieces import FANCY, text_of
 from benchtui.bench.widgets.pressing import pressing_foot, pressing_rows
 from benchtui.desk.hand.prices import worked_for
+from benchtui.desk.look.clues import expected_answer, foretold
+from benchtui.desk.record.describing import described
 from benchtui.model.money import Money
 
 
@@ -224,3 +226,24 @@ def test_a_pressing_stands_at_its_top_price_until_disc_and_cover_have_their_grad
     breakwater.grade("VG")
     assert told()[0] != at_the_top[0]
     assert told()[1] == "base price as graded"
+
+
+def test_the_pressing_named_by_hand_makes_the_price_and_what_is_expected(parcel: Hands) -> None:
+    """The likelier one's price and answers are no longer this copy's."""
+    demo = parcel.find("fdd 226")
+    _graded(demo).take("disc")
+    desk, weighing = demo.desk, demo.desk.weighing()
+    assert weighing is not None
+    clue = desk.library.clue("fd-label")
+    for key, likely in zip("123", weighing.pressings, strict=False):
+        demo.do("pressing").key(key)
+        worked, guess = worked_for(desk), foretold(desk, clue)
+        assert likely.price is not None
+        assert worked is not None
+        assert worked.price is not None
+        assert abs(worked.price.minor - likely.price.minor) <= 50
+        assert desk.book_title is not None
+        assert clue is not None
+        assert guess == expected_answer(desk.book_title, likely.id, clue)
+        text = described(desk, demo.record, "long", made=True).text
+        assert "Disc probably made" in text, "by the pressing that was named"

@@ -16,7 +16,7 @@ from benchtui.desk.ask.forms import form_asked, form_of
 from benchtui.desk.ask.inner import is_printed
 from benchtui.desk.core.desk import Asked, Desk
 from benchtui.desk.core.shapes import RUNOUT
-from benchtui.evidence import Weighing
+from benchtui.evidence import Likely, Weighing
 from benchtui.model.record import (
     AnswerDoc,
     PartDoc,
@@ -165,7 +165,7 @@ def wanted(
     found = timely if not knows_pressings(weighing) else _telling(desk, part, left, weighing)
     if not passed and all(_is_typed(desk, asked) for asked in found):
         found = _check(desk, record, part, timely, weighing) + found
-    found += [asked for asked in _copy_number(desk, left, weighing) if asked not in found]
+    found += [asked for asked in _copy_number(desk, record, left, weighing) if asked not in found]
     again = _looked_again(desk, part, weighing)
     found.sort(key=lambda asked: asked != again)
     return found + [asked for asked in _runouts(desk, record, part) if asked not in passed][:1]
@@ -181,12 +181,18 @@ def _out_of_time(desk: Desk, part: PartDoc, asked: Asked, weighing: Weighing) ->
     return known is not None and known.known and bool(dated) and all(one.meet(known) is None for one in dated)
 
 
-def _copy_number(desk: Desk, left: list[Asked], weighing: Weighing) -> list[Asked]:
+def leading(record: RecordDoc, weighing: Weighing) -> Likely | None:
+    """What leads: the pressing that the dealer named, else the likeliest; None where that is not likely."""
+    named, leader = weighing.named(record["pressing"]), weighing.leader
+    return named or (leader if leader is not None and leader.p >= LEADS else None)
+
+
+def _copy_number(desk: Desk, record: RecordDoc, left: list[Asked], weighing: Weighing) -> list[Asked]:
     """The number of this copy, where the pressing that leads is a numbered one: no other answer makes it
     known, and a buyer asks for it, however sure the pressing is.
     """
-    leader = weighing.leader
-    if leader is None or leader.id is None or leader.p < LEADS:
+    leader = leading(record, weighing)
+    if leader is None or leader.id is None:
         return []
     numbers = [asked for asked in left if (clue := desk.library.clue(asked[1])) and clue.unit == COPY_NUMBER]
     pressing = pressing_of(desk.book_title, leader.id) if numbers else None

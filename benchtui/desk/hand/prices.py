@@ -46,12 +46,15 @@ def _work_out(
     today: date,
 ) -> Worked:
     title_id = desk.library.one_id(record["title"]["id"]) if record["title"] else ""
-    leader = weighing.leader
+    named = weighing.named(record["pressing"])
+    leader = named or weighing.leader
     if any(is_incomplete(part) for part in record["parts"] if part["kind"] != "extra"):
         return _ask("grade disc and cover first")
     if leader is not None and leader.id is None and len(weighing.pressings) > 1:
         return _ask("no pressing in the books is likely enough: set the price by hand")
     chances = {likely.id: likely.p for likely in weighing.pressings if likely.id}
+    if named is not None and named.id:
+        chances = {named.id: 1.0}
     sales = [_as_now(desk, sale, weighing) for sale in sales]
     scales = desk.references.scales
     policy = desk.weighings.policy()
@@ -226,9 +229,10 @@ def _accept_sale(desk: Desk, line: OpenLine) -> None:
     except ValueError as error:
         desk.refuse(str(error))
         return
-    leader = weighing.leader if weighing else None
+    named = weighing.named(record["pressing"]) if weighing else None
+    sure = named or (weighing.leader if weighing and weighing.settled else None)
     sale["title"] = record["title"]["id"]
-    sale["pressing"] = leader.id if leader and weighing and weighing.settled else None
+    sale["pressing"] = sure.id if sure else None
     desk.shop.add_sales([sale])
     close_line(desk)
     desk.weighings.forget()

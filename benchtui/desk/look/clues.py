@@ -7,7 +7,7 @@ from typing import Any
 from benchtui.books.cautions import said
 from benchtui.books.passed_on import pressing_of, said_now
 from benchtui.books.shape import NOT_BY_THE_COMPANY, Answer, BookTitle, Clue
-from benchtui.desk.ask.asking import LEADS, is_answered, is_insisted, next_question, wants_grade
+from benchtui.desk.ask.asking import is_answered, is_insisted, leading, next_question, wants_grade
 from benchtui.desk.ask.forms import form_asked, form_of
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Desk, Tone
@@ -317,15 +317,15 @@ def reworded(desk: Desk, record: RecordDoc) -> list[tuple[AnswerDoc, str, str]]:
 
 
 def foretold(desk: Desk, clue: Clue | None = None) -> Answer | None:
-    """What the leading pressing makes most likely as the answer to the clue, that of the question shown if
-    none is given; a guess, never evidence.
+    """What the pressing that leads, by the dealer's word or the odds, makes most likely as the answer to the
+    clue, that of the question shown if none is given; a guess, never evidence.
     """
     clue, title, weighing = clue or desk.clue, desk.book_title, desk.weighing()
-    if clue is None or title is None or weighing is None or weighing.leader is None:
+    record = desk.work.record
+    if clue is None or title is None or weighing is None or record is None:
         return None
-    if weighing.leader.p < LEADS:
-        return None
-    return expected_answer(title, weighing.leader.id, clue)
+    leader = leading(record, weighing)
+    return expected_answer(title, leader.id, clue) if leader is not None else None
 
 
 def expected_answer(title: BookTitle, pressing_id: str | None, clue: Clue) -> Answer | None:
