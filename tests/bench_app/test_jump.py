@@ -143,3 +143,24 @@ def test_what_a_dealer_would_say_of_any_record_finds_a_question_of_that_part(
     assert breakwater.desk.open.line is not None
     parts = {part["id"]: part["kind"] for part in breakwater.record["parts"]}
     assert kind in {parts[pick.value[0]] for pick in breakwater.desk.open.line.picks}
+
+
+def test_the_titles_own_question_comes_before_one_of_any_record_on_the_part_in_the_hand(
+    parcel: Hands,
+) -> None:
+    parcel.find("fdd 293").take("disc")
+    picks = _picks(parcel, "limited")
+    assert picks[0] == "fd-number back"
+    assert "u-limited-disc label" in picks, "still there, below"
+    assert _picks(parcel, "number of a limited issue")[0].startswith("u-limited")
+
+
+def test_a_question_that_another_replaces_comes_below_it(breakwater: Hands) -> None:
+    breakwater.take("cover")
+    found = [line.split()[0] for line in _picks(breakwater, "soun")]
+    replaced = {
+        other for _, _, clue in all_questions(breakwater.desk, breakwater.record) for other in clue.instead_of
+    }
+    below = [clue in replaced for clue in found]
+    assert True in below
+    assert not below[0]

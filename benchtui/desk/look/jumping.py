@@ -20,6 +20,8 @@ from benchtui.model.record import PartDoc, RecordDoc, answer_to, is_here, sides_
 
 ANSWER, SLIP, HELP = SLIPPED, SLIPPED + 1, SLIPPED + 2
 """The ranks of a question that fits by one of its answers, by a slip, or only by what is said of it."""
+OWN, USED, USELESS = 0, 1, 2
+"""A title's own question, any other, and one asked only by a jump of which its pressings say nothing."""
 NEW_CLUE = "?new"
 """The id of the line that offers a new question."""
 
@@ -89,14 +91,17 @@ def all_questions(desk: Desk, record: RecordDoc) -> list[tuple[PartDoc, Asked, C
 def _clue_picks(desk: Desk, line: OpenLine) -> list[Pick]:
     """Those that fit by beginnings first; below them letters within words, then slips.
 
-    A side named whole (``runout a``) comes before the part in the hand, that before other parts.
+    A side named whole (``runout a``) and a question of just these words come before the title's own
+    questions, these before the part in the hand, that before other parts; last what the title has no use
+    for. One that another asks instead fits no better than by its answer.
     """
     record = desk.work.record
     if record is None:
         return []
     record = said_now(record, desk.library.clue)
     typed = " ".join(line.text.casefold().split())
-    ranked: list[tuple[tuple[int, bool, bool, int, bool], Pick]] = []
+    ranked: list[tuple[tuple[int, bool, bool, int, bool, int, bool], Pick]] = []
+    spoken, replaced = _spoken_of(desk), _replaced(desk, record)
     for part, asked, clue in all_questions(desk, record):
         where = f"{hand.part_name(record, part)}, {asked[0]}"
         found, answer_text = _fits(line.text, f"{clue.ask} {where} {clue.id}", clue)
@@ -106,11 +111,31 @@ def _clue_picks(desk: Desk, line: OpenLine) -> list[Pick]:
             pick = _pick(record, part, asked, clue, where, answer_text)
             elsewhere = not (clue.per_side and typed == asked[0].casefold())
             other = part["id"] != desk.work.part_id
-            ranked.append(((found, elsewhere, other, close, second), pick))
+            if (part["id"], clue.id) in replaced and close >= 0:
+                found = max(found, ANSWER)
+            mute = clue.volunteer and clue.id not in spoken
+            use = OWN if clue.titles else USELESS if mute else USED
+            ranked.append(((found, elsewhere, close >= 0, use, other, close, second), pick))
     ranked.sort(key=lambda one: one[0])
     fits_well = bool(ranked) and ranked[0][0][0] < SLIP
     fresh = [] if fits_well else _making.offer(desk, line.text)
     return [pick for _, pick in ranked[: 8 - len(fresh)]] + fresh
+
+
+def _spoken_of(desk: Desk) -> set[str]:
+    """The questions that the pressings of the title say something of."""
+    title = desk.book_title
+    return {clue for one in (title.pressings if title else ()) for clue in one.expect}
+
+
+def _replaced(desk: Desk, record: RecordDoc) -> set[tuple[str, str]]:
+    """Of each part the questions that another of its questions asks instead."""
+    return {
+        (part["id"], other)
+        for part in record["parts"]
+        for clue in desk.library.clues_for(record, part, volunteered=True)
+        for other in clue.instead_of
+    }
 
 
 def _fits(typed: str, words: str, clue: Clue) -> tuple[int | None, str]:
