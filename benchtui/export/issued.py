@@ -30,7 +30,7 @@ _WORDS: Mapping[Kind, Mapping[str, str]] = {
     "credit note": {"at": "day", "note": "reason"},
 }
 _NAMES = ("discount", "postage", "tax", "traded")
-_VAT_SHOWN = {"margin": "margin scheme", "to be asked": "not answered yet", "": "none"}
+_VAT_SHOWN = {"margin": "margin scheme", "to be asked": "not shown", "": "none"}
 
 
 class Step(NamedTuple):
@@ -233,7 +233,13 @@ class CorrectionPaper:
         was, now = (one if one is not None else Taxed("", "") for one in self.vat)
         if all(one is None or one.ordinary for one in self.vat):
             yield self._figures("without VAT", was.gross - was.vat, now.gross - now.vat)
+        else:
+            yield _row("without VAT", *(self._net(one) for one in (was, now)), "-")
         yield self._figures(f"VAT{each}", was.vat, now.vat)
+
+    def _net(self, one: Taxed) -> str:
+        """What is left without VAT, where VAT is shown."""
+        return Money(one.gross - one.vat, self.money.currency).plain() if one.ordinary else "-"
 
     def _figures(self, label: str, was: int, now: int, css: str = "") -> str:
         code = self.money.currency

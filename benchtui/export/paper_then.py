@@ -19,12 +19,12 @@ from benchtui.money.entries import Entry
 from benchtui.money.known import booked, end_of
 from benchtui.money.policy import Rates
 from benchtui.money.recordflow import Subject, record_entries
-from benchtui.money.scheme import scheme_of
+from benchtui.money.scheme import eligibility, scheme_of
 from benchtui.money.standings import effective, known_life
 
 Event = Mapping[str, Any]
 _NOW = "9999"
-_OF_GOODS = {"margin_eligible": "whether the margin scheme may be used", "terms": "whose the record was"}
+_OF_GOODS = {"margin_eligible": "VAT shown", "terms": "whose the record was"}
 _OF_RULES = {
     "vat_rate": "the rate of VAT",
     "margin_scheme": "the margin scheme",
@@ -78,6 +78,7 @@ class Then:
     def at(self, head: HeadDoc, record: RecordDoc, of: int, moment: str, upto: int) -> Shown | None:
         """Event ``of`` of the record at a moment, its life up to event ``upto``; None where it is void."""
         rates = self.rates(moment)
+        answered = eligibility(record, head).answer is not None
         head = cast(HeadDoc, as_known(head, moment) or head)
         life = [one for one in known_life(record) if one["n"] <= upto]
         record = cast(RecordDoc, {**(as_known(record, moment) or record), "life": life})
@@ -87,7 +88,7 @@ class Then:
             if event["n"] == of and sale is not None:
                 facts = booked_vat(_entries(head, record, rates))
                 vat = taxed(record, event, str(sale["at"])[:10], facts, rates)
-                return Shown(head, record, event, sale, vat, rates)
+                return Shown(head, record, event, sale, vat._replace(answered=answered), rates)
         return None
 
     def issued(self, head: HeadDoc, record: RecordDoc, of: int, by: int) -> Shown | None:

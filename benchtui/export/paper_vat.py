@@ -27,7 +27,7 @@ Facts = Mapping[str, Mapping[str, int]]
 class Taxed(NamedTuple):
     """One record's sale or refund. ``kind``: margin, ordinary, to be asked, or "" where there is no VAT of
     the shop's; ``gross`` is what of it is taxed, ``vat`` in it, in minor units; ``rate`` a share of one, None
-    where none is set for the day of the sale."""
+    where none is set for the day of the sale. ``answered``: what was to be asked then is answered now."""
 
     stock: str
     sold_on: str
@@ -35,6 +35,7 @@ class Taxed(NamedTuple):
     gross: int = 0
     vat: int = 0
     rate: Fraction | None = None
+    answered: bool = False
 
     @property
     def ordinary(self) -> bool:
@@ -127,7 +128,7 @@ def vat_cautions(mine: Sequence[Taxed]) -> Iterator[str]:
     figures of tax are estimates where some stand there."""
     if any(one.ordinary for one in mine):
         yield TAX_ESTIMATE
-    if asked := [one.stock for one in mine if one.kind == "to be asked"]:
+    if asked := [one.stock for one in mine if one.kind == "to be asked" and not one.answered]:
         said = "whether the margin scheme may be used is not answered yet"
         yield f"No VAT is shown for {', '.join(asked)}: {said}. Answer on the record's page."
     for one in mine:

@@ -106,12 +106,17 @@ def _tells(row: Doc, name: str) -> bool:
 
 
 def note_kept(old: Doc, new: dict[str, Any], closed_at: str) -> dict[str, Any]:
-    """The changes to settings or a sender, their note marked where none since the closing lost a value; the
-    last notes of other rules stand beside it (``also``)."""
+    """The changes to settings or a sender, their note marked where none since the closing lost a value. Beside
+    it (``also``) stand the last notes of other rules, and of the same one that of each earlier day."""
     if not isinstance(new.get("noted"), Mapping):
         return new
-    names = new["noted"].get("names")
-    if also := [one for one in notes_of(old) if one.get("names") != names]:
+    names, on = new["noted"].get("names"), local_day(str(new["noted"].get("at")))
+
+    def stays(one: Doc) -> bool:
+        at = str(one.get("at"))
+        return one.get("names") != names or local_day(at) < on or at <= closed_at
+
+    if also := [one for one in notes_of(old) if stays(one)]:
         new = {**new, "noted": {**new["noted"], "also": also}}
     last = old.get("noted") or {}
     lost = last and not last.get("kept") and str(last.get("at")) >= closed_at
@@ -119,7 +124,7 @@ def note_kept(old: Doc, new: dict[str, Any], closed_at: str) -> dict[str, Any]:
 
 
 def notes_of(doc: Doc) -> list[dict[str, Any]]:
-    """What is said of the changes to settings or a sender: of each rule its last, the latest of all last."""
+    """What is said of the changes to settings or a sender: of each rule and day its last, the latest last."""
     noted = doc.get("noted")
     if not isinstance(noted, Mapping):
         return []

@@ -1,6 +1,6 @@
 """Why a figure of closed days is no longer as it was: what was entered since, told by what it can move."""
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from itertools import product
 from typing import Any, NamedTuple
 
@@ -158,9 +158,18 @@ def _tiers(
                 _of_bill(bill, record, last)
             )
     for n, doc in enumerate(shops):
-        for note in notes_of(doc):
-            tiers[2].append(_noted(note, _TERMS if n else _RULES, _NONE, note.get("names") or ()))
+        table, notes = _TERMS if n else _RULES, notes_of(doc)
+        tiers[2] += [_noted(note, table, _NONE, note.get("names") or ()) for note in notes]
+        tiers[2] += _unnoted(doc, {str(note.get("at")) for note in notes}, table)
     return tiers
+
+
+def _unnoted(doc: Mapping[str, Any], told: Collection[str], table: Mapping[str, Moves]) -> Iterator[Cause]:
+    """Changes of which only the earlier value is kept: a shop of an older version kept of each rule's notes
+    only the last."""
+    for row in doc.get("earlier") or ():
+        if (at := str(row["until"])) not in told:
+            yield _noted({"at": at}, table, _NONE, (*row.get("was", ()), *row.get("unset", ())))
 
 
 def _noted(

@@ -94,7 +94,8 @@ def _telling(lines: Iterable[tuple[Line, Money]]) -> Iterator[tuple[Line, Money]
     for line, paid in lines:
         amounts = (line.price, line.commission, line.charges, line.vat, paid)
         unmoved = not any(money.minor for money in amounts)
-        if line.record in corrected and unmoved and line.state == stood.get(line.record):
+        again = line.state in (stood.get(line.record), "stated before")
+        if line.record in corrected and unmoved and again:
             continue
         if line.state == "stated before":
             stood[line.record] = "sold" if line.sold_on else "in the shop"

@@ -301,15 +301,31 @@ def test_what_is_answered_later_about_the_margin_scheme_corrects_invoice_and_cre
     assert text.startswith(before.rstrip()), "the invoice as it was issued, within the scheme"
     since = text[len(before.rstrip()) :]
     for line in ("Correction of invoice 7, A00001", "date2026-07-01", "for invoice7 of 2026-02-03",
-                 "reasonput right: whether the margin scheme may be used", "VAT |margin scheme |20 % |",
+                 "reasonput right: VAT shown", "VAT |margin scheme |20 % |",
                  "to pay, in GBP |24.00 |24.00 |0.00", "VAT 20 % |0.00 |4.00 |4.00"):  # fmt: skip
         assert line in since, line
-    assert "without VAT" not in since, "within the scheme there was no such amount"
+    assert "without VAT |- |20.00 |-" in since, "within the scheme there was no such amount"
     assert "A00002" not in since
     assert credit.startswith(note.rstrip())
     assert "Correction of credit note C0001, A00001" in credit[len(note.rstrip()) :]
     assert "VAT 20 % |0.00 |2.00 |2.00" in credit
     assert counter.vat(date(2026, 1, 1), date(2026, 9, 30))["outside the scheme: VAT"] == "2.00"
+
+
+def test_an_answer_given_since_is_asked_for_no_more_and_the_correction_speaks_to_the_buyer(
+    counter: Counter,
+) -> None:
+    record = counter.records[2]
+    record["margin_eligible"] = None
+    counter.sell((3, 1200))
+    _entered_on_its_day(counter)
+    assert "is not answered yet" in counter.caution()
+    row: Any = {"until": "2026-07-01T12:00:00Z", "was": {"margin_eligible": None}}
+    record["margin_eligible"], record["earlier"] = False, [row]
+    text = counter.invoice()
+    assert "is not answered yet" not in text + counter.caution()
+    for line in ("reasonput right: VAT shown", "VAT |not shown |20 % |", "without VAT |- |10.00 |-"):
+        assert line in text, line
 
 
 def test_a_rate_put_right_later_corrects_what_was_issued_and_one_from_a_later_day_does_not(

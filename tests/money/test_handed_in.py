@@ -9,6 +9,7 @@ import pytest
 
 from benchtui.export.money_tables import SENDER, carried, columns_of
 from benchtui.export.table import Table, table_of
+from benchtui.model.earlier import OF_SENDER, note_kept, with_earlier
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
@@ -501,3 +502,32 @@ def test_a_row_that_changed_within_a_period_and_back_again_is_kept_by_day(shop: 
     ]
     assert hows == ["withdrawn", "handed back", "withdrawn"]
     assert again(shop, [first, second]) == []
+
+
+def changed_commission(sender: dict[str, Any], to: str, at: str, closed_at: str) -> dict[str, Any]:
+    """As the store keeps it."""
+    noted = {"at": at, "say": f"commission {to} %", "names": ["commission"]}
+    new = sender | note_kept(sender, {"commission": to, "noted": noted}, closed_at)
+    return with_earlier(sender, new, OF_SENDER, at, "", closed_at)
+
+
+@pytest.mark.parametrize(
+    "kept", [True, False], ids=["", "a shop of an older version, without the first note"]
+)
+def test_a_closed_correction_keeps_its_day_when_the_same_rule_is_changed_again(
+    shop: Shop, kept: bool
+) -> None:
+    at, sender = ["2026-04-02T09:00:00Z", "2026-05-03T09:00:00Z"], dict(REED)
+    docs = [close_books([shop], {"s-reed": sender}, SETTINGS, (), "2026-03-31", at[0])]
+    sender = changed_commission(sender, "35", "2026-04-10T09:00:00Z", at[0])
+    docs.append(close_books([shop], {"s-reed": sender}, SETTINGS, read_closed(docs), "2026-04-30", at[1]))
+    sender = changed_commission(sender, "40", "2026-05-04T09:00:00Z", at[1])
+    if not kept:
+        del sender["noted"]["also"]
+    closed = read_closed(docs)
+    assert not list(stated_faults([shop], {"s-reed": sender}, SETTINGS, closed))
+    after = made(shop, closed, "2026-05-20", sender)
+    told = [(one.sold_on, one.net.minor) for one in after.lines if one.state == "correction"]
+    assert told == [("2026-04-10", -150), ("2026-05-04", -150)]
+    rows = [one["what"] for one in statement_rows(after) if one["stock_number"] == "A00003"]
+    assert len(rows) == 3, "the sale and its two corrections, no line of zeros"

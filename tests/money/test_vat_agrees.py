@@ -161,12 +161,12 @@ def test_a_cause_that_cannot_be_known_is_a_neutral_word(parcel: Any) -> None:
     assert {one.words["why"] for one in entries if one.corrects == "r-2:1"} == {"entered since"}
 
 
-def test_the_notes_of_two_rules_are_both_kept_and_of_one_the_last(parcel: Any) -> None:
-    notes = [{"at": f"2026-04-1{n}T10:00:00Z", "say": f"{name} {n}", "names": [name]}
-             for n, name in enumerate(("vat_rate", "commission_vat", "vat_rate"))]  # fmt: skip
+def test_the_notes_of_two_rules_are_both_kept_and_of_one_the_last_of_each_day(parcel: Any) -> None:
+    notes = [{"at": f"2026-04-1{n // 2}T1{n}:00:00Z", "say": f"{name} {n}", "names": [name]}
+             for n, name in enumerate(("vat_rate", "vat_rate", "commission_vat", "vat_rate"))]  # fmt: skip
     made: dict[str, Any] = {}
     for note in notes:
         made = note_kept(made, {"noted": note}, "2026-04-02")
-    assert [one["say"] for one in notes_of(made)] == ["commission_vat 1", "vat_rate 2"]
-    known = known_doc(made, "2026-04-11T12:00:00Z")
-    assert [one["say"] for one in notes_of(known)] == ["commission_vat 1"]
+    assert [one["say"] for one in notes_of(made)] == ["vat_rate 1", "commission_vat 2", "vat_rate 3"]
+    known = known_doc(made, "2026-04-11T12:30:00Z")
+    assert [one["say"] for one in notes_of(known)] == ["vat_rate 1", "commission_vat 2"]

@@ -26,7 +26,8 @@ def check(args: argparse.Namespace) -> int:
     problems = check_shop(shop_path(args))
     for problem in problems:
         print_visible(problem)
-    print("nothing wrong" if not problems else f"{len(problems)} errors found", file=sys.stderr)
+    found = "1 error found" if len(problems) == 1 else f"{len(problems)} errors found"
+    print(found if problems else "nothing wrong", file=sys.stderr)
     return 1 if problems else 0
 
 

@@ -158,7 +158,8 @@ def read_late(
 
 _ALSO = {
     "customs": "duty", "tariff": "duty", "vat": "tax", "carrier": "postage", "courier": "postage",
-    "shipping": "postage", "freight": "postage", "post": "postage", "fee": "fees", "handling": "fees",
+    "carriage": "postage", "shipping": "postage", "freight": "postage", "post": "postage", "fee": "fees",
+    "handling": "fees",
     "clearance": "fees", "storage": "fees", "refund": "credit", "goods": "price",
 }  # fmt: skip
 """Usual words for what a bill is about."""

@@ -94,10 +94,17 @@ def eligible(desk: Desk) -> None:
         desk.refuse("the margin scheme is not for consigned records")
         return
     known = eligibility({"margin_eligible": None}, parcel.head)
-    asked = " ".join(known.ask) or f"the parcel's answer is {'yes' if known.answer else 'no'}"
+    of_parcel = f"the parcel's answer is {'yes' if known.answer else 'no'}"
+    more = known.ask[1:] if known.ask else (of_parcel,)
     text = show_eligible(record)
-    about = f"{asked} type y (it may be used), n (not) or ? (not known yet), then why: y private seller"
+    about = "; ".join((_MAY_IT, *more)) + "; then why: y private seller"
     _open(desk, record, "record-eligible", "margin scheme", text, about)
+
+
+_MAY_IT = (
+    "may the margin scheme be used? y: bought from a private person or without VAT shown; "
+    "n: the purchase invoice shows VAT; ?: not known yet"
+)
 
 
 def _shared_still(desk: Desk) -> str:
