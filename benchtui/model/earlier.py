@@ -106,8 +106,8 @@ def _tells(row: Doc, name: str) -> bool:
 
 
 def note_kept(old: Doc, new: dict[str, Any], closed_at: str) -> dict[str, Any]:
-    """The changes to settings or a sender, their note marked where none since the closing lost a value. Beside
-    it (``also``) stand the last notes of other rules, and of the same one that of each earlier day."""
+    """The changes to settings or a sender, their note marked where none since the closing lost a value;
+    beside it stand (``also``) the last notes of other rules, and of this one that of each earlier day."""
     if not isinstance(new.get("noted"), Mapping):
         return new
     names, on = new["noted"].get("names"), local_day(str(new["noted"].get("at")))
