@@ -264,3 +264,13 @@ def test_the_question_before_runout_b_is_runout_a(breakwater: Hands) -> None:
     breakwater.do("line-leave", "previous-clue")
     assert breakwater.desk.asking.asked is not None
     assert breakwater.desk.asking.asked[0] == "runout A"
+
+
+def test_a_runout_whose_space_was_forgotten_is_asked_about_and_taken_when_meant(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    breakwater.do("runout").enter("51ue")
+    assert breakwater.desk.open.line is not None
+    assert "cut 51, which no pressing has: was it 5 1 UE?" in breakwater.said
+    assert "A" not in breakwater.part.get("sides", {})
+    breakwater.do("line-accept")
+    assert breakwater.part["sides"]["A"]["cut"] == "51"

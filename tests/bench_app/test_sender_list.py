@@ -131,7 +131,7 @@ def test_number_and_year_typed_with_a_line_of_the_list_stay_with_the_new_title(p
     _open(parcel).paste("Tansell & Brume,Home-made Looking Thing,\n").do("line-accept", "page-leave")
     parcel.type("Tansel & Brume - Homemade Looking Thing - ZP 12 - 1953")
     assert parcel.desk.open.line is not None
-    assert "number ZP 12, first issued 1953" in parcel.desk.open.line.about
+    assert "number ZP 12 and first issued 1953" in parcel.desk.open.line.about
     parcel.do("line-accept")
     title = parcel.record["title"]
     assert title is not None

@@ -22,6 +22,8 @@ ANSWER, SLIP, HELP = SLIPPED, SLIPPED + 1, SLIPPED + 2
 """The ranks of a question that fits by one of its answers, by a slip, or only by what is said of it."""
 OWN, USED, USELESS = 0, 1, 2
 """A title's own question, any other, and one asked only by a jump of which its pressings say nothing."""
+LATEST = ": the latest of"
+"""How a question ends that goes on in its answers, which the list does not show."""
 NEW_CLUE = "?new"
 """The id of the line that offers a new question."""
 
@@ -165,7 +167,7 @@ def _pick(record: RecordDoc, part: PartDoc, asked: Asked, clue: Clue, where: str
     if form_of(clue).written:
         answered = typed_on(part, asked[0].split()[-1])
     said = words(answer_text, "bold") or words(answered and f"answered: {answered}", "dim")
-    return pick_of((words(clue.ask), said, words(where, "dim")), (part["id"], asked))
+    return pick_of((words(clue.ask.removesuffix(LATEST)), said, words(where, "dim")), (part["id"], asked))
 
 
 def _closeness(typed: str, ask: str, place: str) -> int:

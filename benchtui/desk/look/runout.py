@@ -1,5 +1,7 @@
 """The runout line: side by side in shorthand, with the full inscription read back while typing."""
 
+import re
+
 from benchtui.books.shape import Clue
 from benchtui.desk.ask.asking import ahead, is_insisted, is_runout, next_question, typed_on
 from benchtui.desk.core.command import Legend, command
@@ -13,6 +15,8 @@ from benchtui.evidence import Runout, cuts_of, other_side, read_runout
 from benchtui.model.record import PartDoc, RecordDoc, SideDoc, is_here, part_of, parts_of, sides_of
 
 ABOUT = "1 or 1b 3un, 1|2 for either, or the whole inscription; Enter takes it and goes on to the other side"
+GLUED, RARE = re.compile(r"(\d)(\d)([A-Za-z]{1,5})"), 20
+"""Cut, mother and stamper without a space; a cut from which on it is rather those (no source)."""
 SAME = "="
 """Typed first on the second side: as the first side reads."""
 
@@ -166,7 +170,29 @@ def _accept(desk: Desk, line: OpenLine) -> None:
         desk.say(f"runout {line.data['side']} stays as it is")
         desk.place()
         return
+    spaced = _spaces_forgotten(desk, line.text.strip(), line.data["side"])
+    if spaced and line.data.get("so") != line.text:
+        line.data["so"] = line.text
+        read = reading(desk, line.text.strip(), line.data["side"]).cut
+        once_more = f"{desk.key('line-accept')} once more takes it as it is"
+        desk.refuse(
+            f"read as cut {read}, which no pressing has: was it {spaced}? Type the spaces; {once_more}"
+        )
+        return
     _take(desk, line)
+
+
+def _spaces_forgotten(desk: Desk, text: str, side: str) -> str:
+    """``5 1 UE`` of ``51ue``, where no pressing of the title has such a cut; "" for what is no such text.
+
+    Of a title without known cuts only one from 20 on is asked about: so many are rare.
+    """
+    glued, title = GLUED.fullmatch(text), desk.book_title
+    if glued is None:
+        return ""
+    known = {cut for one in (title.pressings if title else ()) for pair, _ in one.cuts for cut in pair}
+    rare = reading(desk, text, side).cut not in known if known else int(glued[1] + glued[2]) >= RARE
+    return f"{glued[1]} {glued[2]} {glued[3].upper()}" if rare else ""
 
 
 def _take(desk: Desk, line: OpenLine) -> None:

@@ -115,16 +115,15 @@ def _reading(desk: Desk, line: OpenLine, picks: list[Pick]) -> str:
     if len(pieces_of(line.text)) < 2 and line.data.get("unknown") != line.text.strip():
         return ABOUT
     first = picks[0] if picks else None
-    if first is None or not first.value.id:
+    makes = desk.key("line-accept")
+    if first is None or (not first.value.id and not first.cells):
         told = title_of(line.text, _companies(desk))
-        told = (
-            new_of_list(line.text, first.value, _companies(desk))
-            if first is not None and first.cells
-            else told
-        )
         read = new_title_read(told, _facts(desk, told))
-        makes = desk.key("line-accept")
         return f"{makes} makes this new title: {''.join(text for text, _ in read)}"
+    if not first.value.id:  # its row says artist and title
+        told = new_of_list(line.text, first.value, _companies(desk))
+        added = Beside(told.catalogue, told.first).added
+        return f"{makes} makes it a new title{f' with {added}' if added else ''}"
     said = beside(desk.library, line.text, first.value)
     if said.other_first:
         return f"known as first issued {as_read(said.mine)}; Enter asks what {as_read(said.other_first)} is"
