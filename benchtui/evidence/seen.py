@@ -18,7 +18,7 @@ from benchtui.model.record import (
     is_here,
     sides_of,
 )
-from benchtui.model.span import Span, hull, parse_dated, parse_edtf
+from benchtui.model.span import Span, dated_text, hull, parse_dated, parse_edtf
 
 BY_HAND, COPY_BY_HAND = "by-you", "by-you-copy"
 """The dealer's own dating, of a part and of the whole copy, where other answers have the id of their clue."""
@@ -124,7 +124,7 @@ def _by_hand(dated: DatedDoc, part: PartSeen) -> Mark | None:
     kind = BY_HAND if dated["part"] else COPY_BY_HAND
     why = dated["why"] or "your own word"
     times = spans if len(spans) > 1 else ()
-    said = Answer("dated", dated["span"], 1, hull(spans), dated["sure"], source=why, times=times)
+    said = Answer("dated", dated_text(dated["span"]), 1, hull(spans), dated["sure"], source=why, times=times)
     ask = "dated by you" if dated["part"] else "copy dated by you"
     stand_in = Clue(
         f"{kind}={dated['span']}|{dated['sure']}", ask, part.kind, "whole",

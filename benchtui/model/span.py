@@ -113,6 +113,16 @@ def days_text(span: Span) -> str:
     return f"{low} to {high}" if low and high else f"{low} on" if low else f"to {high}"
 
 
+def dated_text(edtf: str) -> str:
+    """``1971 to 1972``, ``about 1967``, ``perhaps 1967``: a date as it is kept, in plain words."""
+    plain = edtf.rstrip("?~%")
+    doubt = {"": "", "?": "perhaps ", "~": "about "}.get(edtf[len(plain) :], "perhaps about ")
+    try:
+        return doubt + " or ".join(days_text(span) for span in parse_dated(plain).spans)
+    except ValueError:
+        return edtf
+
+
 def joined(spans: Sequence[Span]) -> tuple[Span, ...]:
     """The spans in order, those that overlap or touch made one."""
     found: list[Span] = []

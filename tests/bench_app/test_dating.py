@@ -58,7 +58,7 @@ def test_the_part_in_the_hand_is_dated_by_one_line_and_undone(breakwater: Hands)
     assert own["why"] == "bought new by the sender"
     weighing = breakwater.desk.weighing()
     assert weighing is not None
-    assert weighing.dates[-1].label.endswith("dated by you: [1966..1968]")
+    assert weighing.dates[-1].label.endswith("dated by you: 1966 to 1968")
     breakwater.do("undo")
     assert not breakwater.record.get("dated")
 
@@ -70,7 +70,7 @@ def test_the_whole_copy_is_dated_replaced_and_taken_back(breakwater: Hands) -> N
     assert (own["part"], own["span"]) == ("", "1968~")
     breakwater.do("why")
     said = text_of(page_rows(breakwater.desk, 120, 60))
-    assert "dated by you: 1968~ (soft)" in said
+    assert "dated by you: about 1968 (soft)" in said
     breakwater.do("page-leave")
     dated(breakwater, " ", copy=True)
     assert breakwater.record["dated"] == []

@@ -6,7 +6,9 @@ from seen import page_rows
 from benchtui.bench.asked import settled_words
 from benchtui.bench.pieces import FANCY, Line
 from benchtui.bench.widgets.pressing import pressing_rows
+from benchtui.desk.ask.asking import is_runout
 from benchtui.desk.keyboard.perform import run
+from benchtui.desk.queue.queue import lacking
 from benchtui.desk.record.teaching import lesson, why_not
 from benchtui.desk.record.verdicts import call_it, percent
 
@@ -93,6 +95,12 @@ def test_over_one_contradiction_the_cuts_are_asked_for(breakwater: Hands) -> Non
         breakwater
     )
     assert not weighing.settled
+    desk = breakwater.desk
+    key = desk.key("runout")
+    assert f"{key} writes them down" in _said(breakwater)
+    assert any(f"({key})" in one and "cuts" in one for one in lacking(desk, breakwater.record))
+    breakwater.do("take-cover", "take-disc")
+    assert is_runout(desk, desk.asking.asked)
 
 
 def test_the_page_why_lists_what_surprises(breakwater: Hands) -> None:

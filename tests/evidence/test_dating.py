@@ -222,9 +222,9 @@ def test_a_part_dated_by_hand_is_bounded_and_weighs_as_evidence(record_of: Any, 
     assert told.parts["disc-1"].certain == Span()  # nobody's word is certain
     (line,) = told.dates
     assert (line.label, line.hardness(), line.source) == (
-        "disc: dated by you: [1966..1968]", "firm", "the press's own docket",
+        "disc: dated by you: 1966 to 1968", "firm", "the press's own docket",
     )  # fmt: skip
-    assert any(line.label == "disc: dated by you [1966..1968]" for line in told.why)
+    assert any(line.label == "disc: dated by you 1966 to 1968" for line in told.why)
 
 
 def test_the_whole_copy_dated_by_hand_ends_there(record_of: Any, saw: Any) -> None:

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchtui.model.span import Span, parse_dated, parse_edtf, spans_text
+from benchtui.model.span import Span, dated_text, parse_dated, parse_edtf, spans_text
 
 DAYS = st.dates(date(1900, 1, 1), date(2030, 12, 31))
 
@@ -120,3 +120,21 @@ def test_a_day_is_in_the_meeting_when_it_is_in_both(a: date, b: date, c: date, d
 def test_a_reversed_span_cannot_be_made() -> None:
     with pytest.raises(ValueError, match="earlier end first"):
         Span(date(1968, 1, 1), date(1963, 1, 1))
+
+
+@pytest.mark.parametrize(
+    ("edtf", "words"),
+    [
+        ("[1971..1972]", "1971 to 1972"),
+        ("[1971..]", "1971 on"),
+        ("[..1963]", "to 1963"),
+        ("[1967,1969]", "1967 or 1969"),
+        ("1967~", "about 1967"),
+        ("1967?", "perhaps 1967"),
+        ("1967-05", "1967-05"),
+        ("no date", "no date"),
+        ("", ""),
+    ],
+)
+def test_a_date_kept_is_shown_in_plain_words(edtf: str, words: str) -> None:
+    assert dated_text(edtf) == words

@@ -195,6 +195,8 @@ def _unlike(desk: Desk, weighing: Weighing) -> str:
         return ""
     if weighing.held == "unlike":
         return f"{said}. {_another(desk)}"
+    if weighing.held == "cuts":
+        said += f"; {desk.key('runout')} writes them down"
     called = desk.work.record["pressing"] if desk.work.record is not None else None
     if called is not None and called["how"] == "hand" and called["id"]:
         return said  # the dealer has said which it is

@@ -166,6 +166,8 @@ def wanted(
     if not passed and all(_is_typed(desk, asked) for asked in found):
         found = _check(desk, record, part, timely, weighing) + found
     found += [asked for asked in _copy_number(desk, record, left, weighing) if asked not in found]
+    cuts = [asked for asked in left if is_runout(desk, asked)] if weighing.held == "cuts" else []
+    found = [*cuts, *(asked for asked in found if asked not in cuts)]
     again = _looked_again(desk, part, weighing)
     found.sort(key=lambda asked: asked != again)
     return found + [asked for asked in _runouts(desk, record, part) if asked not in passed][:1]

@@ -9,6 +9,7 @@ from benchtui.desk.line.as_read import shows
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.line.when_typed import RIGHT, When, read_when
 from benchtui.model.record import DatedDoc, RecordDoc, part_of
+from benchtui.model.span import dated_text
 from benchtui.model.when import as_read
 
 COPY = ""
@@ -80,7 +81,7 @@ def keep_date(desk: Desk, part: str, words: str, when: When | None) -> None:
     """Write the date down, or take it back; an answer that an older bench wrote instead goes."""
     record = desk.work.record
     assert record is not None
-    said = f"dated by you {when.edtf}, {when.sure}" if when else "no longer dated by you"
+    said = f"dated by you {dated_text(when.edtf)}, {when.sure}" if when else "no longer dated by you"
     with desk.act(f"record {record['no']}, {words}: {said}") as change:
         copy = desk.changed(change)
         kept = [one for one in copy.get("dated", ()) if one["part"] != part]

@@ -15,7 +15,7 @@ from benchtui.desk.record.verdicts import is_chosen, leading_first, percent
 from benchtui.evidence import PartSpan, Weighing, say_held
 from benchtui.evidence.seen import mark_of
 from benchtui.model.record import DatedDoc, RecordDoc, part_of
-from benchtui.model.span import Span, days_text, spans_text
+from benchtui.model.span import Span, dated_text, days_text
 
 BESIDE = 9
 """Cells for a figure; its words begin after it."""
@@ -222,7 +222,8 @@ def _bounds(desk: Desk, record: RecordDoc, part_id: str) -> list[str]:
         elif known is not None and known.span is not None and known.span.known:
             what = "sold" if known.caps_sale else "made"
             sure = hardness_text(known.span, known.ends)
-            bound = f"{what} {spans_text(known.spans)} ({sure})  {known.source or clue.source}"
+            when = " or ".join(map(days_text, known.spans))
+            bound = f"{what} {when} ({sure})  {known.source or clue.source}"
             found.append(f"{answer['place']}, {answer['text']}: {bound}")
     for own in record.get("dated", ()):
         if own["part"] == part_id:
@@ -231,7 +232,7 @@ def _bounds(desk: Desk, record: RecordDoc, part_id: str) -> list[str]:
 
 
 def _by_you(own: DatedDoc) -> str:
-    return f"dated by you: {own['span']} ({own['sure']})  {own['why']}".rstrip()
+    return f"dated by you: {dated_text(own['span'])} ({own['sure']})  {own['why']}".rstrip()
 
 
 def _parts(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:

@@ -192,13 +192,17 @@ def _jump(desk: Desk, line: OpenLine) -> None:
 
 
 def lacking(desk: Desk, record: RecordDoc) -> list[str]:
-    """What is still lacking at the record, in words; an unsettled pressing is no lack."""
+    """What is still lacking at the record, in words; an unsettled pressing is no lack, but cuts that
+    are to be read first."""
     if record["title"] is None:
         return ["title"]
     if record["set_apart"] is not None:  # what goes into no file wants nothing more
         return []
     so = f" ({desk.key('looked')}: it is so)"
     lacks = [*(words + so for words, _ in contradictions(desk, record)), *verdicts_wanted(desk, record)]
+    weighing = desk.weighing() if record["id"] == desk.work.record_id else None
+    if weighing is not None and weighing.held == "cuts" and record["pressing"]["how"] != "hand":
+        lacks.append(f"the cuts in the runout, which tell the pressing ({desk.key('runout')})")
     waiting = [part for part in hand.in_hand_order(record) if hand.is_incomplete(part)]
     graded = [part for part in waiting if part["kind"] != "extra"]
     lacks += [f"grade of {_with_half(record, part)}" for part in graded]
