@@ -114,6 +114,19 @@ def read_dated(
     return {name: kept[name] for name in change}
 
 
+def words_read(
+    text: str,
+    read: Callable[[str], dict[str, Any]],
+    show: Callable[[Mapping[str, Any]], str],
+    today: date,
+    read_day: Callable[[str, date], date],
+) -> str:
+    """The line that was typed as it was read: ``shop from 2026-04-01`` of ``sh from 1 april``; "" for none.
+    ValueError as ``read_dated``."""
+    made = read_dated(text, {}, read, today, read_day)
+    return show_dated(made, made, show).removeprefix("none before / ")
+
+
 def show_dated(doc: Mapping[str, Any], names: Iterable[str], show: Callable[[Mapping[str, Any]], str]) -> str:
     """The list as it is typed: ``20 before / 19 from 2026-07-01``; plain values as they are."""
     dated = [doc.get(name) for name in names if is_dated(doc.get(name))]

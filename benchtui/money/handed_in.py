@@ -4,6 +4,7 @@ A later statement shows the lines that were written down, for whatever of them i
 says what it corrects and on which day, and what happened since. Its sums are those of the facts.
 """
 
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from functools import cached_property
@@ -276,11 +277,24 @@ def _correction(account: Account, stood: Sequence[Line], so: Line) -> Line | Non
         stated=_stated_in(account, stood),
     )
     day = max((date.fromisoformat(through) + timedelta(days=1)).isoformat(), on)
-    said = f"correction of {first.stock or first.description}: {why or UNSAID}"
+    said = f"correction of {first.stock or first.description}: {_by_stock(account, first, why) or UNSAID}"
     line = first._replace(
         came_in="", description=said, grades="", state="correction", sold_on=day, paid_on="", late=rest.late
     )
     return _with(line, amounts)
+
+
+def _by_stock(account: Account, line: Line, why: str) -> str:
+    """The words with stock numbers for a parcel's own numbers, which its sender does not know; that of the
+    line's own record stands before them."""
+    _, records = account.facts.get(line.parcel, (None, {}))
+    stocks = {str(record["no"]): record["stock"] or "another record" for record in records.values()}
+
+    def named(found: re.Match[str]) -> str:
+        stock = stocks.get(found["no"], found["all"])
+        return "" if stock == line.stock and found["before"] else stock + found["before"]
+
+    return re.sub(r"\b(?P<all>record (?P<no>\d+))\b(?P<before>: |)", named, why)
 
 
 def _stated_in(account: Account, stood: Sequence[Line]) -> Closed | None:

@@ -98,6 +98,9 @@ def test_a_flat_commission_becomes_a_graduated_one_and_the_account_follows(capta
     assert (sender(captain)["commission"], sender(captain)["bands"]) == ("25", None)
     said = sender(captain)["noted"]["say"]
     assert said == "commission 25 %, was 30 to 10; 20", "the reason of a correction of closed days"
+    at_field(captain, "inbound").enter("sh from today")
+    said = sender(captain)["noted"]["say"]
+    assert said.startswith("inbound postage shop from 2026-11-25, was "), "as it was read"
 
 
 @pytest.mark.parametrize(

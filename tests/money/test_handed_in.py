@@ -93,7 +93,7 @@ def test_terms_changed_later_leave_a_closed_statement_and_are_corrected_on_their
         ("correction", "2026-05-20", -3000, -2100, 0),
         ("in the shop", "", 0, 0, 0),
     ]
-    assert after.lines[1].description == "correction of A00003: record 3: whose it is"
+    assert after.lines[1].description == "correction of A00003: whose it is"
     assert after.due == gbp(-2100), "it was paid for a record that is the shop's own"
     entries = shop_entries([shop], SENDERS, SETTINGS, closed, "2026-05-31")
     assert -balances(entries)["consignors"] == after.due.minor
@@ -102,7 +102,9 @@ def test_terms_changed_later_leave_a_closed_statement_and_are_corrected_on_their
 def test_each_line_says_what_it_is_and_the_balance_before_and_after(shop: Shop) -> None:
     head, records = shop
     closed = closed_to(shop, "2026-03-31")
-    head["corrections"] = [{"at": "2026-05-20T10:00:00Z", "say": "misread", "ops": [], "records": ["r-3"]}]
+    head["corrections"] = [
+        {"at": "2026-05-20T10:00:00Z", "say": "record 4: price", "ops": [], "records": ["r-3"]}
+    ]
     sender = REED | {"commission": "40"}
     records[3]["life"].append(life.sell(records[3], When("2026-04-10", TODAY), gbp(1000)))
     for on in ("2026-04-12", "2026-04-20"):
@@ -531,3 +533,12 @@ def test_a_closed_correction_keeps_its_day_when_the_same_rule_is_changed_again(
     assert told == [("2026-04-10", -150), ("2026-05-04", -150)]
     rows = [one["what"] for one in statement_rows(after) if one["stock_number"] == "A00003"]
     assert len(rows) == 3, "the sale and its two corrections, no line of zeros"
+
+
+def test_a_statement_names_another_record_by_its_stock_number(shop: Shop) -> None:
+    head, _ = shop
+    closed = closed_to(shop, "2026-03-31")
+    head["corrections"] = [{"at": "2026-05-20T10:00:00Z", "say": "record 4: price; as record 3", "ops": []}]
+    after = made(shop, closed, "2026-05-20", REED | {"commission": "40"})
+    (said,) = [one.description for one in after.lines if one.state == "correction"]
+    assert said == "correction of A00003: A00004: price; as A00003"

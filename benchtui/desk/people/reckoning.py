@@ -20,7 +20,7 @@ from benchtui.model.currencies import read_currencies
 from benchtui.model.money import minor_units
 from benchtui.money.accounts import periods_of
 from benchtui.money.closing import close_books, read_closed, still_open
-from benchtui.money.dated import always_by_default, read_dated, show_dated
+from benchtui.money.dated import always_by_default, read_dated, show_dated, words_read
 from benchtui.money.entries import ROLES, Closed, Entry
 from benchtui.money.journal import account_names
 from benchtui.money.ledger import shop_entries
@@ -375,7 +375,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
     was, before = shown_rule(rule, desk.settings) or "none", {rule.name: desk.settings.get(rule.name)}
     noted = {
         "at": desk.now(),
-        "say": f"{rule.label} {line.text.strip() or 'none'}, was {was}",
+        "say": f"{rule.label} {_as_read(rule, line.text, desk) or 'none'}, was {was}",
         "names": [rule.name],
     }
     desk.shop.change_settings(**{rule.name: value}, **({} if rule.words else {"noted": noted}))
@@ -392,6 +392,18 @@ def _since_ever(rule: Rule, typed: str, before: Any, now: Any) -> str:
     if not rule.dated or typed.strip().casefold().endswith("always") or not always_by_default(before, now):
         return ""
     return f" always, as nothing was set before; only from now on: {typed.strip()} from today"
+
+
+def _as_read(rule: Rule, text: str, desk: Desk) -> str:
+    """The line as it was read: ``period from 2026-04-01`` of ``p from 1 april``."""
+    if not rule.dated:
+        return text.strip()
+    today = date.fromisoformat(desk.today())
+
+    def one(cell: str) -> dict[str, Any]:
+        return {rule.name: rule.read(cell, desk.currency, today)}
+
+    return words_read(text, one, rule.show, today, read_day)
 
 
 def _read(rule: Rule, text: str, desk: Desk) -> Any:

@@ -16,7 +16,7 @@ from benchtui.desk.core.needs import parcel_open, unless
 from benchtui.desk.line.amount_typed import read_amount
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.parcel.parcel import marked, sender_name
-from benchtui.desk.people.sender_terms import BY_NAME, TERMS, day_left_out, read_terms, show_terms
+from benchtui.desk.people.sender_terms import BY_NAME, TERMS, day_left_out, read_terms, show_terms, terms_read
 from benchtui.desk.sale.record_life import leave_line, read_cells
 from benchtui.export.run import Ask, export, file_name
 from benchtui.model.filename import plain_name
@@ -159,7 +159,8 @@ def _take_terms(desk: Desk, line: OpenLine) -> None:
     after = {**sender, **change}
     if after.get("commission") or after.get("bands"):
         terms_of(after, policy_of(desk.settings))
-    said = _change_words(field.label, line.text, show_terms(field, sender))
+    typed = terms_read(field, line.text, desk.currency, date.fromisoformat(desk.today()))
+    said = _change_words(field.label, typed, show_terms(field, sender))
     own = {"at": desk.now(), "say": said, "names": [field.name]}
     noted = {} if field.name in _NO_MONEY else {"noted": own}
     desk.shop.change_sender(sender_id, **change, **noted)

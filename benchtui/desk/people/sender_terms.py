@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 
 from benchtui.desk.line.amount_typed import read_amount, shown
 from benchtui.desk.line.day_typed import read_day
-from benchtui.money.dated import always_by_default, is_dated, read_dated, show_dated
+from benchtui.money.dated import always_by_default, is_dated, read_dated, show_dated, words_read
 from benchtui.money.rounding import exact
 
 Sender = Mapping[str, Any]
@@ -196,6 +196,13 @@ def read_terms(field: TermsField, text: str, sender: Sender, currency: str, toda
         return field.read(text, currency)
     first_always = field.name == "commission"
     return read_dated(text, sender, lambda cell: field.read(cell, currency), today, read_day, first_always)
+
+
+def terms_read(field: TermsField, text: str, currency: str, today: date) -> str:
+    """The line that was typed as it was read, without what it left as it was."""
+    if not field.dated:
+        return field.show(field.read(text, currency))
+    return words_read(text, lambda cell: field.read(cell, currency), field.show, today, read_day)
 
 
 def day_left_out(field: TermsField, text: str, before: Sender, after: Sender) -> str:
