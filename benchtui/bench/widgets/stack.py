@@ -31,7 +31,7 @@ WIDE = 64
 DATES = 25
 EXTRA = 4
 """Cells that an extra's name keeps in the row of all."""
-ARTIST = 12
+ARTIST = 8
 """Cells that an artist keeps in the heading, beside title and number."""
 BELONGS = {"own": "belongs", "swapped": "from another copy", "unsure": "may not belong"}
 """The dealer's word on a part, as a band shows it."""
