@@ -8,7 +8,7 @@ from benchtui.export.day_words import span_words, year_words
 from benchtui.export.items import Item
 from benchtui.export.wording import Wording, is_number
 from benchtui.model.record import RecordDoc, anchor_of, is_here
-from benchtui.model.span import UNKNOWN, Span, parse_dated, parse_edtf
+from benchtui.model.span import UNKNOWN, Span, parse_edtf
 
 MOST_UNKNOWN = 0.1
 """Above these odds of "none of these" the months of the known pressings say nothing to a buyer."""
@@ -50,18 +50,11 @@ def copy_dates(item: Item, words: Wording) -> Said:
 def _by_us(record: RecordDoc, part: str, spans: PartSpan) -> Said | None:
     """The dealer's own date of a part (``""``: of the copy) as they gave it; None where they gave none that
     can be read, and where what was seen contradicts it.
-
-    What they said of the copy is said of its main part too.
     """
-    anchor = anchor_of(record)
-    of = {one["part"]: (n, one) for n, one in enumerate(record.get("dated", ()))}
-    n, own = of.get(part) or (of.get("") if anchor and anchor["id"] == part else None) or (0, None)
-    if own is None or spans.likely is None:
+    found = tell.given_at(record, part)
+    if found is None or spans.likely is None:
         return None
-    try:
-        given = parse_dated(own["span"]).spans
-    except ValueError:
-        return None
+    n, own, given = found
     if not any(spans.likely.meet(one) for one in given):
         return None
     whole = given[0].edtf() == own["span"] or len(given) > 1

@@ -7,6 +7,7 @@ is made to leave the house.
 from collections.abc import Iterable
 from datetime import date
 
+from benchtui.evidence.results import PartSpan
 from benchtui.export import telling as tell
 from benchtui.export import telling_pressing as pressing
 from benchtui.export.ceilings import all_too_high
@@ -15,6 +16,7 @@ from benchtui.export.table import Column, Table, table_of
 from benchtui.export.telling import Teller, of_parts, of_price, of_record, of_title
 from benchtui.export.wording import Wording
 from benchtui.model.record import parts_of
+from benchtui.model.span import Span
 
 Told = tuple[Column, Teller]
 
@@ -55,6 +57,11 @@ def _count(kind: str) -> Teller:
 _EVERY_FAULT = "every fault, with its measure and place"
 _RULED = "your verdict: own, swapped, unsure; empty where you gave none"
 
+
+def _likely(spans: PartSpan) -> Span | None:
+    return spans.likely
+
+
 _STOCK = (
     _text(
         "stock_number",
@@ -87,7 +94,7 @@ _TITLE = (
     _text(
         "pressing_name",
         pressing.established,
-        "the pressing; empty while it is not established",
+        'the pressing; empty where the description says "not established"',
     ),
     _text(
         "pressing_sure",
@@ -104,19 +111,23 @@ _TITLE = (
     _text("span_copy", tell.copy_span, "the whole copy was made between, EDTF"),
     _text("span_copy_90", tell.copy_date, "the months that hold nine tenths of the odds for it, EDTF"),
     _text("span_by_hand", tell.dated_by_hand, "your own dating of parts or copy, firm or soft, why"),
-    _text("span_disc", tell.span_of("disc", lambda spans: spans.likely), "the disc was made between, EDTF"),
+    _text(
+        "span_disc",
+        tell.span_of("disc", _likely, given=True),
+        "the disc was made between, EDTF",
+    ),
     _text(
         "span_disc_certain",
         tell.span_of("disc", lambda spans: spans.certain),
         "the same, from certain clues only",
     ),
-    _text("span_cover", tell.span_of("cover", lambda spans: spans.likely), "the cover or box, EDTF"),
+    _text("span_cover", tell.span_of("cover", _likely, given=True), "the cover or box, EDTF"),
     _text(
         "span_cover_certain",
         tell.span_of("cover", lambda spans: spans.certain),
         "the same, from certain clues only",
     ),
-    _text("span_inner", tell.span_of("inner", lambda spans: spans.likely), "the inner sleeve, EDTF"),
+    _text("span_inner", tell.span_of("inner", _likely, given=True), "the inner sleeve, EDTF"),
     _text("span_clash", tell.clashes, "clues that contradict each other"),
 )
 _PARTS = (

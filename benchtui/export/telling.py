@@ -18,8 +18,17 @@ from benchtui.export.wording import (
 )
 from benchtui.model.money import Money
 from benchtui.model.naming import side_grades
-from benchtui.model.record import AFTERWARDS, PartDoc, RecordDoc, is_here, parts_of, work_left
-from benchtui.model.span import Span
+from benchtui.model.record import (
+    AFTERWARDS,
+    DatedDoc,
+    PartDoc,
+    RecordDoc,
+    anchor_of,
+    is_here,
+    parts_of,
+    work_left,
+)
+from benchtui.model.span import Span, hull, parse_dated
 from benchtui.money.standings import standing
 
 Teller = Callable[[Item, Wording], str]
@@ -168,20 +177,47 @@ def edtf(span: Span | None) -> str:
     return span.edtf() if span else ""
 
 
-def span_of(kind: str, pick: Callable[[PartSpan], Span | None]) -> Teller:
-    """The span of each part of a kind."""
+def span_of(kind: str, pick: Callable[[PartSpan], Span | None], given: bool = False) -> Teller:
+    """The span of each part of a kind; ``given``: within a firm date of the dealer's, as they gave it."""
 
     def teller(item: Item, words: Wording) -> str:
         known = item.weighed.parts if item.weighed else {}
         parts = [part for part in outer(item.record, kind) if part["id"] in known]
-        return each_part(item.record, [(part, edtf(pick(known[part["id"]]))) for part in parts])
+        told = [
+            (part, pick(known[part["id"]]), given_at(item.record, part["id"]) if given else None)
+            for part in parts
+        ]
+        return each_part(item.record, [(part, edtf(_as_given(span, own))) for part, span, own in told])
 
     return teller
 
 
+def given_at(record: RecordDoc, part: str) -> tuple[int, DatedDoc, tuple[Span, ...]] | None:
+    """The dealer's own date of a part (``""``: of the copy): its place among them, the entry, its spans; None
+    where they gave none that can be read. What they said of the copy is said of its main part too.
+    """
+    anchor = anchor_of(record)
+    of = {one["part"]: (n, one) for n, one in enumerate(record.get("dated", ()))}
+    found = of.get(part) or (of.get("") if anchor and anchor["id"] == part else None)
+    if found is None:
+        return None
+    try:
+        return (*found, tuple(parse_dated(found[1]["span"]).spans))
+    except ValueError:
+        return None
+
+
+def _as_given(span: Span | None, own: tuple[int, DatedDoc, tuple[Span, ...]] | None) -> Span | None:
+    """The span within a firm date of the dealer's, without the grace that date is weighed with."""
+    if span is None or own is None or own[1]["sure"] != "firm" or not own[2]:
+        return span
+    return span.meet(hull(own[2])) or span
+
+
 def copy_span(item: Item, words: Wording) -> str:
     """The whole copy: no older than its newest part."""
-    return edtf(item.weighed.copy_span.likely) if item.weighed else ""
+    span = item.weighed.copy_span.likely if item.weighed else None
+    return edtf(_as_given(span, given_at(item.record, "")))
 
 
 def copy_date(item: Item, words: Wording) -> str:

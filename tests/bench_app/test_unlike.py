@@ -9,6 +9,7 @@ from benchtui.bench.widgets.pressing import pressing_rows
 from benchtui.desk.ask.asking import is_runout
 from benchtui.desk.keyboard.perform import run
 from benchtui.desk.queue.queue import lacking
+from benchtui.desk.record.describing import described
 from benchtui.desk.record.teaching import lesson, why_not
 from benchtui.desk.record.verdicts import call_it, percent
 
@@ -162,3 +163,13 @@ def test_a_pressing_that_the_dealer_named_is_called_their_choice(breakwater: Han
     assert settled_words(breakwater.record) == "pressing sure"
     breakwater.do("pressing").key("1")
     assert settled_words(breakwater.record) == "pressing your choice"
+
+
+def test_what_the_bench_calls_sure_goes_out_so_before_it_is_taken_in(breakwater: Hands) -> None:
+    _see(breakwater, LIKE)
+    weighing = breakwater.desk.weighing()
+    assert weighing is not None
+    assert weighing.settled
+    assert weighing.leader is not None
+    text = described(breakwater.desk, breakwater.record, "long", made=True).text
+    assert f"Pressing: {weighing.leader.name}." in text

@@ -70,7 +70,7 @@ class Weighings:
     def called(self, record: RecordDoc, weighing: Weighing | None) -> PressingRef:
         """What the evidence calls the record: the leader where settled, else open with the leader beside."""
         untaught = bool(record["pressing"].get("untaught"))
-        found = _called(weighing, not untaught and self.may_teach(record))
+        found = called_of(weighing, not untaught and self.may_teach(record))
         return {**found, "untaught": True} if untaught else found
 
     def laddered(self, record: RecordDoc) -> Laddered:
@@ -120,7 +120,7 @@ class Weighings:
         self._kept.forget()
 
 
-def _called(weighing: Weighing | None, may_teach: bool) -> PressingRef:
+def called_of(weighing: Weighing | None, may_teach: bool) -> PressingRef:
     """``may_teach``: whether the book alone makes the leader sure enough to be learnt from."""
     leader = weighing.leader if weighing else None
     known = weighing is not None and any(likely.id for likely in weighing.pressings)

@@ -4,6 +4,7 @@ from typing import cast
 
 from benchtui.books.passed_on import said_now
 from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.weighings import called_of
 from benchtui.desk.parcel.parcel import sender_name
 from benchtui.export.describe import Description, describe, load_templates, template_named
 from benchtui.export.items import Item
@@ -20,8 +21,10 @@ def item_of(desk: Desk, record: RecordDoc) -> Item:
 
     assert desk.work.parcel is not None
     head = desk.work.parcel.head
-    record = said_now(record, desk.library.clue)
-    return Item(head, record, sender_name(desk, head["sender"]), desk.weighing())
+    record, weighing = said_now(record, desk.library.clue), desk.weighing()
+    if record["state"] == "started" and record["pressing"]["how"] != "hand":  # as taking it in would call it
+        record = cast(RecordDoc, {**record, "pressing": called_of(weighing, False)})
+    return Item(head, record, sender_name(desk, head["sender"]), weighing)
 
 
 def wording(desk: Desk) -> Wording:
@@ -57,6 +60,6 @@ def described(desk: Desk, record: RecordDoc, name: str, *, made: bool = False) -
 
     item = item_of(desk, record)
     if made:
-        bare = cast(RecordDoc, {**record, "description": None})
+        bare = cast(RecordDoc, {**item.record, "description": None})
         item = item._replace(record=bare)
     return describe(item, wording(desk), template_named(templates(desk), name), name)
