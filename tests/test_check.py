@@ -115,3 +115,18 @@ def test_names_that_lead_elsewhere_or_nowhere_are_refused_in_one_line(
     assert [
         path for path in made if ".keep" not in path.parts and path.suffix not in (".prepared", ".lock")
     ] == []
+
+
+@pytest.mark.parametrize(
+    ("problems", "said"), [(["one"], "1 error found"), (["one", "two"], "2 errors found")]
+)
+def test_it_says_how_many_errors_it_found(
+    problems: list[str],
+    said: str,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    tmp_path: Path,
+) -> None:
+    monkeypatch.setattr("benchtui.cli.commands.check.check_shop", lambda shop: problems)
+    assert main(["check", "--shop", str(tmp_path)]) == 1
+    assert capsys.readouterr().err == f"{said}\n"

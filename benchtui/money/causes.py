@@ -40,7 +40,7 @@ _FIELDS: dict[str, Moves] = {
     ),
     **dict.fromkeys(("margin_eligible", "margin_why"), frozenset((VAT,))),
     "inbound": frozenset((SHARE, COST, CHARGES)),
-    **dict.fromkeys(("reserve", "late", "life"), _NONE),
+    **dict.fromkeys(("reserve", "late", "life", "chores", "post"), _NONE),
 }  # fmt: skip
 """What a field of a parcel or a record can move; any other may move all."""
 _RULES: dict[str, Moves] = {

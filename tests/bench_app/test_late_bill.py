@@ -111,7 +111,7 @@ def test_a_bill_on_no_record_says_why(
 ) -> None:
     change(*parcel)
     settings = SETTINGS | {"late_cost": rule}
-    bill = read_late("postage; 3.00", *parcel, settings, TODAY, SENDERS)
+    bill = read_late("carriage; 3.00", *parcel, settings, TODAY, SENDERS)
     assert bill["shares"] == {}
     shown = said_of(bill, *parcel, settings, SENDERS)
     assert shown == f"late postage 3.00 GBP: on no record, expensed: {why}"

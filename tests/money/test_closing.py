@@ -447,3 +447,22 @@ def test_the_digest_is_of_the_whole_text_and_a_closing_is_read_as_it_was_written
     assert len({id(row["basis"]) for row in read["rows"].values()}) == 1, "held once"
     with pytest.raises(ValueError, match="codec"):
         read_closing(b"\xff")
+
+
+def test_what_also_moved_a_chore_is_no_reason_for_a_figure(year: Any) -> None:
+    """A record that came back has its packing taken off the list: neither moves what it cost."""
+    head, records = year
+    closed = read_closed([closing([year])])
+    back = [
+        [["records", "r-1", "chores", 0], [{}], []],
+        [["records", "r-1", "post"], [], [[]]],
+        [["records", "r-1", "life", 1], [], [{}]],
+    ]
+    price = [[["head", "charges"], [], [[]]]]
+    head["corrections"] = [
+        {"at": "2026-05-10T09:00:00Z", "say": "A00001 came back", "ops": back},
+        {"at": "2026-05-11T09:00:00Z", "say": "parcel: price paid", "ops": price},
+    ]
+    facts = {head["id"]: (head, {one["id"]: one for one in records})}
+    said = booked_since(head["id"], "r-1", closed[-1], facts, (), frozenset({COST}))[1]
+    assert said == "parcel: price paid"

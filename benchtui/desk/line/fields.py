@@ -275,7 +275,8 @@ FIELDS: tuple[FormField, ...] = (
     FormField(
         "margin_eligible",
         "margin scheme",
-        "VAT on their invoice? imported by the shop? y (may be used) or n, then why: y private seller",
+        "may it be used? y: from a private person or without VAT shown; n: the purchase invoice shows VAT; "
+        "did the shop import it? then why: y private seller",
         lambda text, currency, today: read_eligible(text),
         show_eligible,
         _put_eligible,
