@@ -40,21 +40,6 @@ def test_six_figures_of_a_hand_answer_six_questions(breakwater: Hands) -> None:
     assert not breakwater.said.startswith("typed outside")
 
 
-def test_figures_of_one_number_do_not_answer_the_questions_of_the_parts_that_follow(
-    breakwater: Hands,
-) -> None:
-    while breakwater.desk.asking.asked is not None:
-        breakwater.key("1")
-    breakwater.grade("VG").do("previous-clue")
-    answered = len(breakwater.record["answers"])
-    breakwater.burst("142", apart=0.12)
-    assert len(breakwater.record["answers"]) == answered, "the first one changed an answer of the cover"
-    assert breakwater.refused
-    assert breakwater.said.startswith("typed too soon: the question is about the disc now")
-    breakwater.burst("1", start=300.0)
-    assert len(breakwater.record["answers"]) > answered
-
-
 def test_a_word_typed_where_no_line_is_open_is_taken_back(breakwater: Hands) -> None:
     before, stood = _facts(breakwater), _shown(breakwater)
     breakwater.burst("vgppo", apart=0.14)

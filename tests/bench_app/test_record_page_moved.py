@@ -121,7 +121,7 @@ def test_nothing_goes_out_of_or_into_what_has_left_the_shop(two: Hands) -> None:
     assert two.desk.work.parcel is not None
     with two.desk.work.parcel.action("scrapped") as change:
         change.record(two.at(2)["id"])["life"].append(
-            {"what": "scrapped", "on": "2026-11-25", "at": "2026-11-25T10:00:00Z"}
+            {"n": 1, "what": "scrapped", "on": "2026-11-25", "at": "2026-11-25T10:00:00Z"}
         )
     two.do("record-page", "record-move").enter("2")
     assert two.refused

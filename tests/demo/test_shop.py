@@ -116,6 +116,6 @@ def test_the_title_list_is_taken_in_whole_and_the_books_titles_are_known_again(
     list(taking.writing())
     assert taking.report.refused == []
     assert taking.report.lines == 305
-    assert taking.report.merged == 61
+    assert taking.report.same == 61
     # two records of lullabies are nearly the same: a dealer would be asked; volumes of a series are told apart
     assert unlike == {"TWD 516"}

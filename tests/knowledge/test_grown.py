@@ -157,7 +157,9 @@ expect = { mg-rim = "thin" }
     shutil.copy(mossgate.shop / "books" / "own.toml", tmp_path / "kept")
     theirs, head = other_book(str(other), mossgate.shop / "books")
     found = compare(mossgate.library, theirs, head.id)
-    assert [one for one in found.asked if "pressing" in one] == [f"pressing ms-1/2 may be {ID}"]
+    assert [one for one in found.asked if "pressing" in one] == [
+        f"pressing 'second' (ms-1/2) of Crooked Weir may be yours: 'bent rim' ({ID})"
+    ]
     found = compare(mossgate.library, theirs, head.id, Told({"ms-1/2": ID}))
     merge(found, mossgate.library, head, mossgate.shop, target_of(mossgate.shop / "books", "own"))
     (only,) = mossgate.library.title("ms-1").pressings

@@ -65,21 +65,6 @@ def caught(desk: Desk, key: str, at: float) -> bool:
     return True
 
 
-def typed_behind(desk: Desk, at: float | None, about: str, name: str) -> str:
-    """What to say of a digit at a question that came right behind one which ended the questions of another
-    part: it was typed for those, as of a number of several figures. "" where it answers what was in sight.
-    """
-    burst = desk.burst
-    if at is None or burst.slow:
-        return ""
-    before, burst.answered = burst.answered, (at, about)
-    if before is None or at - before[0] > APART or before[1] == about:
-        return ""
-    burst.answered = (at, before[1])
-    back = desk.key("undo")
-    return f"typed too soon: the question is about {name} now; {back} takes the last answer back"
-
-
 def _leaves_parcel(desk: Desk, key: str) -> bool:
     """Whether a key behind others at that pace would begin another parcel, which nothing takes back."""
     return len(desk.burst.run) > 1 and desk.references.keymap.use(desk.open.scope, key) == "page-new"

@@ -224,7 +224,5 @@ class Burst:
     """While a burst goes on that was taken back already: when its last key came."""
     text_at: float | None = None
     """When the last key of text came that went to such a line: figures right behind it are text too."""
-    answered: tuple[float, str] | None = None
-    """When the last digit at a question came, and what part the question was about."""
     slow: bool = False
     """Whether all keys count as typed slowly, whatever their time: of a script that is played."""

@@ -1,7 +1,6 @@
 """One key pressed: what it means in the present scope, done."""
 
-from benchtui.desk.ask.asking import target
-from benchtui.desk.core.burst import caught, typed_behind
+from benchtui.desk.core.burst import caught
 from benchtui.desk.core.command import command_of
 from benchtui.desk.core.desk import Desk, Menu
 from benchtui.desk.core.keys import is_printable
@@ -10,8 +9,6 @@ from benchtui.desk.keyboard.explain import asks
 from benchtui.desk.keyboard.likely_meant import IN_LINE, say_near, works_elsewhere
 from benchtui.desk.keyboard.perform import guarded, run, write_now
 from benchtui.desk.line.choices import in_sight, numbered
-from benchtui.model.naming import part_name, with_the
-from benchtui.model.record import part_of
 
 HELPS = ("explain", "line-help", "menu-help", "page-help")
 READS = {"up": -1, "down": 1, "pageup": -6, "pagedown": 6}
@@ -69,24 +66,11 @@ def press(desk: Desk, key: str, at: float | None = None) -> bool:
         desk.work.turned = ""
     if desk.open.tone == "refused":
         desk.open.message = ""  # what was refused before would seem to be said of this key
-    if use.startswith("answer-") and (behind := _typed_behind(desk, at)):
-        desk.refuse(behind)
-        return True
     desk.work.pressed = use
     run(desk, use)
     desk.work.pressed = ""
     _number(desk)
     return True
-
-
-def _typed_behind(desk: Desk, at: float | None) -> str:
-    """What to say of a digit typed for the part before; extras, asked one like the other, count as one."""
-    record, part_id = desk.work.record, target(desk)
-    part = part_of(record, part_id) if record is not None else None
-    if record is None or part is None:
-        return ""
-    about = part["kind"] if part["kind"] == "extra" else part["id"]
-    return typed_behind(desk, at, about, with_the(part_name(record, part)))
 
 
 def _scrolls_help(desk: Desk, key: str, use: str | None) -> bool:
