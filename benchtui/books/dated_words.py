@@ -14,11 +14,20 @@ _YEAR = re.compile(r"(?<!\d)(?:18|19|20)\d[\dxX](?!\d)")
 _FIRM = re.compile(r"^(?P<rest>.*\S)\s+(?P<firm>firm|soft)$", re.IGNORECASE)
 _HALF = re.compile(
     r"(?:before|after|not|no|than|until|till|by|from|since|between|and|or|to|about|around|circa|ca|early|mid|late"
-    r"|end|spring|summer|autumn|fall|winter)[.,]?",
+    r"|end|spring|summer|autumn|fall|winter|never|none|nothing|longer|but|except|only|just|half|quarter|post|pre"
+    r"|first|last|of|in|during|including|hardly|rarely|seldom|mostly|ended|stopped|ceased|gone|dropped"
+    r"|discontinued|christmas|xmas|easter|\d{1,2}(?:st|nd|rd|th))[.,]?",
     re.IGNORECASE,
 )
-"""Words that make another date of the one behind them."""
+"""Words that make another date of the one behind them, or its contrary."""
+_DENIED = re.compile(r"\b(?:not|never|only|no longer)\b", re.IGNORECASE)
+_BOUND = re.compile(r"(?:before|after|until|till|by|from|since)\b", re.IGNORECASE)
+NO_DATE = "no date read from '{}': write 1963, before 1963, 1963.., not before May 1965, 1961..1963"
 _WHY = re.compile(r"^(?P<rest>.*?)\s*\((?P<why>[^()]*)\)$")
+
+
+class HalfDateError(ValueError):
+    """The words before a date make another one of it, which is not read."""
 
 
 class DatedWords(NamedTuple):
@@ -44,14 +53,19 @@ def read_dated(text: str) -> DatedWords:
         read_times(pieces[-1])  # raises: there is no date in words
     if at is None:
         return DatedWords(text)
-    if at and _HALF.fullmatch(pieces[at - 1]):
-        half = " ".join(pieces[at - 1 :])
-        raise ValueError(
-            f"'{half}' is no date that can be read: write before 1962, not before May 1965, 1958..1960"
-        )
+    _refuse_half(pieces, at)
     span = read_times(" ".join(pieces[at:]))
     firm: Hardness = "firm" if hard is not None and hard["firm"].casefold() == "firm" else "soft"
     return DatedWords(" ".join(pieces[:at]).strip(" ,;"), span, firm, why, hard is not None)
+
+
+def _refuse_half(pieces: list[str], at: int) -> None:
+    """Raise HalfDateError where words before the date at ``at`` change it: nothing is read by half."""
+    if at and _HALF.fullmatch(pieces[at - 1]):
+        raise HalfDateError(NO_DATE.format(" ".join(pieces[at - 1 :])))
+    denied = next((n for n, one in enumerate(pieces[:at]) if _DENIED.match(" ".join(pieces[n:at]))), None)
+    if denied is not None and _BOUND.match(pieces[at]):
+        raise HalfDateError(NO_DATE.format(" ".join(pieces[denied:])))
 
 
 def _date_at(pieces: list[str]) -> int | None:

@@ -32,7 +32,8 @@ _BOUND = re.compile(
 _TWO_FIGURES = re.compile(r"['’]?([2-9]\d)")
 _MONTH = re.compile(rf"(\d{{1,2}})\s?[./-]\s?{_YEAR}|{_YEAR}[./](\d\d)|(\d{{1,2}})\s?[./-]\s?([2-9]\d)")
 _MONTH_NAME = re.compile(
-    r"(?:(\d{1,2})(?:[.]?\s+(?:de\s+)?|-))?([^\W\d]+)(?:[.,]?\s+(?:de\s+)?|-)['’]?((?:18|19|20)?\d\d)"
+    r"(?:(\d{1,2})(?:(?:[.]|st|nd|rd|th)?\s+(?:de\s+)?|-))?"
+    r"([^\W\d]+)(?:[.,]?\s+(?:de\s+)?|-)['’]?((?:18|19|20)?\d\d)"
 )
 _JAPANESE = re.compile(r"(大正|昭和|平成)?(\d{1,4}|元)年(?:(\d{1,2})月)?(?:(\d{1,2})日)?")
 _ERAS = {"大正": 1911, "昭和": 1925, "平成": 1988}
@@ -151,7 +152,7 @@ def _bound(negated: bool, before: bool, text: str) -> str:
 
 
 def _named_month(text: str) -> str:
-    """``May 1967``, ``5. Mai 1967``."""
+    """``May 1967``, ``5. Mai 1967``, ``1st May 1962``."""
     found = _MONTH_NAME.fullmatch(text)
     if found is None:
         return ""

@@ -17,7 +17,7 @@ from pathlib import Path
 
 from forked import Forked
 
-from benchtui.desk.core.burst import APART
+from benchtui.desk.keyboard.burst import APART
 from benchtui.desk.keyboard.script import Step
 
 ROOT = Path(__file__).parents[2]

@@ -286,3 +286,31 @@ def test_a_runout_typed_at_a_record_that_is_done_leaves_it_nowhere(parcel: Hands
 def test_space_held_down_goes_along_the_queue(demo: Hands) -> None:
     demo.do("line-leave", "jump-record").enter("1").burst("     ", apart=0.03)
     assert demo.record["no"] == 6
+
+
+def _made(hands: Hands) -> list[str]:
+    return [str(one["title"]) for one in hands.desk.shop.made_titles()]
+
+
+@pytest.mark.parametrize("keys", ["zinc be", "zuinc be"])
+def test_a_title_taken_back_before_stays_so_where_the_key_of_redo_begins_text(
+    parcel: Hands, keys: str
+) -> None:
+    parcel.type("slip title").do("line-new", "undo")
+    assert parcel.desk.open.line is None
+    assert _made(parcel) == []
+    parcel.burst(keys, apart=0.1)
+    assert parcel.said.startswith("typed outside a line")
+    assert _made(parcel) == []
+    assert parcel.record["title"] is None
+
+
+@pytest.mark.parametrize("keys", ["uinc be", "uauuinc"])
+def test_a_title_that_text_took_back_is_there_again(parcel: Hands, keys: str) -> None:
+    parcel.type("slip title").do("line-new")
+    parcel.burst(keys, apart=0.1)
+    assert parcel.said.startswith("typed outside a line")
+    assert _made(parcel) == ["slip title"]
+    title = parcel.record["title"]
+    assert title is not None
+    assert parcel.desk.finder.by_id(title["id"]) is not None

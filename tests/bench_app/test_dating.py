@@ -44,7 +44,9 @@ def test_a_time_is_read_as_it_is_said(typed: str, edtf: str, sure: str, why: str
     assert (when.edtf, when.sure, when.why) == (edtf, sure, why)
 
 
-@pytest.mark.parametrize("typed", ["", "soft", "hello 1967", "1960..1958", "TW 1960", "140-150"])
+@pytest.mark.parametrize(
+    "typed", ["", "soft", "hello 1967", "1960..1958", "TW 1960", "140-150", "after 1960 but before 1965"]
+)
 def test_what_begins_with_no_time_is_refused_with_what_to_type(typed: str) -> None:
     with pytest.raises(ValueError, match="write"):
         read_when(typed)

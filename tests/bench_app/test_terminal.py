@@ -19,7 +19,7 @@ from pty_bench import LONGEST, ROOT, PtyBench, sent
 
 from benchtui.bench.keystream import STRING_AFTER
 from benchtui.bench.run import script_path
-from benchtui.desk.core.burst import SCANNED
+from benchtui.desk.keyboard.burst import SCANNED
 from benchtui.desk.keyboard.script import read_script
 from benchtui.model.parcel import HeadDoc
 from benchtui.store import Parcel, Shop

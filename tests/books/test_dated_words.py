@@ -57,7 +57,7 @@ def test_answers_have_ids_of_their_own() -> None:
         ("before May 1962", "[..1962-04]"), ("by 1963", "[..1963]"), ("not before May 1965", "[1965-05..]"),
         ("no later than 1960", "[..1960]"), ("after 1966", "[1967..]"), ("from 1971", "[1971..]"),
         ("between 1958 and 1961", "[1958..1961]"), ("1958 to 1961", "[1958..1961]"),
-        ("winter 1967", "[1967-12..1968-02]"),
+        ("winter 1967", "[1967-12..1968-02]"), ("before 1st May 1962", "[..1962-04]"),
     ],
 )  # fmt: skip
 def test_a_vague_date_behind_words_is_read_whole(date: str, edtf: str) -> None:
@@ -67,7 +67,21 @@ def test_a_vague_date_behind_words_is_read_whole(date: str, edtf: str) -> None:
     assert said.span.edtf() == edtf
 
 
-@pytest.mark.parametrize("text", ["zinc not since 1962", "zinc between 1961 and 1958", "zinc by or 1962"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "zinc not since 1962", "zinc between 1961 and 1958", "zinc by or 1962", "rust never before 1963",
+        "rust not made after 1963", "rust after 1962 but before 1965", "rust post 1965", "rust Christmas 1963",
+        "rust first half of 1963", "rust only after March 1964", "rust no longer after 1963",
+    ],
+)  # fmt: skip
 def test_half_a_date_is_no_date(text: str) -> None:
-    with pytest.raises(ValueError, match="is no date that can be read"):
+    with pytest.raises(ValueError, match="no date read from"):
         read_dated(text)
+
+
+@pytest.mark.parametrize(
+    "text", ["no print ..1957", "not glossy 1963", "early label 1963..", "2nd rim after 1966"]
+)
+def test_words_of_the_state_itself_are_no_part_of_its_date(text: str) -> None:
+    assert read_dated(text).span is not None

@@ -6,8 +6,8 @@ from typing import Any
 from benchtui.desk.book.book_changes import change, find_again, home_of_title
 from benchtui.desk.book.book_titles import marked_title
 from benchtui.desk.core.desk import Desk
-from benchtui.desk.own_book.growing import own_book
-from benchtui.store import Entry
+from benchtui.desk.own_book.growing import own_book, turn_book
+from benchtui.store import Entry, Parcel
 
 
 def drop_title(desk: Desk) -> None:
@@ -42,6 +42,23 @@ def _records_of(desk: Desk, title_id: str) -> int:
     here = sum(one["title"] is not None and one["title"]["id"] == title_id for one in desk.work.records)
     had = desk.shop.titles_had().get(title_id)
     return max(here, had.records if had is not None else 0)
+
+
+def turn_last(desk: Desk, parcel: Parcel, back: bool) -> tuple[Entry, str] | None:
+    """Undo or redo one action whole: the parcel, the book and the title made with it; it, and what is to be
+    said of the book. None where there was nothing.
+    """
+    entry = parcel.next_undo if back else parcel.next_redo
+    if entry is None or (parcel.undo() if back else parcel.redo()) is None:
+        return None
+    return entry, turn_rest(desk, entry, back)
+
+
+def turn_rest(desk: Desk, entry: Entry, back: bool) -> str:
+    """What an action changed beside the parcel: the book, which it says, and its new title."""
+    book = turn_book(desk, entry, back)
+    turn_new_title(desk, entry, back)
+    return book
 
 
 def turn_new_title(desk: Desk, entry: Entry, back: bool) -> None:

@@ -199,15 +199,14 @@ class Tally:
 
 
 class Before(NamedTuple):
-    """What stood before a key: where the dealer was, and how far the parcel's history went."""
+    """What stood before a key: where the dealer was, and what had been done in the parcel."""
 
     work: Work
     asking: Asking
     page: Page | None
     menu: Menu | None
     explained: Explained | None
-    live: int
-    last: Entry | None
+    done: tuple[Entry, ...]
     records: Sequence[object]
     line: OpenLine | None = None
     """Of a line that takes no barcode, what it was; others are not come back to."""

@@ -1,10 +1,10 @@
 """One key pressed: what it means in the present scope, done."""
 
-from benchtui.desk.core.burst import caught
 from benchtui.desk.core.command import command_of
 from benchtui.desk.core.desk import Desk, Menu
 from benchtui.desk.core.keys import is_printable
 from benchtui.desk.core.pages import page_now
+from benchtui.desk.keyboard.burst import caught
 from benchtui.desk.keyboard.explain import asks
 from benchtui.desk.keyboard.likely_meant import IN_LINE, say_near, works_elsewhere
 from benchtui.desk.keyboard.perform import guarded, run, write_now

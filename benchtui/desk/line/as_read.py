@@ -2,19 +2,22 @@
 
 from collections.abc import Callable, Iterable
 
-from benchtui.books.dated_words import DatedWords, read_dated
+from benchtui.books.dated_words import DatedWords, HalfDateError, read_dated
 from benchtui.desk.core.desk import Desk, OpenLine
 
 
 def shows(read: Callable[[Desk, OpenLine], str]) -> Callable[[Desk, OpenLine], None]:
     """What a line does at each key: it says what ``read`` gives, and what it is for where that is nothing or
-    raises ValueError.
+    raises ValueError; of a date that would be read by half, that it is not read.
     """
 
     def typed(desk: Desk, line: OpenLine) -> None:
         about = str(line.data.setdefault("about", line.about))
         try:
             told = read(desk, line) if line.text.strip() else ""
+        except HalfDateError as error:
+            line.about = str(error)
+            return
         except ValueError:
             told = ""
         line.about = f"read as {told}" if told else about

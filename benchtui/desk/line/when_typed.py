@@ -1,5 +1,6 @@
 """A time as a dealer types it: ``1958..1960``, ``about 1967``, ``winter 1967``; how sure, and why."""
 
+import re
 from typing import Literal, NamedTuple
 
 from benchtui.model.span import parse_dated
@@ -8,6 +9,10 @@ from benchtui.model.when import read_time
 RIGHT = "write 1958..1960, 1967, about 1967, winter 1967, by 1963 or from 1971; then firm or soft, then why"
 _MOST_WORDS = 6
 _ONWARDS = ("on", "-", "–", "+")
+
+_GOES_ON = ("but", "and", "or", "not", "no", "never", "to", "until", "till", "before", "after", "except")
+"""Behind a date, with a year: the time goes on."""
+_YEAR = re.compile(r"(?<!\d)(?:18|19|20)\d[\dxX](?!\d)")
 
 
 class When(NamedTuple):
@@ -29,6 +34,8 @@ def read_when(text: str) -> When:
             edtf = read_time(" ".join(words[:count]).rstrip(","))
         except ValueError:
             continue
+        if rest and rest[0].casefold() in _GOES_ON and _YEAR.search(" ".join(rest)):
+            raise ValueError(f"'{text.strip()}' would be read by half: write 1961..1964, or one of the two")
         dated = parse_dated(edtf)
         said = (
             rest.pop(0).casefold().rstrip(",")

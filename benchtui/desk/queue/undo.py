@@ -3,13 +3,12 @@
 from typing import Any, NamedTuple
 
 from benchtui.desk.ask.asking import HERE, is_runout
-from benchtui.desk.book.book_drop import turn_new_title
+from benchtui.desk.book.book_drop import turn_last
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Asked, Desk
 from benchtui.desk.core.needs import unless
 from benchtui.desk.core.pages import OwnUndo, page_now
 from benchtui.desk.hand import hand
-from benchtui.desk.own_book.growing import turn_book
 from benchtui.model.parcel import new_head
 from benchtui.model.record import part_of
 from benchtui.store import Entry, Parcel
@@ -120,10 +119,9 @@ def _turn(desk: Desk, back: bool) -> None:
         left = f"nothing left to undo{empty if is_untouched(desk) else ''}"
         desk.refuse(left if back else "nothing to redo")
         return
-    parcel.undo() if back else parcel.redo()
     desk.weighings.forget_counts()
-    book = turn_book(desk, entry, back)
-    turn_new_title(desk, entry, back)
+    turned = turn_last(desk, parcel, back)
+    book = turned[1] if turned else ""
     _show_again(desk, parcel, entry, back)
     desk.say(f"{'taken back' if back else 'done again'}: {entry.say}{book}", "done")
     desk.work.turned = "undo" if back else ""

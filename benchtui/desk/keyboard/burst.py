@@ -15,6 +15,7 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import Any
 
+from benchtui.desk.book.book_drop import turn_last, turn_rest
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.keys import is_printable
 from benchtui.desk.core.shapes import OpenLine
@@ -198,8 +199,7 @@ def _standing(desk: Desk) -> Before:
         replace(shown.page, data=dict(shown.page.data)) if shown.page is not None else None,
         shown.menu,
         shown.explained,
-        live,
-        parcel.history[live - 1] if parcel is not None and live else None,
+        tuple(parcel.history[:live]) if parcel is not None else (),
         tuple(parcel.records) if parcel is not None else (),
         replace(line, replace=line.replace and line.text == line.opened) if line is not None else None,
     )
@@ -221,19 +221,22 @@ def _take_back(desk: Desk, before: Before) -> None:
 
 
 def _history_back(desk: Desk, before: Before) -> None:
+    """What was done since is undone, and what was undone done again, each with the book and its new title."""
     parcel = before.work.parcel
     assert parcel is not None
-    while len(parcel.history) - parcel.head["undone"] > before.live:
-        if parcel.undo() is None:
+    while (last := parcel.next_undo) is not None and last not in before.done:
+        if turn_last(desk, parcel, back=True) is None:
             break
-    while len(parcel.history) - parcel.head["undone"] < before.live:
-        if parcel.redo() is None:
+    while (ahead := parcel.next_redo) is not None and ahead in before.done:
+        if turn_last(desk, parcel, back=False) is None:
             break
-    live = len(parcel.history) - parcel.head["undone"]
-    now = parcel.history[live - 1] if live else None
-    if (live, now) == (before.live, before.last):
+    first = parcel.history[0].n if parcel.history else 0
+    lost = [one for one in before.done if one.n >= first and one not in parcel.history]
+    if not lost:
         return
-    with parcel.action("typed outside a line, taken back") as change:  # an undo among it was driven out
+    for one in lost:  # undone among it, and driven out by what was done next
+        turn_rest(desk, one, back=False)
+    with parcel.action("typed outside a line, taken back") as change:
         for record in before.records:
             if isinstance(record, dict) and record != parcel.record(record["id"]):
                 changed: Any = change.record(record["id"])
