@@ -233,9 +233,9 @@ def test_a_long_row_of_extras_shortens_names_before_grades(breakwater: Hands) ->
 
 def test_the_heading_shortens_the_artist_before_title_and_number(breakwater: Hands) -> None:
     with breakwater.desk.act("a long artist") as change:
-        breakwater.desk.changed(change)["title"]["artist"] = (
-            "The Ulmary Broadcasting Players, Wilm Alder " * 2
-        )
+        title = breakwater.desk.changed(change)["title"]
+        assert title is not None
+        title["artist"] = "The Ulmary Broadcasting Players, Wilm Alder " * 2
     title = breakwater.record["title"]
     assert title is not None
     heading = text_of([stack_title(breakwater.desk, 74)])

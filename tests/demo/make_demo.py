@@ -231,8 +231,6 @@ def fifteen(path: Path) -> str:
 def press_unlisted(p: Presser) -> None:
     p.say("16: one more than expected, on no list: added to the queue, a new title from what is typed")
     p.key("home", "a")
-    mark(p, 16)
-    p.key("enter")
     p.line()
     p.type("Ada Pellimore - Sluice Tales - OWN 1")
     p.key("insert")
