@@ -73,6 +73,24 @@ def _full_disk(*rest: object) -> None:
     raise BenchError("no space is left on the disk")
 
 
+def test_a_question_that_there_is_not_is_made_by_insert_and_splits(taken_in: Hands) -> None:
+    desk = taken_in.desk
+    taken_in.key(*["down"] * len(CARD)).do("book-split")
+    line = desk.open.line
+    assert line is not None
+    sample = line.about.split("the other: ")[1].rpartition("; ")[0]
+    assert any(f"; {one.ask}: " in sample for one in desk.library.clues())
+    taken_in.enter("wide; flange: narrow / wide")
+    assert "no question is called 'flange': Ins makes it" in taken_in.said
+    taken_in.do("line-new")
+    made = next(one for one in desk.library.clues() if one.ask == "flange")
+    assert (made.part, [one.text for one in made.answers]) == ("disc", ["narrow", "wide"])
+    title = desk.library.title("ms-1")
+    assert title is not None
+    wide = next(one for one in title.pressings if one.name == "wide")
+    assert wide.expect[made.id] == {"wide": "always"}
+
+
 def test_one_line_splits_a_pressing_and_tells_whose_copies_show_the_other(
     taken_in: Hands, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -3,6 +3,10 @@
 import pytest
 from bench_hands import Hands
 
+from benchtui.desk.core.shapes import Pick
+from benchtui.desk.look.contradicted import beside, with_new
+from benchtui.model.title import Title
+
 FULL = "Ada Pellimore - Sluice Tales - WK 1041"
 
 
@@ -73,6 +77,19 @@ def test_a_copy_s_year_is_its_date_or_left_out_or_another_title_s_or_the_card_s(
     assert (title["id"] == first["id"]) is (key != "3")
     assert title.get("first") == ("1972" if key in "34" else "1967")
     assert [one["span"] for one in dated] == (["1972"] if key == "1" else [])
+
+
+@pytest.mark.parametrize("first", ["1958", "[1958..1961]"])
+def test_a_title_typed_again_is_known_though_a_namesake_stands_before_it(parcel: Hands, first: str) -> None:
+    namesake = Title("n", "Ada Pellimore", "Sluice Tales", "QF 36", first="1964")
+    known = namesake._replace(id="k", catalogue="WK 1041", first=first)
+    picks = [Pick((), namesake), Pick((), known)]
+    library = parcel.desk.library
+    found = with_new(library, f"{FULL} - 1964", picks, lambda told: {})
+    assert [one.value.id for one in found] == ["k", "n"]
+    assert beside(library, f"{FULL} - 1964", known).other_first == "1964"
+    other = with_new(library, "Ada Pellimore - Sluice Tales - QF 99 - 1964", picks, lambda told: {})
+    assert [one.value.id for one in other] == ["", "n", "k"]
 
 
 def test_a_number_and_year_that_the_title_lacks_stay_with_the_record(parcel: Hands) -> None:

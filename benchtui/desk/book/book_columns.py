@@ -58,7 +58,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
 
 def _take_new(desk: Desk, line: OpenLine, title: BookTitle) -> None:
     try:
-        made = _asked_of(title, told_question(desk, line.text))
+        made = asked_of(title, told_question(desk, line.text))
     except ValueError as error:
         desk.refuse(str(error))
         return
@@ -68,7 +68,7 @@ def _take_new(desk: Desk, line: OpenLine, title: BookTitle) -> None:
     _show(desk, title, made.id)
 
 
-def _asked_of(title: BookTitle, made: Clue) -> Clue:
+def asked_of(title: BookTitle, made: Clue) -> Clue:
     """Of whose records it is asked: the title's company's, else its country's, else its own alone."""
     if title.company:
         return made._replace(companies=(title.company,))

@@ -6,22 +6,34 @@ told, and decided on their own page.
 
 from typing import Any
 
+from benchtui.books.as_table import clue_table
 from benchtui.books.edit import BookEdit
 from benchtui.books.passed_on import taught_of
 from benchtui.books.shape import BookTitle, Clue, Pressing
 from benchtui.desk.book.book_changes import change, home_of_pressing
-from benchtui.desk.book.book_columns import fitting_clues
+from benchtui.desk.book.book_columns import asked_of, fitting_clues
 from benchtui.desk.book.book_edits import free_id, mark_pressing
 from benchtui.desk.book.book_grid import grid_clues, marked_pressing, shown_title
 from benchtui.desk.book.cells import Expected, put_expected, read_expected
+from benchtui.desk.book.new_question import PLACES
+from benchtui.desk.book.told import told_question
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.own_book.growing import own_book
 from benchtui.knowledge.alike import place_answer
 from benchtui.knowledge.folded import fold
 
 OF_ONE = ("retired", "passes_to", "said", "note")
 """What a pressing has to itself: its other half begins without."""
+
+
+class NoQuestionError(ValueError):
+    """No question has those words."""
+
+    def __init__(self, ask: str, shows: list[str], key: str) -> None:
+        super().__init__(f"no question is called '{ask}': {key} makes it, with {' / '.join(shows)}")
+        self.ask, self.shows = ask, shows
 
 
 def _own(desk: Desk) -> str:
@@ -43,11 +55,43 @@ def split(desk: Desk) -> None:
     if title is None or pressing is None or _own(desk):
         desk.refuse(_own(desk))
         return
-    about = (
-        f"the other one's name; a question: '{pressing.name}' shows / the other: thick rim; rim: thin / thick"
-    )
+    shows = f"a question: '{pressing.name}' shows / the other"
+    about = f"the other one's name; {shows}: {_sample(desk, title)}; {desk.key('line-new')}: a new question"
     desk.say("")
     open_line(desk, "book-split", f"split '{pressing.name}'", about=about, title=title.id, of=pressing.id)
+
+
+def _sample(desk: Desk, title: BookTitle) -> str:
+    """What may be typed, with a question that there is, if there is any."""
+    for clue in (*grid_clues(desk, title), *fitting_clues(desk, title, "")):
+        shown = [one.text for one in clue.answers if not one.absent]
+        if clue.form == "choice" and len(shown) > 1:
+            return f"{shown[1]}; {clue.ask}: {shown[0]} / {shown[1]}"
+    return "thick rim"
+
+
+def _new(desk: Desk, line: OpenLine) -> None:
+    """The question that was typed and that there is not, of the disc where its first word names no part; then
+    the split.
+    """
+    title = shown_title(desk)
+    try:
+        if title is not None:
+            _read(desk, title, line.text)
+    except NoQuestionError as none:
+        kind, _, rest = none.ask.partition(" ")
+        ask = f"{kind}: {rest}" if kind in PLACES and rest else f"disc: {none.ask}"
+        try:
+            made = asked_of(title, told_question(desk, " / ".join((ask, *none.shows))))
+        except ValueError as error:
+            desk.refuse(str(error))
+            return
+        table = clue_table(made)
+        change(desk, f"new question: {made.ask}", own_book(desk), lambda book: book.put_clue(table))
+        desk.open.line = line
+    except ValueError:
+        pass  # the split says it
+    _take(desk, line)
 
 
 def _take(desk: Desk, line: OpenLine) -> None:
@@ -106,7 +150,7 @@ def _read(desk: Desk, title: BookTitle, text: str) -> tuple[str, Clue | None, tu
     ask, _, answers = (part.strip() for part in rest.partition(":"))
     shows = [each.strip() for each in answers.split("/") if each.strip()]
     if not ask or len(shows) != 2:
-        raise ValueError(f"behind the name a question and two answers: {name}; rim: thin / thick")
+        raise ValueError(f"behind the name a question and two answers: {_sample(desk, title)}")
     clue = _meant(desk, title, ask, shows)
     first, second = (read_expected(each, clue) for each in shows)
     if first.words == second.words:
@@ -126,7 +170,9 @@ def _meant(desk: Desk, title: BookTitle, ask: str, shows: list[str]) -> Clue:
         if len(found) == 1:
             return found[0]
     may = ", ".join(f"'{one.ask}'" for one in fits[:4])
-    raise ValueError(f"'{ask}' may be {may}: type more of it" if may else f"no question is called '{ask}'")
+    if may:
+        raise ValueError(f"'{ask}' may be {may}: type more of it")
+    raise NoQuestionError(ask, shows, desk.key("line-new"))
 
 
-LINES["book-split"] = LineKind(_take)
+LINES["book-split"] = LineKind(_take, new=_new)

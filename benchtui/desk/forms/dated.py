@@ -1,4 +1,4 @@
-"""A part dated by the dealer's own word: any digit begins the line that takes it."""
+"""A part dated by the dealer's own word: any digit begins the line that takes it, Enter opens it empty."""
 
 from benchtui.books.shape import Answer, Clue
 from benchtui.desk.ask.forms import form
@@ -13,7 +13,7 @@ BY_YOU = Answer("dated", "dated by you", 1)
 
 @form(
     "dated",
-    hint="any digit starts the date: 1958..1960; 0: no date of your own",
+    hint="a digit or Enter starts the date: before 1963; 0: none of yours",
     help="Type when it was made, as you know it: 1958..1960, or about 1967 soft, then why.",
     any_digit=True,
     copied=False,

@@ -52,6 +52,8 @@ def press(desk: Desk, key: str, at: float | None = None) -> bool:
     if was is not None and (use in HELPS or use in LEAVES or key == "escape"):
         desk.count_key()
         return True
+    if use is None and key == "enter" and scope == "bench" and desk.clue and desk.clue.form == "dated":
+        use = "date-by-hand"
     if use is None:
         say_near(desk, key)
         return True

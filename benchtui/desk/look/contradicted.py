@@ -90,17 +90,26 @@ def with_new(
     facts_of: FactsOf,
     companies: Mapping[str, str] = NONE_KNOWN,
 ) -> list[Pick]:
-    """The list, headed by the new title that was typed where it contradicts the one that stood first."""
+    """The list, headed by the new title that was typed where it contradicts the one that stood first; by the
+    one of the list that has its words and number, where only others of those words stood before it.
+    """
     first = picks[0].value if picks else None
     if first is None or not contradicts(library, text, first):
         return picks
     new = title_of(text, companies)
+    if (same := next((one for one in picks if _is_named(library, text, new, one.value)), None)) is not None:
+        return [same, *(one for one in picks if one is not same)]
     facts = facts_of(new)
     first = new.first or facts.get("first", "")
     company = new.company or facts.get("company", "")
     pieces = (new.artist, new.title, new.catalogue, first and as_read(first), company)
     said = " | ".join(filter(None, pieces))  # short: a row of the list has less room than the words below it
     return [Pick((("new title: ", "accent"), (said, "bold")), new), *picks]
+
+
+def _is_named(library: Library, text: str, new: Title, title: Title) -> bool:
+    same_number = bool(new.catalogue) and plain(new.catalogue) == plain(title.catalogue)
+    return same_number and bool(title.id) and not contradicts(library, text, title)
 
 
 class Beside(NamedTuple):
