@@ -218,6 +218,13 @@ def test_a_part_is_dated_by_the_dealers_own_word_and_it_counts_as_evidence(break
     assert not breakwater.record.get("dated")
 
 
+def test_enter_at_the_date_question_opens_its_empty_line_for_a_date_in_words(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    breakwater.ask("dated by you").key("enter").enter("between 1960 and 1963 her list")
+    (own,) = breakwater.record["dated"]
+    assert (own["span"], own["why"]) == ("[1960..1963]", "her list")
+
+
 def test_a_date_that_an_older_bench_kept_as_an_answer_counts_until_a_new_one_is_given(
     breakwater: Hands,
 ) -> None:
