@@ -75,9 +75,11 @@ def _new(desk: Desk, line: OpenLine) -> None:
     the split.
     """
     title = shown_title(desk)
+    if title is None:
+        _take(desk, line)
+        return
     try:
-        if title is not None:
-            _read(desk, title, line.text)
+        _read(desk, title, line.text)
     except NoQuestionError as none:
         kind, _, rest = none.ask.partition(" ")
         ask = f"{kind}: {rest}" if kind in PLACES and rest else f"disc: {none.ask}"
