@@ -247,6 +247,22 @@ class Library:
         """The id under which all titles joined to this one are one; its own where it is joined to none."""
         return one_id(self.joins, title_id)
 
+    def card_now(self, record: RecordDoc) -> RecordDoc:
+        """The record, where its title was joined to another with that one's card; its own number stays."""
+        ref = record["title"]
+        known = self.title(self.one_id(ref["id"])) if ref and ref["id"] in self.joins else None
+        if ref is None or known is None or known.id == ref["id"]:
+            return record
+        card: TitleRef = {**ref, "artist": known.artist, "title": known.title}
+        card["catalogue"] = ref["catalogue"] or next(iter(known.catalogues), "")
+        if known.first.known:
+            card["first"] = known.first.edtf()
+        if known.company:
+            card["company"] = known.company
+        if known.country:
+            card["country"] = known.country
+        return {**record, "title": card}
+
     def are_one(self, ref: TitleRef | None, other: TitleRef | None) -> bool:
         """Whether two records are of one title, whatever id either has it under."""
         return ref is not None and other is not None and self.one_id(ref["id"]) == self.one_id(other["id"])

@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime, time
 from benchtui.books.faults import load_faults
 from benchtui.books.ladder import Laddered
 from benchtui.books.library import Library
-from benchtui.books.passed_on import ClueOf, said_now
+from benchtui.books.passed_on import said_now
 from benchtui.books.scales import load_scales
 from benchtui.evidence.learn import counts_of
 from benchtui.evidence.results import Weighing
@@ -64,10 +64,10 @@ def left_out_of(shop: Shop, day: date) -> list[LeftOut]:
 
 @dataclass(frozen=True, slots=True)
 class Weigher:
-    """How a shop weighs a record, and what the books call its answers today."""
+    """How a shop weighs a record, and what the books call its answers and its title today."""
 
     weigh: Weigh
-    clue_of: ClueOf
+    library: Library
 
     def __call__(self, record: RecordDoc) -> Weighing:
         """What follows from its answers."""
@@ -102,7 +102,7 @@ def weigher(shop: Shop, library: Library | None = None) -> Weigher:
         # What to look at next is asked at the bench only, and costs more than all the rest.
         return weigh_record(record, laddered, counts=counts, settings=settings, ask=False)
 
-    return Weigher(weighed, books.clue)
+    return Weigher(weighed, books)
 
 
 def wording_of(shop: Shop) -> Wording:
@@ -121,7 +121,8 @@ def _items(shop: Shop, parcel_id: str, weigh: Weigh | None) -> Iterator[Item]:
     name = sender_name(shop, head["sender"])
     for record in records:
         weighed = weigh(record) if weigh and record["title"] else None
-        read = said_now(record, weigh.clue_of) if isinstance(weigh, Weigher) else record
+        read = weigh.library.card_now(record) if isinstance(weigh, Weigher) else record
+        read = said_now(read, weigh.library.clue) if isinstance(weigh, Weigher) else read
         yield Item(head, read, name, weighed)
 
 

@@ -180,3 +180,11 @@ def test_insert_of_a_title_that_is_there_says_so_first(parcel: Hands) -> None:
     assert len(parcel.desk.shop.made_titles()) == count
     parcel.do("line-new")
     assert len(parcel.desk.shop.made_titles()) == count + 1
+
+
+def test_a_record_is_added_from_the_bench_too(parcel: Hands) -> None:
+    before = len(parcel.desk.work.records)
+    parcel.do("line-leave").do("commands").enter("add record")
+    assert len(parcel.desk.work.records) == before + 1
+    assert parcel.record["no"] == before + 1
+    assert parcel.said == f"record {before + 1} added to the queue: its title"

@@ -39,6 +39,17 @@ def test_a_title_is_read_with_its_pressings_words_cuts_and_prices(books: Path) -
     assert title.stems["B"] == "DV 1041 B/"
 
 
+def test_a_record_of_a_joined_title_goes_out_with_the_kept_one_s_card(books: Path) -> None:
+    library, record = Library.open([books]).joined({"t-mine": "t-tide"}), record_of("t-mine", first="1964")
+    card = library.card_now(record)["title"]
+    assert card is not None
+    assert (card["id"], card["artist"], card["first"]) == ("t-mine", "The Lantern Row", "1974-09")
+    assert record["title"] is not None
+    assert record["title"]["first"] == "1964", "nothing is rewritten"
+    other = record_of(first="1964")
+    assert library.card_now(other) is other
+
+
 def test_a_title_no_book_has_is_none(books: Path) -> None:
     assert Library.open([books]).title("t-nobody") is None
 

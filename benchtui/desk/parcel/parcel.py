@@ -271,6 +271,17 @@ def _marked_record(desk: Desk) -> RecordDoc | None:
 
 
 @command(
+    "bench-add",
+    "bench",
+    "add a record to the queue and go to its title",
+    short="add record",
+    group="Bench",
+    also="more insert",
+    needs=[parcel_open],
+    changes="queue",
+    order=395,
+)
+@command(
     "page-add",
     "page",
     "add a record to the queue and go to its title",
@@ -282,16 +293,16 @@ def _marked_record(desk: Desk) -> RecordDoc | None:
     order=820,
 )
 def add_record(desk: Desk) -> None:
-    if desk.work.parcel is None or desk.open.page is None or desk.open.page.name != "parcel":
+    page = desk.open.page
+    if desk.work.parcel is None or (page is not None and page.name != "parcel"):
         desk.refuse("add records on the parcel's page")
         return
     no = len(desk.work.records) + 1
     with desk.act(f"record {no} added to the queue") as change:
         change.add(empty_record(no), no)
     queue.arrive(desk, desk.work.records[-1])
-    desk.say(
-        f"record {no} added to the queue: its title; {_back_to_page(desk)} goes back to the page", "done"
-    )
+    back = f"; {_back_to_page(desk)} goes back to the page" if page is not None else ""
+    desk.say(f"record {no} added to the queue: its title{back}", "done")
 
 
 def _back_to_page(desk: Desk) -> str:

@@ -21,7 +21,7 @@ def item_of(desk: Desk, record: RecordDoc) -> Item:
 
     assert desk.work.parcel is not None
     head = desk.work.parcel.head
-    record, weighing = said_now(record, desk.library.clue), desk.weighing()
+    record, weighing = said_now(desk.library.card_now(record), desk.library.clue), desk.weighing()
     if record["state"] == "started" and record["pressing"]["how"] != "hand":  # as taking it in would call it
         record = cast(RecordDoc, {**record, "pressing": called_of(weighing, False)})
     return Item(head, record, sender_name(desk, head["sender"]), weighing)
