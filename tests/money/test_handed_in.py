@@ -519,7 +519,8 @@ def changed_commission(sender: dict[str, Any], to: str, at: str, closed_at: str)
 def test_a_closed_correction_keeps_its_day_when_the_same_rule_is_changed_again(
     shop: Shop, kept: bool
 ) -> None:
-    at, sender = ["2026-04-02T09:00:00Z", "2026-05-03T09:00:00Z"], dict(REED)
+    at = ["2026-04-02T09:00:00Z", "2026-05-03T09:00:00Z"]
+    sender: dict[str, Any] = dict(REED)
     docs = [close_books([shop], {"s-reed": sender}, SETTINGS, (), "2026-03-31", at[0])]
     sender = changed_commission(sender, "35", "2026-04-10T09:00:00Z", at[0])
     docs.append(close_books([shop], {"s-reed": sender}, SETTINGS, read_closed(docs), "2026-04-30", at[1]))
