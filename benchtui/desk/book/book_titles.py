@@ -129,7 +129,7 @@ def open_title(desk: Desk, title_id: str) -> None:
 def marked_title(desk: Desk) -> Title | None:
     """The title marked on the page of all titles."""
     found, opened = _titles(desk), desk.open.page
-    return found[max(0, min(opened.marked, len(found) - 1))] if opened is not None and found else None
+    return found[opened.at(len(found))] if opened is not None and found else None
 
 
 def _enter_title(desk: Desk) -> None:
@@ -153,7 +153,7 @@ def _enter_title(desk: Desk) -> None:
 )
 def book(desk: Desk) -> PageView:
     found = _titles(desk)
-    at = max(0, min(desk.open.page.marked, len(found) - 1)) if desk.open.page is not None else 0
+    at = desk.open.page.at(len(found)) if desk.open.page is not None else 0
     columns = (
         Column("title", rank=1, least=20), Column("number"), Column("first", rank=5, least=7),
         Column("pressings", rank=4), Column("filled", right=True, rank=3, least=4),

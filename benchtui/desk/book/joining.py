@@ -261,7 +261,7 @@ def _keep_card(desk: Desk, pair: Pair) -> None:
 )
 def view(desk: Desk) -> PageView:
     found, opened = pairs(desk), desk.open.page
-    at = max(0, min(opened.marked, len(found) - 1)) if opened is not None else 0
+    at = opened.at(len(found)) if opened is not None else 0
     rows = []
     for n, one in enumerate(found):
         cells = (

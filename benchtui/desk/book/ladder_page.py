@@ -75,7 +75,7 @@ def states_of(desk: Desk) -> list[tuple[Lane, Answer]]:
 
 def marked_state(desk: Desk) -> tuple[Lane, Answer] | None:
     found, opened = states_of(desk), desk.open.page
-    return found[max(0, min(opened.marked, len(found) - 1))] if found and opened is not None else None
+    return found[opened.at(len(found))] if found and opened is not None else None
 
 
 def _axis(states: list[tuple[Lane, Answer]]) -> tuple[float, float]:
@@ -121,7 +121,7 @@ def _year(day: date) -> float:
 )  # fmt: skip
 def ladder_view(desk: Desk) -> PageView:
     found, opened = states_of(desk), desk.open.page
-    at = max(0, min(opened.marked, len(found) - 1)) if opened is not None and found else -1
+    at = opened.at(len(found)) if opened is not None and found else -1
     low, high = _axis(found)
     rows, before = [], ""
     for n, (lane, state) in enumerate(found):

@@ -82,7 +82,7 @@ def show(desk: Desk) -> None:
 
 def _marked(desk: Desk) -> Own | None:
     found, opened = own_answers(desk), desk.open.page
-    return found[max(0, min(opened.marked, len(found) - 1))] if found and opened is not None else None
+    return found[opened.at(len(found))] if found and opened is not None else None
 
 
 def _enter(desk: Desk) -> None:
@@ -163,7 +163,7 @@ def _put(desk: Desk, one: Own, fields: dict[str, Any], say: str) -> None:
 )
 def view(desk: Desk) -> PageView:
     found, opened = own_answers(desk), desk.open.page
-    at = max(0, min(opened.marked, len(found) - 1)) if opened is not None and found else -1
+    at = opened.at(len(found)) if opened is not None and found else -1
     rows, before = [], ""
     for n, one in enumerate(found):
         ask, before = one.clue.ask if one.clue.id != before else "", one.clue.id

@@ -111,6 +111,10 @@ class Page:
     below: tuple[int, int] = (-1, 0)
     """The last row, from which what stands below the rows is read, and the page's top when that began."""
 
+    def at(self, count: int) -> int:
+        """The marked one of so many rows, be there fewer than there were when it was marked."""
+        return max(0, min(self.marked, count - 1))
+
     @property
     def reads_below(self) -> bool:
         """Whether what stands below the last row is read, be that row in sight or not."""

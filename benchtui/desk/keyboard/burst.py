@@ -5,9 +5,8 @@ between them do not count; on a page 300 ms), or five signs of any kind at that 
 as of a runout, come from a scanner or from somebody who believes that a line is open: what they did is
 undone, and what follows without a pause does nothing. On a page a digit right behind two letters is text
 before it writes a file, which nothing takes back. Eight figures of a scanner in a line that takes no barcode,
-as of a runout, are taken back too: the line stands again as it did. A digit right behind one that ended the
-questions of a part is refused by the next part, whose question nobody can have read by then. Keys without a
-time, as of a played script, count as typed slowly.
+as of a runout, are taken back too: the line stands again as it did. Keys without a time, as of a played
+script, count as typed slowly.
 """
 
 from copy import deepcopy

@@ -288,8 +288,13 @@ def previous_clue(desk: Desk) -> None:
     desk.asking.asked, desk.asking.asked_explicitly = asked, True
     part = desk.work.part
     answered = part is not None and is_answered(desk, record, part, asked)
-    desk.say("answered already: a digit changes the answer, ] keeps it" if answered else "")
+    desk.say(answered_already(desk) if answered else "")
     desk.place()
+
+
+def answered_already(desk: Desk) -> str:
+    """What is said at a question that has its answer."""
+    return f"answered already: a digit changes the answer, {desk.key('next-clue')} keeps it"
 
 
 def _leave_behind(desk: Desk) -> None:

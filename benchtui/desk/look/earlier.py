@@ -198,7 +198,7 @@ def marked(desk: Desk) -> Earlier | None:
     """The copy that is marked on the page."""
     found = earlier_copies(desk)
     page = desk.open.page
-    return found[max(0, min(page.marked, len(found) - 1))] if page is not None and found else None
+    return found[page.at(len(found))] if page is not None and found else None
 
 
 def as_that_one(desk: Desk) -> None:

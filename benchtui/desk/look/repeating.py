@@ -8,11 +8,9 @@ from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.needs import unless
 from benchtui.desk.hand import hand
-from benchtui.desk.look.clues import foretold, write_answer
+from benchtui.desk.look.clues import answered_already, foretold, write_answer
 from benchtui.desk.look.ticking import tick_off
 from benchtui.model.record import RecordDoc, answer_to, new_part, part_of
-
-ANSWERED = "answered already: a digit changes the answer, ] keeps it"
 
 
 def copy_last(desk: Desk) -> bool:
@@ -91,7 +89,7 @@ def _to_repeat(desk: Desk) -> str:
     standing_now = answer_to(record, part["id"], *asked) if part and asked else None
     waits = clue is not None and standing_now is not None and standing_now["how"] != "seen"
     if part is not None and asked and is_answered(desk, record, part, asked):
-        return ANSWERED
+        return answered_already(desk)
     fresh = not any(answer["how"] in ("seen", "copied") for answer in record["answers"])
     if waits or (fresh and model_for(desk, record) is not None):
         return ""
@@ -127,7 +125,7 @@ def ditto(desk: Desk) -> None:
             return
     part, asked = desk.work.part, desk.asking.asked
     if part is not None and asked and is_answered(desk, record, part, asked):  # what was seen stays
-        desk.refuse(ANSWERED)
+        desk.refuse(answered_already(desk))
         return
     fresh = not any(answer["how"] in ("seen", "copied") for answer in record["answers"])
     if fresh and copy_last(desk):

@@ -338,7 +338,7 @@ def _call(desk: Desk, one: Otherwise, likely: Likely) -> None:
 )
 def view(desk: Desk) -> PageView:
     found, opened = found_otherwise(desk), desk.open.page
-    at = max(0, min(opened.marked, len(found) - 1)) if opened is not None else 0
+    at = opened.at(len(found)) if opened is not None else 0
     rows = [
         Row(
             f"record:{one.record}",

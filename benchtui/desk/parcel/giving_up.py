@@ -46,7 +46,7 @@ def _chosen(desk: Desk) -> str:
     """
     if desk.open.page is not None and desk.open.page.name == "parcels":
         found = desk.shop.parcels()
-        return found[max(0, min(desk.open.page.marked, len(found) - 1))].id if found else ""
+        return found[desk.open.page.at(len(found))].id if found else ""
     return desk.work.parcel.id if desk.work.parcel is not None else ""
 
 

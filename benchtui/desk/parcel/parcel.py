@@ -45,7 +45,7 @@ def marked(desk: Desk) -> Row | None:
     if desk.open.page is None or desk.open.page.name != "parcel":
         return None
     lines = rows(desk)
-    desk.open.page.marked = max(0, min(desk.open.page.marked, len(lines) - 1))
+    desk.open.page.marked = desk.open.page.at(len(lines))
     return lines[desk.open.page.marked]
 
 

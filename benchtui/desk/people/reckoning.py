@@ -342,7 +342,7 @@ def enter(desk: Desk) -> None:
     page = desk.open.page
     if page is None:
         return
-    rule = RULES_SET[max(0, min(page.marked, len(RULES_SET) - 1))]
+    rule = RULES_SET[page.at(len(RULES_SET))]
     open_line(
         desk, f"rule-{rule.name}", rule.label, shown_rule(rule, desk.settings), rule.about, replace=True
     )

@@ -135,7 +135,7 @@ def enter(desk: Desk) -> None:
     if desk.shop.read_only:
         desk.refuse("this shop is open for reading only")
         return
-    field = TERMS[max(0, min(page.marked, len(TERMS) - 1))]
+    field = TERMS[page.at(len(TERMS))]
     text = show_terms(field, desk.shop.senders[sender_id])
     open_line(desk, f"terms-{field.name}", field.label, text, field.about, replace=True, sender=sender_id)
 

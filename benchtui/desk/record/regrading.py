@@ -96,7 +96,7 @@ def open_item(desk: Desk) -> None:
     found, page = sample(desk), desk.open.page
     if page is None or not found:
         return
-    at = max(0, min(page.marked, len(found) - 1))
+    at = page.at(len(found))
     asked = found[at]
     scale = desk.references.scales.get(asked["scale"])
     about = f"{_steps(scale)}; - not found; Escape leaves" if scale else "its scale is gone: - passes over"
