@@ -156,7 +156,7 @@ def book(desk: Desk) -> PageView:
     at = desk.open.page.at(len(found)) if desk.open.page is not None else 0
     columns = (
         Column("title", rank=1, least=20), Column("number"), Column("first", rank=5, least=7),
-        Column("pressings", rank=4), Column("filled", right=True, rank=3, least=4),
+        Column("known", rank=4), Column("full", right=True, rank=3, least=4),
     )  # fmt: skip
     nothing = words("No title is known yet: add one here, find one for a record, or take a table in.", "dim")
     rows = LazyRows(
