@@ -50,7 +50,7 @@ def test_an_answer_given_after_taking_in_settles_what_was_open_and_a_new_name_sh
      ("1966?", "OL 1018", "1966?"), ("1966", "OL 1018", "1966"), ("1018 B", "OL 1018 - 1018 B", "")],
 )  # fmt: skip
 def test_a_vague_year_in_a_new_title_s_line_is_its_year(typed: str, number: str, first: str) -> None:
-    title = title_of(f"Cressida Pook - Thimbles - OL 1018 - {typed}")
+    title = title_of(f"Cressida Pook - Thimbles - OL 1018 - {typed}", {})
     assert (title.catalogue, title.first) == (number, first)
 
 

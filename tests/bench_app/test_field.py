@@ -7,7 +7,7 @@ from benchtui.books.as_table import title_table
 from benchtui.desk.book.another import card_unwritten
 from benchtui.desk.book.book_changes import change
 from benchtui.desk.book.new_question import ask_answers
-from benchtui.desk.core.field import Field, field_of, read_field, show_field
+from benchtui.desk.core.field import Field, facts_of_new, field_of, read_field, show_field
 from benchtui.desk.own_book.growing import own_book
 from benchtui.desk.queue.dressing import dress
 
@@ -100,6 +100,22 @@ def test_a_company_is_told_in_the_new_title_s_line_and_shown_as_read(
     title = parcel.do("line-new").record["title"]
     assert title is not None
     assert (title["company"], title["catalogue"]) == (company, number)
+
+
+def test_a_known_title_typed_with_the_field_s_company_is_that_title_though_no_book_has_the_company(
+    parcel: Hands,
+) -> None:
+    parcel.desk.shop.change_settings(field=read_field("Quill Forge; XV"))
+    parcel.enter("Ada Pellimore - Sluice Tales - QF 7 - 1961").do("later")
+    parcel.enter("Ada Pellimore - Sluice Tales - QF 7 - 1961 - Quill Forge")
+    assert parcel.record["title"]["id"] == parcel.at(1)["title"]["id"]  # type: ignore[index]
+
+
+def test_the_field_s_prefixes_say_nothing_of_another_company_s_numbers(parcel: Hands) -> None:
+    parcel.desk.shop.change_settings(field=read_field("Whelkin; XV; QF = stereo"))
+    for company, channels in (("Quill Forge", ""), ("Whelkin", "stereo")):
+        facts = facts_of_new(parcel.desk.settings, parcel.desk.library, "QF 7", company)
+        assert facts.get("channels", "") == channels
 
 
 def test_an_answer_to_another_company_s_question_goes_on_being_found_and_the_question_goes(

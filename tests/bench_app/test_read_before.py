@@ -4,7 +4,7 @@ import pytest
 from bench_hands import Hands
 
 from benchtui.desk.core.shapes import Pick
-from benchtui.desk.look.contradicted import beside, with_new
+from benchtui.desk.look.contradicted import beside, title_of, with_new
 from benchtui.model.title import Title
 
 FULL = "Ada Pellimore - Sluice Tales - WK 1041"
@@ -84,11 +84,11 @@ def test_a_title_typed_again_is_known_though_a_namesake_stands_before_it(parcel:
     namesake = Title("n", "Ada Pellimore", "Sluice Tales", "QF 36", first="1964")
     known = namesake._replace(id="k", catalogue="WK 1041", first=first)
     picks = [Pick((), namesake), Pick((), known)]
-    library = parcel.desk.library
-    found = with_new(library, f"{FULL} - 1964", picks, lambda told: {})
+    told = title_of(f"{FULL} - 1964", {})
+    found = with_new(parcel.desk, told, picks)
     assert [one.value.id for one in found] == ["k", "n"]
-    assert beside(library, f"{FULL} - 1964", known).other_first == "1964"
-    other = with_new(library, "Ada Pellimore - Sluice Tales - QF 99 - 1964", picks, lambda told: {})
+    assert beside(parcel.desk.library, told, known).other_first == "1964"
+    other = with_new(parcel.desk, title_of("Ada Pellimore - Sluice Tales - QF 99 - 1964", {}), picks)
     assert [one.value.id for one in other] == ["", "n", "k"]
 
 

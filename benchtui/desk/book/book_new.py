@@ -7,12 +7,11 @@ from benchtui.books.from_bench import new_id
 from benchtui.desk.book.book_changes import change
 from benchtui.desk.book.book_titles import open_title
 from benchtui.desk.core.desk import Desk, OpenLine
-from benchtui.desk.core.field import facts_of_new
 from benchtui.desk.line.as_read import shows
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
-from benchtui.desk.look.contradicted import companies_known, new_title_read, title_of
+from benchtui.desk.look.contradicted import facts_of, new_title_read, title_typed
 from benchtui.desk.own_book.growing import own_book
-from benchtui.model.title import Title, title_ref
+from benchtui.model.title import title_ref
 
 ABOUT = "artist - title - number - year - company; the last three may be missing"
 
@@ -39,10 +38,10 @@ def _take(desk: Desk, line: OpenLine) -> None:
 
 def _read(desk: Desk, text: str) -> dict[str, Any]:
     """The card of a new title. ValueError, in a sentence, for what is none."""
-    told = _told(desk, text)
+    told = title_typed(desk, text)
     if not (told.artist and told.title):
         raise ValueError(f"type {ABOUT}")
-    facts = facts_of_new(desk.settings, desk.library, told.catalogue, told.company)
+    facts = facts_of(desk, told)
     made = new_id(f"{told.artist} {told.title}", {one.id for one in desk.library.titles()})
     card = title_ref(told._replace(id=made, first=told.first or facts.get("first", ""),
         company=facts.get("company", ""), country=facts.get("country", ""),
@@ -50,14 +49,9 @@ def _read(desk: Desk, text: str) -> dict[str, Any]:
     return {**title_table(card), **({"channels": facts["channels"]} if "channels" in facts else {})}
 
 
-def _told(desk: Desk, text: str) -> Title:
-    return title_of(text, companies_known(desk.library, desk.settings))
-
-
 def _as_read(desk: Desk, line: OpenLine) -> str:
-    told = _told(desk, line.text)
-    read = new_title_read(told, facts_of_new(desk.settings, desk.library, told.catalogue, told.company))
-    return "".join(text for text, _ in read)
+    told = title_typed(desk, line.text)
+    return "".join(text for text, _ in new_title_read(told, facts_of(desk, told)))
 
 
 LINES["book-new-title"] = LineKind(_take, typed=shows(_as_read))

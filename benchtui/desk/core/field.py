@@ -45,7 +45,7 @@ def facts_of_new(
 ) -> dict[str, str]:
     """What a new title takes: company, country and channels of the field, the date by the books' rules.
 
-    ``company``: the one that was typed with it, in place of the field's.
+    ``company``: the one that was typed with it, in place of the field's, whose prefixes say nothing of it.
     """
     usual = field_of(settings)
     company = company or usual.company
@@ -53,7 +53,7 @@ def facts_of_new(
     facts = {
         "company": company,
         "country": usual.country,
-        "channels": usual.channels(catalogue),
+        "channels": usual.channels(catalogue) if usual.company in ("", company) else "",
         "first": first.edtf() if first is not None and first.known else "",
     }
     return {key: value for key, value in facts.items() if value}

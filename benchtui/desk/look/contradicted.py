@@ -1,12 +1,13 @@
 """Whether what was typed contradicts the title that the list puts first: another title, another number."""
 
 import re
-from collections.abc import Callable, Mapping
-from typing import Any, NamedTuple
+from collections.abc import Mapping
+from typing import NamedTuple
 
 from benchtui.books.library import Library
 from benchtui.books.shape import BookTitle
-from benchtui.desk.core.field import field_of
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.field import facts_of_new, field_of
 from benchtui.desk.core.page_parts import Words
 from benchtui.desk.core.shapes import Pick
 from benchtui.model.title import Title
@@ -18,8 +19,6 @@ from benchtui.titles.same import differ_perhaps_in
 _NUMBER = re.compile(r"[A-Za-z]{0,6}[ -]?\d[\dA-Za-z -]*\Z")
 _YEAR = re.compile(r"(?:18|19|20)\d[\dxX]")
 _COMPANY = re.compile(r"(?:company|label)[: ]\s*(\S.*)", re.IGNORECASE)
-NONE_KNOWN: Mapping[str, str] = {}
-FactsOf = Callable[[Title], Mapping[str, str]]
 ALIKE = 80
 """A title as typed and one of the list are the same from this likeness on (0 to 100): a slip or two."""
 
@@ -37,10 +36,15 @@ def _year_of(piece: str) -> str:
         return ""
 
 
-def companies_known(library: Library, settings: Mapping[str, Any]) -> dict[str, str]:
-    """Companies of the shop's field and books, by their folded names: what a title line may name."""
-    named = [field_of(settings).company, *library.companies]
-    return {fold(one): one for one in reversed(named) if one}
+def title_typed(desk: Desk, text: str) -> Title:
+    """The new title that the line means; it may name a company of the shop's field or books."""
+    named = [field_of(desk.settings).company, *desk.library.companies]
+    return title_of(text, {fold(one): one for one in reversed(named) if one})
+
+
+def facts_of(desk: Desk, told: Title) -> dict[str, str]:
+    """What the shop's field and the books' numbering add to a title that was typed."""
+    return facts_of_new(desk.settings, desk.library, told.catalogue, told.company)
 
 
 def _company_of(piece: str, known: Mapping[str, str]) -> str:
@@ -49,8 +53,9 @@ def _company_of(piece: str, known: Mapping[str, str]) -> str:
     return known.get(fold(told[1]), told[1]) if told else known.get(fold(piece), "")
 
 
-def title_of(text: str, companies: Mapping[str, str] = NONE_KNOWN) -> Title:
-    """The new title that ``artist - title - number - year - company`` means; all but one may be missing.
+def title_of(text: str, companies: Mapping[str, str]) -> Title:
+    """The new title that ``artist - title - number - year - company`` means; all but one may be missing. Only
+    of a full line, ``artist - title`` at least, is there an artist.
 
     ``companies``: those known, by their folded names.
     """
@@ -58,7 +63,7 @@ def title_of(text: str, companies: Mapping[str, str] = NONE_KNOWN) -> Title:
     named = [(n, its) for n, one in enumerate(pieces) if n > 1 and (its := _company_of(one, companies))]
     if named:
         at, company = named[-1]
-        told = title_of(" - ".join(pieces[:at] + pieces[at + 1 :]))
+        told = title_of(" - ".join(pieces[:at] + pieces[at + 1 :]), {})
         return told._replace(company=company)
     artist, name = (pieces[0], pieces[1]) if len(pieces) > 1 else ("", pieces[0])
     first = _year_of(pieces[-1]) if len(pieces) > 2 else ""
@@ -67,9 +72,7 @@ def title_of(text: str, companies: Mapping[str, str] = NONE_KNOWN) -> Title:
 
 
 def new_title_read(told: Title, facts: Mapping[str, str]) -> Words:
-    """How what was typed is read as a new title: each piece by its name; ``facts``: what the shop's field and
-    the books' numbering add.
-    """
+    """How what was typed is read as a new title, each piece by its name, with what ``facts_of`` adds."""
     first, company = told.first or facts.get("first", ""), told.company or facts.get("company", "")
     known = (
         ("artist", told.artist), ("title", told.title), ("number", told.catalogue),
@@ -83,23 +86,16 @@ def new_title_read(told: Title, facts: Mapping[str, str]) -> Words:
     return ((lead.removeprefix(", "), style), *rest)
 
 
-def with_new(
-    library: Library,
-    text: str,
-    picks: list[Pick],
-    facts_of: FactsOf,
-    companies: Mapping[str, str] = NONE_KNOWN,
-) -> list[Pick]:
+def with_new(desk: Desk, new: Title, picks: list[Pick]) -> list[Pick]:
     """The list, headed by the new title that was typed where it contradicts the one that stood first; by the
     one of the list that has its words and number, where only others of those words stood before it.
     """
     first = picks[0].value if picks else None
-    if first is None or not contradicts(library, text, first):
+    if first is None or not _contradicts(desk.library, new, first):
         return picks
-    new = title_of(text, companies)
-    if (same := next((one for one in picks if _is_named(library, text, new, one.value)), None)) is not None:
+    if (same := next((one for one in picks if _is_named(desk.library, new, one.value)), None)) is not None:
         return [same, *(one for one in picks if one is not same)]
-    facts = facts_of(new)
+    facts = facts_of(desk, new)
     first = new.first or facts.get("first", "")
     company = new.company or facts.get("company", "")
     pieces = (new.artist, new.title, new.catalogue, first and as_read(first), company)
@@ -107,9 +103,9 @@ def with_new(
     return [Pick((("new title: ", "accent"), (said, "bold")), new), *picks]
 
 
-def _is_named(library: Library, text: str, new: Title, title: Title) -> bool:
+def _is_named(library: Library, new: Title, title: Title) -> bool:
     same_number = bool(new.catalogue) and plain(new.catalogue) == plain(title.catalogue)
-    return same_number and bool(title.id) and not contradicts(library, text, title)
+    return same_number and bool(title.id) and not _contradicts(library, new, title)
 
 
 class Beside(NamedTuple):
@@ -129,11 +125,10 @@ class Beside(NamedTuple):
         return " and ".join(filter(None, (self.number and f"number {self.number}", first)))
 
 
-def beside(library: Library, text: str, title: Title) -> Beside:
-    """What a full line says beside that title."""
-    told, known = title_of(text, companies_known(library, {})), library.title(title.id)
-    numbers = (title.catalogue, *(known.catalogues if known else ()), *pressed_numbers(known))
-    number = told.catalogue if not any(numbers) else ""
+def beside(library: Library, told: Title, title: Title) -> Beside:
+    """What a line says beside that title."""
+    known = library.title(title.id)
+    number = told.catalogue if not _numbers_of(title, known) else ""
     mine = title.first or (known.first.edtf() if known else "")
     if not (told.first and mine):
         return Beside(number, told.first)
@@ -141,13 +136,12 @@ def beside(library: Library, text: str, title: Title) -> Beside:
     return Beside(number, "", told.first if other else "", mine)
 
 
-def new_of_list(text: str, listed: Title, companies: Mapping[str, str]) -> Title:
+def new_of_list(told: Title, listed: Title) -> Title:
     """The new title that a line of the sender's list becomes: of a full line that was typed number, year and
     company count, and its words where they are the list's but for a slip: they are the dealer's own.
     """
-    if len(pieces_of(text)) < 2:
+    if not told.artist:
         return listed
-    told = title_of(text, companies)
     more = listed._replace(
         catalogue=listed.catalogue or told.catalogue,
         first=told.first or listed.first,
@@ -162,17 +156,20 @@ def pressed_numbers(known: BookTitle | None) -> list[str]:
     return [one.catalogue for one in known.pressings if one.catalogue] if known else []
 
 
-def contradicts(library: Library, text: str, title: Title) -> bool:
-    """Whether the text names another title than this one, or another number; a part of either does not."""
-    pieces = pieces_of(text)
-    known = library.title(title.id)
+def _numbers_of(title: Title, known: BookTitle | None) -> list[str]:
+    """Its numbers: of its card and of its pressings."""
     every = (title.catalogue, *(known.catalogues if known else ()), *pressed_numbers(known))
-    numbers = [plain(one) for one in every if one]
-    if len(pieces) == 1:
-        return _is_another_number(pieces[0], title, numbers)
-    straight = _is_like(pieces[0], title.artist) and _is_like(pieces[1], title.title)
-    turned = _is_like(pieces[0], title.title) and _is_like(pieces[1], title.artist)
-    number = plain(title_of(text, companies_known(library, {})).catalogue)
+    return [one for one in every if one]
+
+
+def _contradicts(library: Library, told: Title, title: Title) -> bool:
+    """Whether another title was typed than this one, or another number; a part of either is none."""
+    numbers = [plain(one) for one in _numbers_of(title, library.title(title.id))]
+    if not told.artist:
+        return _is_another_number(told.title, title, numbers)
+    straight = _is_like(told.artist, title.artist) and _is_like(told.title, title.title)
+    turned = _is_like(told.artist, title.title) and _is_like(told.title, title.artist)
+    number = plain(told.catalogue)
     return not (straight or turned) or bool(number and numbers and not any(number in one for one in numbers))
 
 

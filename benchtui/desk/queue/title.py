@@ -7,7 +7,6 @@ from typing import Any
 from benchtui.desk.book.book_edits import can_correct, correct_first
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Pick
-from benchtui.desk.core.field import facts_of_new
 from benchtui.desk.core.needs import record_here
 from benchtui.desk.hand import hand
 from benchtui.desk.line.lines import (
@@ -25,11 +24,11 @@ from benchtui.desk.line.when_typed import read_when
 from benchtui.desk.look.contradicted import (
     Beside,
     beside,
-    companies_known,
+    facts_of,
     new_of_list,
     new_title_read,
     pieces_of,
-    title_of,
+    title_typed,
     with_new,
 )
 from benchtui.desk.look.dating import COPY, keep_date
@@ -94,15 +93,7 @@ def _steps(desk: Desk, line: OpenLine) -> Iterator[list[Pick]]:
 
 
 def _headed(desk: Desk, line: OpenLine, picks: list[Pick]) -> list[Pick]:
-    return with_new(desk.library, line.text, picks, partial(_facts, desk), _companies(desk))
-
-
-def _companies(desk: Desk) -> dict[str, str]:
-    return companies_known(desk.library, desk.settings)
-
-
-def _facts(desk: Desk, told: Title) -> dict[str, str]:
-    return facts_of_new(desk.settings, desk.library, told.catalogue, told.company)
+    return with_new(desk, title_typed(desk, line.text), picks)
 
 
 def _reading(desk: Desk, line: OpenLine, picks: list[Pick]) -> str:
@@ -114,17 +105,16 @@ def _reading(desk: Desk, line: OpenLine, picks: list[Pick]) -> str:
         return f"to undo: {undoes}; Enter would take the marked title"
     if len(pieces_of(line.text)) < 2 and line.data.get("unknown") != line.text.strip():
         return ABOUT
-    first = picks[0] if picks else None
+    first, told = picks[0] if picks else None, title_typed(desk, line.text)
     makes = desk.key("line-accept")
     if first is None or (not first.value.id and not first.cells):
-        told = title_of(line.text, _companies(desk))
-        read = new_title_read(told, _facts(desk, told))
+        read = new_title_read(told, facts_of(desk, told))
         return f"{makes} makes this new title: {''.join(text for text, _ in read)}"
     if not first.value.id:  # its row says artist and title
-        told = new_of_list(line.text, first.value, _companies(desk))
-        added = Beside(told.catalogue, told.first).added
+        new = new_of_list(told, first.value)
+        added = Beside(new.catalogue, new.first).added
         return f"{makes} makes it a new title{f' with {added}' if added else ''}"
-    said = beside(desk.library, line.text, first.value)
+    said = beside(desk.library, told, first.value)
     if said.other_first:
         return f"known as first issued {as_read(said.mine)}; Enter asks what {as_read(said.other_first)} is"
     return f"Enter takes the title; this record keeps the {said.added}" if said.added else ABOUT
@@ -163,11 +153,12 @@ def _accept(desk: Desk, line: OpenLine) -> None:
     if pick is not None:
         title: Title = pick.value
         new = not title.id  # known from the sender's list only
-        if new:
-            title = make_title(desk, new_of_list(line.text, title, _companies(desk)))
-        if not new and _asks_what_year(desk, line, title):
+        said = Beside() if new else _beside(desk, line, title)
+        if said.other_first:
+            _ask_what_year(desk, line, title, said)
             return
-        said = beside(desk.library, line.text, title) if not new and _is_full(line.text) else Beside()
+        if new:
+            title = make_title(desk, new_of_list(title_typed(desk, line.text), title))
         close_line(desk)
         if said.added:
             title = title._replace(catalogue=title.catalogue or said.number, first=title.first or said.first)
@@ -187,15 +178,14 @@ def _accept(desk: Desk, line: OpenLine) -> None:
         desk.place()
 
 
-def _is_full(text: str) -> bool:
-    return len(pieces_of(text)) > 1
+def _beside(desk: Desk, line: OpenLine, title: Title) -> Beside:
+    """What a full line says beside the title; nothing of one that was only searched with."""
+    told = title_typed(desk, line.text)
+    return beside(desk.library, told, title) if told.artist else Beside()
 
 
-def _asks_what_year(desk: Desk, line: OpenLine, title: Title) -> bool:
+def _ask_what_year(desk: Desk, line: OpenLine, title: Title, said: Beside) -> None:
     """Of a full line that names the title with another year the dealer is asked what that year is."""
-    said = beside(desk.library, line.text, title) if _is_full(line.text) else Beside()
-    if not said.other_first:
-        return False
     year = as_read(said.other_first)
     choices = [
         Choice("1", f"this copy was made {year}: date it so", partial(_copy_of, desk, line, title, said)),
@@ -207,7 +197,6 @@ def _asks_what_year(desk: Desk, line: OpenLine, title: Title) -> bool:
         choices.append(Choice("4", f"the title was first issued {year}: put its card right", put_right))
     about = f"the title as it is known was first issued {as_read(said.mine)}; Escape goes back to the line"
     desk.open.menu = Menu(f"{title.title}: what is {year}?", tuple(choices), about, "title-year", over=True)
-    return True
 
 
 def _second(desk: Desk, line: OpenLine) -> None:
@@ -270,12 +259,13 @@ def _new(desk: Desk, line: OpenLine) -> None:
         unknown = f"no list has the barcode {barcode.digits}: type artist - title - number"
         desk.refuse(barcode.say or unknown)
         return
-    told = title_of(text, _companies(desk))
+    told = title_typed(desk, text)
     if (twin := _twin(line, told)) is not None and line.data.get("second") != text:
         line.data["second"] = text
         name = ", ".join(filter(None, (twin.artist, twin.title, twin.catalogue)))
+        take, make = desk.key("line-accept"), desk.key("line-new")
         desk.refuse(
-            f"'{name}' is there already: Enter on its line takes it; Insert once more makes a second one"
+            f"'{name}' is there already: {take} on its line takes it; {make} once more makes a second one"
         )
         desk.place()
         return
@@ -288,10 +278,11 @@ def _twin(line: OpenLine, told: Title) -> Title | None:
     """The title of the list under the line that has the same number and artist, or the same words."""
     mine = identity(told.artist, told.title, told.catalogue)
     number, artist = number_key(told.catalogue), fold(told.artist)
-    for title in (pick.value for pick in line.picks if pick.value.id):
+    for pick in line.picks:
+        title: Title = pick.value
         same = number and artist and (number_key(title.catalogue), fold(title.artist)) == (number, artist)
-        if same or identity(title.artist, title.title, title.catalogue) == mine:
-            return title  # type: ignore[no-any-return]
+        if title.id and (same or identity(title.artist, title.title, title.catalogue) == mine):
+            return title
     return None
 
 
@@ -302,7 +293,7 @@ def make_title(desk: Desk, told: Title) -> Title:
     the year was not typed.
     """
     fields: dict[str, Any] = {"artist": told.artist, "title": told.title, "catalogue": told.catalogue}
-    fields |= _facts(desk, told)
+    fields |= facts_of(desk, told)
     fields |= {"first": told.first} if told.first else {}
     title = Title(id=desk.shop.add_title(fields), **fields)
     desk.finder.add(title)
