@@ -174,13 +174,16 @@ def wanted(
 
 
 def _out_of_time(desk: Desk, part: PartDoc, asked: Asked, weighing: Weighing) -> bool:
-    """Whether each dated answer of the question lies outside the time of the part: a barcode on a sleeve of
-    before there were any. It can still be gone to.
+    """Whether each dated answer of the question lies outside the time of the part, and no two others are left
+    to choose from: a barcode on a sleeve of before there were any. It can still be gone to.
     """
     clue, spans = desk.library.clue(asked[1]), weighing.parts.get(part["id"])
-    dated = [one.span for one in clue.answers if one.span is not None and not one.absent] if clue else []
+    shown = [one.span for one in clue.answers if not one.absent] if clue else []
     known = (spans.likely or spans.certain) if spans is not None else None
-    return known is not None and known.known and bool(dated) and all(one.meet(known) is None for one in dated)
+    if known is None or not known.known:
+        return False
+    dated = [span for span in shown if span is not None]
+    return bool(dated) and len(shown) - len(dated) < 2 and all(span.meet(known) is None for span in dated)
 
 
 def leading(record: RecordDoc, weighing: Weighing) -> Likely | None:
