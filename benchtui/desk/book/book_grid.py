@@ -103,10 +103,10 @@ def rows_of(desk: Desk) -> int:
 
 def marked_pressing(desk: Desk) -> Pressing | None:
     """The pressing whose row is marked; None on the card's rows."""
-    title, opened = shown_title(desk), desk.open.page
-    if title is None or opened is None or not title.pressings:
+    title = shown_title(desk)
+    if title is None or desk.open.page is None or not title.pressings:
         return None
-    at = min(opened.marked, rows_of(desk) - 1) - len(CARD)
+    at = desk.open.marked(rows_of(desk)) - len(CARD)
     return title.pressings[at] if at >= 0 else None
 
 
@@ -115,7 +115,7 @@ def _about(desk: Desk) -> tuple[str, str]:
     if title is None or opened is None:
         return "", "book-cell"
     if marked_pressing(desk) is None:
-        return CARD[min(opened.marked, len(CARD) - 1)].label, "book-cell"
+        return CARD[opened.at(len(CARD))].label, "book-cell"
     return column_label(columns_of(desk, title)[column_at(desk, title)]), "book-cell"
 
 
@@ -127,7 +127,7 @@ def _enter(desk: Desk) -> None:
         return
     desk.say("")
     if pressing is None:
-        field = CARD[min(opened.marked, len(CARD) - 1)]
+        field = CARD[opened.at(len(CARD))]
         text = field.show(title, currency_of(desk, title))
         open_line(
             desk, "book-cell", field.label, text, field.about, replace=True, title=title.id, key=field.key
@@ -174,9 +174,7 @@ def book_title(desk: Desk) -> PageView:
 
 
 def _card(desk: Desk, title: BookTitle) -> Table:
-    opened = desk.open.page
-    at = min(opened.marked, rows_of(desk) - 1) if opened is not None else 0
-    rows = []
+    at, rows = desk.open.marked(rows_of(desk)), []
     for n, field in enumerate(CARD):
         text = field.show(title, currency_of(desk, title))
         style = "accent bold" if n == at else ""
@@ -190,8 +188,7 @@ def _grid(desk: Desk, title: BookTitle) -> list[Section]:
     columns, at = columns_of(desk, title), column_at(desk, title)
     first = max(1, min(at - 1, len(columns) - ACROSS)) if at > 0 else 1
     shown = [0, *range(first, min(first + ACROSS, len(columns)))]
-    opened = desk.open.page
-    row_at = (opened.marked if opened is not None else 0) - len(CARD)
+    row_at = desk.open.marked(rows_of(desk)) - len(CARD)
     heads = tuple(
         Column(("› " if n == at else "") + column_label(columns[n]), rank=1 if n in (0, at) else 2)
         for n in shown

@@ -128,8 +128,7 @@ def open_title(desk: Desk, title_id: str) -> None:
 
 def marked_title(desk: Desk) -> Title | None:
     """The title marked on the page of all titles."""
-    found, opened = _titles(desk), desk.open.page
-    return found[opened.at(len(found))] if opened is not None and found else None
+    return desk.open.marked_of(_titles(desk))
 
 
 def _enter_title(desk: Desk) -> None:
@@ -153,7 +152,7 @@ def _enter_title(desk: Desk) -> None:
 )
 def book(desk: Desk) -> PageView:
     found = _titles(desk)
-    at = desk.open.page.at(len(found)) if desk.open.page is not None else 0
+    at = desk.open.marked(len(found))
     columns = (
         Column("title", rank=1, least=20), Column("number"), Column("first", rank=5, least=7),
         Column("known", rank=4), Column("full", right=True, rank=3, least=4),

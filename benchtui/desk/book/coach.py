@@ -58,10 +58,9 @@ def _reviewing(desk: Desk, page: Page) -> Iterator[None]:
 
 def open_advice(desk: Desk) -> None:
     """What can be done about the marked one."""
-    found, page = advices(desk), desk.open.page
-    if page is None or not found:
+    one = desk.open.marked_of(advices(desk))
+    if one is None:
         return
-    one = found[min(page.marked, len(found) - 1)]
     desk.open.menu = Menu(one.words, (*_choices(desk, one), *_places(desk, one)), one.deal, "coach")
 
 

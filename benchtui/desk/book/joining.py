@@ -179,11 +179,10 @@ def same_titles(desk: Desk) -> None:
 
 def _turn(desk: Desk) -> None:
     """One title (under either name, where neither is a book's), two, not decided: the next of these."""
-    found, opened = pairs(desk), desk.open.page
-    if opened is None or not found:
+    opened, one = desk.open.page, desk.open.marked_of(pairs(desk))
+    if opened is None or one is None:
         desk.say("nothing to decide: no title made here is in a book too")
         return
-    one = found[min(opened.marked, len(found) - 1)]
     order = _order(desk, one)
     decide(desk, one, order[(order.index(one.decision) + 1) % len(order)])
     after = [again.mine.id for again in pairs(desk)]
@@ -260,8 +259,8 @@ def _keep_card(desk: Desk, pair: Pair) -> None:
     opener="same-titles",
 )
 def view(desk: Desk) -> PageView:
-    found, opened = pairs(desk), desk.open.page
-    at = opened.at(len(found)) if opened is not None else 0
+    found = pairs(desk)
+    at = desk.open.marked(len(found))
     rows = []
     for n, one in enumerate(found):
         cells = (

@@ -74,8 +74,7 @@ def states_of(desk: Desk) -> list[tuple[Lane, Answer]]:
 
 
 def marked_state(desk: Desk) -> tuple[Lane, Answer] | None:
-    found, opened = states_of(desk), desk.open.page
-    return found[opened.at(len(found))] if found and opened is not None else None
+    return desk.open.marked_of(states_of(desk))
 
 
 def _axis(states: list[tuple[Lane, Answer]]) -> tuple[float, float]:
@@ -120,8 +119,8 @@ def _year(day: date) -> float:
     undo=OF_THE_BOOKS,
 )  # fmt: skip
 def ladder_view(desk: Desk) -> PageView:
-    found, opened = states_of(desk), desk.open.page
-    at = opened.at(len(found)) if opened is not None and found else -1
+    found = states_of(desk)
+    at = desk.open.marked(len(found))
     low, high = _axis(found)
     rows, before = [], ""
     for n, (lane, state) in enumerate(found):
@@ -137,7 +136,7 @@ def ladder_view(desk: Desk) -> PageView:
         rows.append(Row(f"state:{lane.clue.id}/{state.id}", cells, marked=n == at))
     axis = says(f"time line {low:.0f} to {high:.0f}", "dim")
     facts = [axis]
-    if at >= 0:
+    if found:
         lane, state = found[at]
         why = f"why: {state.source}" if state.source else "no reason named"
         sure = hardness_text(hull(state.spans), state.ends)

@@ -192,10 +192,9 @@ def _told_apart(one: Pressing) -> str:
 
 def open_item(desk: Desk) -> None:
     """What can be decided of the marked row."""
-    found, page, merging = items(desk), desk.open.page, merging_of(desk)
-    if page is None or merging is None or not found:
+    one, merging = desk.open.marked_of(items(desk)), merging_of(desk)
+    if merging is None or one is None:
         return
-    one = found[min(page.marked, len(found) - 1)]
     if one.said:
         merging.told.pop(one.said, None)
         _said(desk, merging, one.said)

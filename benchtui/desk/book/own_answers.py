@@ -81,8 +81,7 @@ def show(desk: Desk) -> None:
 
 
 def _marked(desk: Desk) -> Own | None:
-    found, opened = own_answers(desk), desk.open.page
-    return found[opened.at(len(found))] if found and opened is not None else None
+    return desk.open.marked_of(own_answers(desk))
 
 
 def _enter(desk: Desk) -> None:
@@ -162,8 +161,8 @@ def _put(desk: Desk, one: Own, fields: dict[str, Any], say: str) -> None:
     undo=OF_THE_BOOKS,
 )
 def view(desk: Desk) -> PageView:
-    found, opened = own_answers(desk), desk.open.page
-    at = opened.at(len(found)) if opened is not None and found else -1
+    found = own_answers(desk)
+    at = desk.open.marked(len(found))
     rows, before = [], ""
     for n, one in enumerate(found):
         ask, before = one.clue.ask if one.clue.id != before else "", one.clue.id

@@ -189,7 +189,7 @@ def _again(desk: Desk, taking: Taking, decisions: Decisions) -> None:
     taking.decisions = decisions
     _plan(taking)
     if page is not None and before:
-        page.marked = _next_mark(before, min(page.marked, len(before) - 1), items(desk))
+        page.marked = _next_mark(before, page.at(len(before)), items(desk))
     left = len(taking.plan.asked) if taking.plan else 0
     desk.say(f"{left} still to decide" if left else "all is decided", "done")
 
@@ -265,9 +265,9 @@ def _next_mark(before: list[Item], at: int, now: list[Item]) -> int:
 
 def open_item(desk: Desk) -> None:
     """Enter on the marked row."""
-    found, page = items(desk), desk.open.page
-    if page is not None and found:
-        found[min(page.marked, len(found) - 1)].act()
+    one = desk.open.marked_of(items(desk))
+    if one is not None:
+        one.act()
 
 
 # -- decisions -------------------------------------------------------------------------------------

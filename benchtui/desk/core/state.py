@@ -5,7 +5,7 @@ goes on in the background, how many keys it took. Commands change them; drawing 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypeVar
 
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.later import Foresight, Later
@@ -15,6 +15,8 @@ from benchtui.model.record import PartDoc, RecordDoc, part_of
 from benchtui.store import Entry, Parcel, Unsaved
 from benchtui.titles.hit import Context
 from benchtui.titles.lists import Loading
+
+T = TypeVar("T")
 
 
 @dataclass
@@ -124,6 +126,14 @@ class Open:
         if self.page is not None:
             self.page.top = sight.top
             self.page.data.pop("wanted", None)
+
+    def marked(self, count: int) -> int:
+        """The place of the marked one of the page's rows, so many; 0 where no page is open."""
+        return self.page.at(count) if self.page is not None else 0
+
+    def marked_of(self, rows: Sequence[T]) -> T | None:
+        """The marked one of the page's rows; None where there are none, or no page is open."""
+        return rows[self.page.at(len(rows))] if rows and self.page is not None else None
 
     @property
     def scope(self) -> str:

@@ -196,9 +196,7 @@ def open_copies(desk: Desk) -> None:
 
 def marked(desk: Desk) -> Earlier | None:
     """The copy that is marked on the page."""
-    found = earlier_copies(desk)
-    page = desk.open.page
-    return found[page.at(len(found))] if page is not None and found else None
+    return desk.open.marked_of(earlier_copies(desk))
 
 
 def as_that_one(desk: Desk) -> None:

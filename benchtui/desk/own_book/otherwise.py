@@ -294,10 +294,9 @@ def _is_moot(desk: Desk, one: Otherwise) -> bool:
 
 
 def _decide(desk: Desk) -> None:
-    found, opened = found_otherwise(desk), desk.open.page
-    if opened is None or not found:
+    one = desk.open.marked_of(found_otherwise(desk))
+    if one is None:
         return
-    one = found[min(opened.marked, len(found) - 1)]
     keeps = f"it stays '{one.so_far.name}', by your word"
     choices = [Choice("1", keeps, partial(_call, desk, one, one.so_far))]
     if one.now.id is not None:
@@ -337,8 +336,8 @@ def _call(desk: Desk, one: Otherwise, likely: Likely) -> None:
     opener="called-otherwise",
 )
 def view(desk: Desk) -> PageView:
-    found, opened = found_otherwise(desk), desk.open.page
-    at = opened.at(len(found)) if opened is not None else 0
+    found = found_otherwise(desk)
+    at = desk.open.marked(len(found))
     rows = [
         Row(
             f"record:{one.record}",

@@ -7,7 +7,6 @@ from benchtui.desk.core.late_change import dated
 from benchtui.desk.core.needs import unless
 from benchtui.desk.core.page_parts import SIGNS, Column, PageView, Para, Row, Table, says, words
 from benchtui.desk.core.pages import page
-from benchtui.desk.pages.marking import marked_at
 from benchtui.desk.record.work import Work, caution_of, open_work
 from benchtui.desk.session.paging import go_to
 from benchtui.model.chores import finish
@@ -89,11 +88,10 @@ def sort_chores(desk: Desk) -> None:
 
 
 def go_to_chore(desk: Desk) -> None:
-    found, page = work_list(desk), desk.open.page
-    if page is None or not found:
+    chore = desk.open.marked_of(work_list(desk))
+    if chore is None:
         desk.say("nothing to do")
         return
-    chore = found[min(page.marked, len(found) - 1)]
     go_to(desk, chore.parcel, chore.record)
 
 
@@ -121,7 +119,7 @@ def done(desk: Desk) -> None:
     if not found:
         desk.say("nothing to do")
         return
-    at = min(page.marked, len(found) - 1)
+    at = page.at(len(found))
     chore = found[at]
     go_to(desk, chore.parcel, chore.record)
     if desk.work.parcel is None or desk.work.parcel.read_only or desk.work.record is None:
@@ -146,7 +144,7 @@ def done(desk: Desk) -> None:
 )
 def chores(desk: Desk) -> PageView:
     found = work_list(desk)
-    at = marked_at(desk, len(found))
+    at = desk.open.marked(len(found))
     columns = (
         Column("work"),
         Column("due"),

@@ -5,7 +5,6 @@ from benchtui.desk.book.coach import advices, open_advice
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.page_parts import Column, PageView, Row, Table, says, words
 from benchtui.desk.core.pages import page
-from benchtui.desk.pages.marking import marked_at
 
 
 @page(
@@ -20,7 +19,7 @@ from benchtui.desk.pages.marking import marked_at
 )
 def coach(desk: Desk) -> PageView:
     found, opened = advices(desk), desk.open.page
-    at = marked_at(desk, len(found))
+    at = desk.open.marked(len(found))
     done = float(opened.data.get("done", 1.0)) if opened is not None else 1.0
     rows = [
         Row(

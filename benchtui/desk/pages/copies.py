@@ -11,7 +11,6 @@ from benchtui.desk.look.earlier import (
     pressing_name,
     runouts_of,
 )
-from benchtui.desk.pages.marking import marked_at
 from benchtui.model.listening import opinion_words
 from benchtui.model.money import Money
 from benchtui.model.naming import grades_of
@@ -44,7 +43,7 @@ def copies(desk: Desk) -> PageView:
     here, found = desk.work.record, earlier_copies(desk)
     if here is None or not found:
         return PageView((("Earlier copies", "accent bold"),))
-    at = marked_at(desk, len(found))
+    at = desk.open.marked(len(found))
     rows = [_this(desk, here), *(_row(one, here, n == at) for n, one in enumerate(found))]
     sections: list[Section] = [Table(COLUMNS, rows, name="copies")]
     sections.append(_beside(desk, here, found[at]))

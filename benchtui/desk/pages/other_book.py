@@ -4,7 +4,6 @@ from benchtui.desk.book.other_book import Item, is_comparing, items, merging_of,
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.page_parts import Column, PageView, Para, Row, Table, Text, says, words
 from benchtui.desk.core.pages import page
-from benchtui.desk.pages.marking import marked_at
 
 MOST = 300
 """Lines below the rows."""
@@ -14,7 +13,7 @@ TOTALS = 3
 
 def _about(desk: Desk) -> tuple[str, str]:
     found = items(desk)
-    return (found[marked_at(desk, len(found))].what if found else "", "other-book")
+    return (found[desk.open.marked(len(found))].what if found else "", "other-book")
 
 
 @page(
@@ -35,7 +34,7 @@ def other_book(desk: Desk) -> PageView:
             heading, (says("reading their book ..." if merging is None else f"comparing, {_share(desk)}"),)
         )
     found = items(desk)
-    at = marked_at(desk, len(found))
+    at = desk.open.marked(len(found))
     rows = [_row(one, no == at) for no, one in enumerate(found)]
     lines = merging.lines
     told = f"; comparing, {_share(desk)}" if is_comparing(desk) else "; nothing is written yet"

@@ -5,7 +5,6 @@ from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.needs import unless
 from benchtui.desk.core.page_parts import Column, PageView, Para, Row, Table, words
 from benchtui.desk.core.pages import Keys, page
-from benchtui.desk.pages.marking import marked_at
 from benchtui.desk.parcel.parcel import sender_name
 from benchtui.desk.session.paging import open_parcel
 from benchtui.store import Summary
@@ -26,7 +25,7 @@ def _none_yet(desk: Desk) -> str:
 def _enter(desk: Desk) -> None:
     found = desk.shop.parcels()
     if found:
-        open_parcel(desk, found[marked_at(desk, len(found))].id)
+        open_parcel(desk, found[desk.open.marked(len(found))].id)
 
 
 @page(
@@ -40,7 +39,7 @@ def _enter(desk: Desk) -> None:
 )
 def parcels(desk: Desk) -> PageView:
     found = desk.shop.parcels()
-    at = marked_at(desk, len(found))
+    at = desk.open.marked(len(found))
     title = [("Parcels", "accent bold"), (f"  {visible(str(desk.shop.home.where))}", "dim")]
     if desk.background.loading and desk.work.parcel is None:  # else the strip says it
         title.append((f"  loading {desk.background.loading}", "warn"))

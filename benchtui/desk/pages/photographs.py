@@ -3,7 +3,6 @@
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.page_parts import Column, PageView, Row, Table, says, words
 from benchtui.desk.core.pages import page
-from benchtui.desk.pages.marking import marked_at
 from benchtui.desk.record.pictures import (
     PAGE,
     back_to_record,
@@ -30,7 +29,7 @@ def photographs(desk: Desk) -> PageView:
     heading = (("Photographs", "accent bold"), (f"  {len(found)}", "dim"))
     if record is None:
         return PageView(heading)
-    at = marked_at(desk, len(found))
+    at = desk.open.marked(len(found))
     rows = []
     for n, one in enumerate(found):
         there = file_of(desk.shop.path, one) is not None

@@ -14,7 +14,6 @@ from benchtui.desk.core.page_parts import (
     words,
 )
 from benchtui.desk.core.pages import page
-from benchtui.desk.pages.marking import marked_at
 from benchtui.desk.record.regrading import ask_size, open_item, sample
 from benchtui.export.blind import PASSED, Asked, sample_results
 
@@ -30,7 +29,7 @@ from benchtui.export.blind import PASSED, Asked, sample_results
 def regrade(desk: Desk) -> PageView:
     """A row an item: stock number, shelf, part, title. No grade, neither the first nor the second."""
     found = sample(desk)
-    at = marked_at(desk, len(found))
+    at = desk.open.marked(len(found))
     if desk.open.line is not None and desk.open.line.name == "regrade":
         at = max(0, min(int(desk.open.line.data.get("at", 0)), len(found) - 1))
     done = sum(bool(asked["given"]) for asked in found)

@@ -3,7 +3,6 @@
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.page_parts import Column, PageView, Row, Section, Table, Text, says, words
 from benchtui.desk.core.pages import page
-from benchtui.desk.pages.marking import marked_at
 from benchtui.desk.people.reckoning import RULES_SET, enter, shown_rule
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.scheme import Period
@@ -13,7 +12,7 @@ SHOWN = 4
 
 
 def _about(desk: Desk) -> tuple[str, str]:
-    rule = RULES_SET[marked_at(desk, len(RULES_SET))]
+    rule = RULES_SET[desk.open.marked(len(RULES_SET))]
     return rule.label, f"rule-{rule.name}"
 
 
@@ -38,7 +37,7 @@ def rules(desk: Desk) -> PageView:
 
 
 def _rules(desk: Desk) -> Table:
-    at = marked_at(desk, len(RULES_SET))
+    at = desk.open.marked(len(RULES_SET))
     rows = []
     for n, rule in enumerate(RULES_SET):
         cells = (

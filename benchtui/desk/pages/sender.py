@@ -4,7 +4,6 @@ from benchtui.base.errors import BenchError
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.page_parts import Column, PageView, Para, Row, Table, says, words
 from benchtui.desk.core.pages import page
-from benchtui.desk.pages.marking import marked_at
 from benchtui.desk.people.sender import enter
 from benchtui.desk.people.sender_terms import TERMS, TermsField, show_terms
 from benchtui.money.consign import terms_of
@@ -14,7 +13,7 @@ from benchtui.money.statements import Statement
 
 
 def _about(desk: Desk) -> tuple[str, str]:
-    term = TERMS[marked_at(desk, len(TERMS))]
+    term = TERMS[desk.open.marked(len(TERMS))]
     return term.label, f"terms-{term.name}"
 
 
@@ -33,7 +32,7 @@ def sender(desk: Desk) -> PageView:
     doc = desk.shop.senders.get(str(data.get("sender")))
     if doc is None:
         return PageView((("this sender is no longer in the shop", "dim"),))
-    at = marked_at(desk, len(TERMS))
+    at = desk.open.marked(len(TERMS))
     return PageView(
         (("Sender ", "accent bold"), (str(doc.get("name", "")), "bold")),
         (*_account(doc, data.get("account"), str(data.get("trouble") or "")), says(_agreed(desk, doc))),

@@ -4,7 +4,6 @@ from benchtui.desk.book.table_in import Item, items, open_item, taking_of
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.page_parts import Column, PageView, Para, Row, Table, Text, says, words
 from benchtui.desk.core.pages import page
-from benchtui.desk.pages.marking import marked_at
 from benchtui.knowledge.plan import Plan
 from benchtui.knowledge.preview import (
     again_line,
@@ -22,7 +21,7 @@ MOST = 200
 
 def _about(desk: Desk) -> tuple[str, str]:
     found = items(desk)
-    return (found[marked_at(desk, len(found))].what if found else "", "book-table")
+    return (found[desk.open.marked(len(found))].what if found else "", "book-table")
 
 
 @page(
@@ -40,7 +39,7 @@ def table(desk: Desk) -> PageView:
         name = str(taking.path.name) if taking else ""
         return PageView((("Table of pressings", "accent bold"), (f"  {name}", "dim")), (says("reading ..."),))
     found, plan = items(desk), taking.plan
-    at = marked_at(desk, len(found))
+    at = desk.open.marked(len(found))
     rows = [_row(one, no == at) for no, one in enumerate(found)]
     columns = (Column(rank=0), Column(rank=1, least=20))
     return PageView(

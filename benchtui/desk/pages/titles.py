@@ -6,7 +6,6 @@ from benchtui.desk.core.desk import Desk, Page
 from benchtui.desk.core.page_parts import Bar, Column, PageView, Para, Row, Table, Text, says, words
 from benchtui.desk.core.pages import page
 from benchtui.desk.lists import titles_in
-from benchtui.desk.pages.marking import marked_at
 from benchtui.desk.session.paging import parcels
 from benchtui.model.title import Title
 from benchtui.titles.report import Doubt, Noted, without_options
@@ -44,7 +43,7 @@ def doubtful(desk: Desk) -> PageView:
     opened, taking = found
     if titles_in.phase_of(opened) != "deciding":
         return _progress(opened, taking)
-    at = marked_at(desk, len(taking.doubts))
+    at = desk.open.marked(len(taking.doubts))
     doubt, left = taking.doubts[at], len(taking.undecided())
     rows = [_row(opened, doubt, no, no == at) for no, doubt in enumerate(taking.doubts)]
     columns = (Column("line", right=True), Column(), Column("title", rank=1), Column("alike", right=True))

@@ -339,10 +339,7 @@ def _books(desk: Desk) -> tuple[list[Entry], Rates, str, list[Closed]]:
 
 def enter(desk: Desk) -> None:
     """Open the marked line with what it holds."""
-    page = desk.open.page
-    if page is None:
-        return
-    rule = RULES_SET[page.at(len(RULES_SET))]
+    rule = RULES_SET[desk.open.marked(len(RULES_SET))]
     open_line(
         desk, f"rule-{rule.name}", rule.label, shown_rule(rule, desk.settings), rule.about, replace=True
     )

@@ -58,8 +58,7 @@ def pictures_here(desk: Desk) -> list[PhotographDoc]:
 
 def marked_picture(desk: Desk) -> PhotographDoc | None:
     """The one marked on their page."""
-    found, page = pictures_here(desk), desk.open.page
-    return found[page.at(len(found))] if page is not None and found else None
+    return desk.open.marked_of(pictures_here(desk))
 
 
 def back_to_record(desk: Desk) -> None:
