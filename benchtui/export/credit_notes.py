@@ -27,9 +27,9 @@ from benchtui.export.papers import (
     sum_row,
     to_row,
 )
-from benchtui.export.shop_books import Books, Parcels
 from benchtui.model.money import Money
-from benchtui.money.book import description
+from benchtui.money.book import Parcels, description
+from benchtui.money.policy import Rates
 from benchtui.money.scheme import vat_in
 from benchtui.money.standings import gives_all
 
@@ -54,18 +54,18 @@ class Given(NamedTuple):
         return str(event.get("credit_note") or f"{self.shown.record['id']}:{event['n']}")
 
 
-def credit_notes(books: Books, settings: Mapping[str, Any], ask: Ask) -> tuple[bytes, int]:
+def credit_notes(parcels: Parcels, settings: Mapping[str, Any], ask: Ask) -> tuple[bytes, int]:
     """A printable page of every credit note of the days, and how many they are. BenchError for none."""
     then = Then(settings)
-    found, steps = given_back(books.parcels, then, ask), corrections(books.parcels, then, ask, "credit note")
+    found, steps = given_back(parcels, then, ask), corrections(parcels, then, ask, "credit note")
     if not found and not steps:
         said = "no return or price reduction of an invoiced sale in these days"
         raise BenchError(said, "credit-notes", "name other days: --day, or --from and --to")
-    since = [((one.on, one.name), correction(one, books.rates.currency, settings)) for one in steps]
+    since = [((one.on, one.name), correction(one, settings)) for one in steps]
     made = [
         (
             (mine[0].on, str(mine[0].shown.event.get("credit_note") or "")),
-            "".join(_Note(mine, books.rates.currency).html(settings)),
+            "".join(_Note(mine, Rates(settings).currency).html(settings)),
         )
         for mine in found
     ]

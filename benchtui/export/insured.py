@@ -12,7 +12,7 @@ from benchtui.model.earlier import local_day
 from benchtui.model.money import Money
 from benchtui.money.book import description
 from benchtui.money.dated import value_on
-from benchtui.money.standings import standing
+from benchtui.money.standings import must_be_told, standing
 from benchtui.store.shop import Shop
 
 BASIS = "Values as agreed, else asking prices. The policy decides what an insurer pays."
@@ -33,7 +33,9 @@ COLUMNS = (
 
 def insured_table(shop: Shop, items: Iterable[Item], on: date) -> Table:
     """Every record that lay in the shop at the end of that day, set apart or not, by owner and number."""
-    day = on.isoformat()
+    day, items = on.isoformat(), list(items)
+    for item in items:
+        must_be_told(item.head, [item.record])
     rows = [_row(shop, item, day) for item in items if _was_here(item, on)]
     return table_of(
         COLUMNS, sorted(rows, key=lambda row: (row["owner"], row["stock_number"], row["description"]))

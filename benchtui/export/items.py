@@ -9,6 +9,7 @@ from benchtui.export.wording import local_day
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc, why_apart
 from benchtui.money.book import consignor
+from benchtui.money.standings import LEFT, life_fault, standing
 
 
 class Item(NamedTuple):
@@ -55,6 +56,12 @@ class Item(NamedTuple):
     def may_leave(self) -> bool:
         """Taken in, numbered, and not set apart: what is set apart or withdrawn is in no outgoing file."""
         return self.record["state"] == "taken-in" and bool(self.stock) and self.record["set_apart"] is None
+
+    @property
+    def in_stock(self) -> bool:
+        """May leave, and has not; False too where nobody can say what happened to it."""
+        here = self.may_leave and life_fault(self.head, self.record) is None
+        return here and standing(self.record).what not in LEFT
 
 
 def leaving(items: Iterable[Item], day: date | None = None, parcel: str | None = None) -> list[Item]:

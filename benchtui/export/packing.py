@@ -16,19 +16,18 @@ from benchtui.export.papers import (
     sale_name,
     to_row,
 )
-from benchtui.export.shop_books import Books, Parcels
 from benchtui.model.money import Money
 from benchtui.model.naming import grades_of
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.post import packed_and_sent, packing_words, sent_words
 from benchtui.model.record import RecordDoc
-from benchtui.money.book import description
+from benchtui.money.book import Parcels, description
 from benchtui.money.standings import standing
 
 
-def packing(books: Books, settings: Mapping[str, Any], ask: Ask) -> tuple[bytes, int]:
+def packing(parcels: Parcels, settings: Mapping[str, Any], ask: Ask) -> tuple[bytes, int]:
     """A slip for every sale of the days, and how many they are. BenchError where there is none."""
-    found = by_invoice(books.parcels, ask)
+    found = by_invoice(parcels, ask)
     if not found:
         raise BenchError("no sale in these days", "packing", "other days: --day, or --from and --to")
     return packing_slips(found, settings), len(found)

@@ -10,12 +10,11 @@ from benchtui.export.page import aside, asides, page, shown, tag
 from benchtui.export.paper_money import PaperMoney, paper_money
 from benchtui.export.paper_then import Shown, Then
 from benchtui.export.paper_vat import Taxed, marks, vat_cautions, vat_table, vat_words
-from benchtui.export.shop_books import Books, Parcels
 from benchtui.export.stockfile import KEEP
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money.book import bought_on, description
+from benchtui.money.book import Parcels, bought_on, description
 from benchtui.money.charges import landed, own_terms
 from benchtui.money.deal import ON_INVOICE, extra, is_place
 from benchtui.money.notice import TAX_ESTIMATE
@@ -41,7 +40,7 @@ Sold = tuple[HeadDoc, RecordDoc, dict[str, Any]]
 Sales = Callable[[RecordDoc], Iterator[dict[str, Any]]]
 
 
-def invoices(books: Books, settings: Mapping[str, Any], ask: Ask) -> tuple[bytes, int]:
+def invoices(parcels: Parcels, settings: Mapping[str, Any], ask: Ask) -> tuple[bytes, int]:
     """A printable page of every sales invoice of the days, and how many they are.
 
     Records on one invoice are those with one number (else of one sale). Each stands as it was issued, and
@@ -50,12 +49,12 @@ def invoices(books: Books, settings: Mapping[str, Any], ask: Ask) -> tuple[bytes
     """
     then = Then(settings)
     found, steps = (
-        by_invoice(books.parcels, ask, issued_sales),
-        corrections(books.parcels, then, ask, "invoice"),
+        by_invoice(parcels, ask, issued_sales),
+        corrections(parcels, then, ask, "invoice"),
     )
     if not found and not steps:
         raise BenchError("no sale in these days", "invoices", "name other days: --day, or --from and --to")
-    since = [((one.on, one.name), correction(one, books.rates.currency, settings)) for one in steps]
+    since = [((one.on, one.name), correction(one, settings)) for one in steps]
     made = [
         (
             (mine[0][2]["at"][:10], str(mine[0][2].get("invoice") or "")),
@@ -66,11 +65,11 @@ def invoices(books: Books, settings: Mapping[str, Any], ask: Ask) -> tuple[bytes
     return page("Invoices", in_order(made, since), STYLE), len(found) + len(since)
 
 
-def invoice_of(record: RecordDoc, books: Books, settings: Mapping[str, Any], ask: Ask) -> bytes:
+def invoice_of(record: RecordDoc, parcels: Parcels, settings: Mapping[str, Any], ask: Ask) -> bytes:
     """The printable page of the sale that the record is in, as it was issued. ``ask``: without days.
     BenchError where it is not sold.
     """
-    found = by_invoice(books.parcels, ask, issued_sales)
+    found = by_invoice(parcels, ask, issued_sales)
     mine = [one for one in found if any(each["id"] == record["id"] for _, each, _ in one)]
     if not mine:
         raise BenchError("it is not sold", f"record {record['no']}", "choose a record that was sold")
@@ -88,7 +87,7 @@ def _as_issued(mine: Sequence[Sold], then: Then) -> list[Shown]:
     return found
 
 
-def correction(step: Step, currency: str, settings: Mapping[str, Any]) -> str:
+def correction(step: Step, settings: Mapping[str, Any]) -> str:
     """The page of a correction: it names the paper that it corrects, and of a credit note its invoice too."""
     last, issued = step.now or step.was or step.issued, step.issued
     sold = invoice_words(issued.record, issued.sale)
@@ -96,7 +95,7 @@ def correction(step: Step, currency: str, settings: Mapping[str, Any]) -> str:
     rows = (("date", step.on), to_row(str(last.sale.get("buyer") or "")),
             *((of,) if step.kind == "credit note" else ()), ("for invoice", sold),
             ("reason", step.point.why))  # fmt: skip
-    made = "".join(CorrectionPaper(step, currency).html(head_rows(settings, rows), settings))
+    made = "".join(CorrectionPaper(step, Rates(settings).currency).html(head_rows(settings, rows), settings))
     return made + "".join(tag("p", shown(each)) for each in owners_words([last]))
 
 

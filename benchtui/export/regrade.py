@@ -22,7 +22,7 @@ from benchtui.model.agreement_of_graders import (
 from benchtui.model.grade import Scale
 from benchtui.model.naming import side_grades
 from benchtui.model.record import GradeDoc, PartDoc, is_here, part_of
-from benchtui.money.standings import LEFT, standing
+from benchtui.money.standings import standing
 
 COLUMNS = (
     Column("stock_number", "text", "the record to take from the shelf"),
@@ -72,7 +72,7 @@ def regrade_sheet(items: Iterable[Item], size: int, seed: int, wording: Wording 
 def gradable(items: Iterable[Item], words: Wording) -> Iterator[tuple[Item, PartDoc]]:
     """The graded parts of the records in stock, under scales that are still there."""
     for item in items:
-        if item.may_leave and standing(item.record).what not in LEFT:
+        if item.in_stock:
             for part in item.record["parts"]:
                 if is_here(part) and standing_grade(item, part, words):
                     yield item, part

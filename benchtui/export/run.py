@@ -42,11 +42,14 @@ from benchtui.export.slips import slip_sheet, slips
 from benchtui.export.statement_page import statement_page
 from benchtui.export.stockfile import stockbook_file
 from benchtui.export.table import Table, visible_table, with_totals
+from benchtui.export.untold import told_items, told_parcels
 from benchtui.model.filename import plain_name
 from benchtui.store.shop import Shop
 
 PAPERS = {"invoices": invoices, "credit-notes": credit_notes, "packing": packing}
 """Pages to be printed, by their export."""
+OF_RECORDS = ("intake", "chores", "slips", "regrade")
+"""The kinds that say where each record is, and add nothing up."""
 
 
 def read_day(text: str, today: date, option: str = "--day") -> date:
@@ -98,6 +101,7 @@ def export(
     if ask.kind in BOOKS:
         return _books(shop, ask, out, progress, tell)
     items = _items(shop, ask, weigh, progress)
+    items = told_items(items, tell) if ask.kind in OF_RECORDS else items
     if ask.kind == "consignment":
         data, count = consignments(shop, items, wording_of(shop), ask)
         put_out(data, out)
@@ -146,16 +150,17 @@ def _books(
         data, count = receipts(each_parcel(shop, progress, ask.parcel), shop.settings, ask)
         put_out(data, out)
         return count
+    if ask.kind in PAPERS:
+        parcels = told_parcels(list(each_parcel(shop, progress, ask.parcel)), tell)
+        data, count = PAPERS[ask.kind](parcels, shop.settings, ask)
+        put_out(data, out)
+        if tell and (caution := tax_caution(data)):
+            tell(caution)
+        return count
     books = read_books(shop, ask.last, progress, ask.parcel)
     if ask.kind == "journal":
         text, count = journal_text(shop, books, ask)
         put_out(encoded(text, ask.written_in, out or "standard output"), out)
-        return count
-    if ask.kind in PAPERS:
-        data, count = PAPERS[ask.kind](books, shop.settings, ask)
-        put_out(data, out)
-        if tell and (caution := tax_caution(data)):
-            tell(caution)
         return count
     tables = {"sales": lambda: sales_table(shop, books, ask), "stock": lambda: stock_table(shop, books, ask)}
     table = tables[ask.kind]() if ask.kind in tables else vat_table(books, ask)

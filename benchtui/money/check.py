@@ -21,7 +21,7 @@ from benchtui.money.price_index import check_price_index
 from benchtui.money.proof import proof
 from benchtui.money.rounding import money_of, rate_of
 from benchtui.money.spreading import spread
-from benchtui.money.standings import effective, flows, require_currency, standing, unsound
+from benchtui.money.standings import effective, life_fault, require_currency, standing, unsound
 from benchtui.money.stated_again import stated_faults
 from benchtui.money.trades import trade_faults
 
@@ -199,10 +199,11 @@ def _of_record(head: HeadDoc, record: RecordDoc, policy: Policy) -> Iterator[Ben
     """Faults of one record's life: unreadable events, sold twice or before it was bought."""
     place = f"parcel {head['id']}, record {record['no']}"
     faults: list[BenchError] = []
-    _caught(faults, lambda: (effective(record), flows(record), standing(record)))
-    if not faults:
-        _caught(faults, lambda: require_currency(record, policy.currency))
-        _caught(faults, lambda: _amount(record.get("reserve"), "reserve", policy))
+    if fault := life_fault(head, record):
+        yield fault
+        return
+    _caught(faults, lambda: require_currency(record, policy.currency))
+    _caught(faults, lambda: _amount(record.get("reserve"), "reserve", policy))
     if faults:
         yield BenchError(f"{faults[0].where}: {faults[0].what}", place, faults[0].right)
         return

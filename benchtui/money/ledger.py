@@ -28,7 +28,7 @@ from benchtui.money.policy import Rates
 from benchtui.money.recordflow import CostStep, Subject, commission_vat, record_entries
 from benchtui.money.scheme import period_end, scheme_of
 from benchtui.money.spreading import Share, Spread, spread
-from benchtui.money.standings import LEFT, effective, require_currency
+from benchtui.money.standings import LEFT, effective, must_be_told, require_currency
 from benchtui.money.statement_line import Theirs
 from benchtui.money.statements import lines_as_of, theirs_of
 
@@ -64,6 +64,7 @@ def parcel_entries(
     head: HeadDoc, records: Sequence[RecordDoc], senders: Senders, rates: Rates, until: str = ""
 ) -> list[Entry]:
     """One parcel's: what was paid, what each record bears of it, and each record's life."""
+    must_be_told(head, records)
     policy = rates.on(bought_day(head))
     cost = landed(head, policy.currency, policy.conversion)
     late = late_bills(head, policy.currency, policy.conversion)

@@ -15,7 +15,7 @@ from benchtui.money.policy import Policy, policy_of
 from benchtui.money.rounding import money_of
 from benchtui.money.scheme import eligibility, item_margin, vat_in
 from benchtui.money.spreading import Share, Spread, changed, spread
-from benchtui.money.standings import standing
+from benchtui.money.standings import must_be_told, standing
 
 
 class ResultRow(NamedTuple):
@@ -79,6 +79,7 @@ def parcel_result(
     ``senders`` (id -> sender) gives the terms of consigned records; without them their commission is not
     known. BenchError for charges, prices or terms that cannot be right.
     """
+    must_be_told(head, records)
     policy = policy_of(settings)
     cost = landed(head, policy.currency, policy.conversion)
     made = spread(head, cost, records, weights, afresh=afresh)

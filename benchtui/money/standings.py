@@ -1,9 +1,11 @@
 """Where a record stands now or stood on a day, and how its events moved money."""
 
+from collections.abc import Iterable
 from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
+from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.days import day
 from benchtui.money.deal import extra
@@ -130,6 +132,8 @@ def known_life(record: RecordDoc) -> list[dict[str, Any]]:
     """The life without events of a kind that this version does not know where they were voided, whenever that
     was: nothing of them can be told for any day. One that is not voided stays, and is refused."""
     life, said = record["life"], dict[Any, bool]()
+    for event in life:
+        _must_be_whole(record, event)
     unknown = {event["n"] for event in life if event.get("what") not in WHATS and type(event.get("n")) is int}
     if not unknown:
         return life
@@ -140,6 +144,28 @@ def known_life(record: RecordDoc) -> list[dict[str, Any]]:
     return [
         one for one in life if (one.get("of") if one.get("what") == "corrected" else one.get("n")) not in void
     ]
+
+
+def life_fault(head: HeadDoc, record: RecordDoc) -> BenchError | None:
+    """Why nobody can say here what happened to the record: an event of a kind that this version does not
+    know, or one that was spoilt, with the parcel that it is in; None for a life that can be read."""
+    try:
+        if record["life"]:
+            effective(record), flows(record), standing(record)
+    except BenchError as fault:
+        event, _, _ = fault.where.partition(" of record ")
+        said = f"{event}: {fault.what}" if event.startswith("event ") else fault.what
+        right = fault.right or "void it on the record's page: its number; why; void"
+        return BenchError(said, f"parcel {head['id']}, {_where(record)}", right)
+    return None
+
+
+def must_be_told(head: HeadDoc, records: Iterable[RecordDoc]) -> None:
+    """BenchError as `life_fault` of the first life that cannot be read: sums without it would be wrong for
+    any day, for what is not known may be a sale, or correct an earlier one."""
+    for record in records:
+        if fault := life_fault(head, record):
+            raise fault
 
 
 def effective(record: RecordDoc, as_of: str | None = None) -> list[dict[str, Any]]:
@@ -211,6 +237,17 @@ def _original(record: RecordDoc, number: int) -> dict[str, Any]:
         if event["n"] == number:
             return event
     raise BenchError(f"there is no event {number}", f"record {record['no']}")
+
+
+def _must_be_whole(record: RecordDoc, event: Any) -> None:
+    """BenchError for an event that was edited from outside until it is none."""
+    whole, now = isinstance(event, dict), None
+    if whole and event.get("what") == "corrected":
+        now = event.get("now")
+        whole = type(event.get("of")) is int and "why" in event and (now is None or isinstance(now, dict))
+    if not whole or any(not isinstance(one.get("paid_in") or {}, dict) for one in (event, now or {})):
+        right = "put the parcel back from a backup, or mend its file"
+        raise BenchError(f"this is no event: {event!r}", _where(record), right)
 
 
 def _day(record: RecordDoc, event: dict[str, Any]) -> str:

@@ -20,7 +20,7 @@ from benchtui.money.notice import CONSIGNED_ESTIMATE
 from benchtui.money.policy import Policy, Rates
 from benchtui.money.rounding import to_int
 from benchtui.money.spreading import spread
-from benchtui.money.standings import effective, money_of_event, require_currency, standing
+from benchtui.money.standings import effective, money_of_event, must_be_told, require_currency, standing
 from benchtui.money.statement_line import LATE, Line, Theirs, vat_added
 
 
@@ -201,6 +201,7 @@ def _consigned(
     ]
     if not theirs:
         return []
+    must_be_told(head, theirs)
     on = bought_on(head)
     policy = rates.on(on)
     shares = spread(head, landed(head, policy.currency, policy.conversion), records, weights).by_record()

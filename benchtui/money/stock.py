@@ -23,7 +23,7 @@ from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import Policy, Rates, policy_of
 from benchtui.money.scheme import item_margin, scheme_of, vat_in
 from benchtui.money.spreading import Share, spread
-from benchtui.money.standings import Standing, gives_all, require_currency, standing
+from benchtui.money.standings import Standing, gives_all, must_be_told, require_currency, standing
 
 LATER = "bought later"
 FREE = ("gift", "find", "bonus")
@@ -136,6 +136,7 @@ def parcel_lines(
     once: Once,
 ) -> Iterator[Entry]:
     """One parcel's lines, in its own order: a large book is written without holding every parcel at once."""
+    must_be_told(head, records)
     shares = shares_as_of(head, records, rates, as_of)
     later = as_of is not None and bought_on(head) > as_of
     for record in records:

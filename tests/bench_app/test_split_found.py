@@ -12,11 +12,9 @@ from benchtui.desk.core.every_parcel import all_parcels
 from benchtui.desk.keyboard.perform import run
 from benchtui.export.ask import Ask
 from benchtui.export.papers import invoice_of
-from benchtui.export.shop_books import Books
 from benchtui.model.record import PACK, RecordDoc, parts_of
 from benchtui.money.charges import landed
 from benchtui.money.ledger import shop_entries
-from benchtui.money.policy import Rates
 from benchtui.money.proof import proof
 from benchtui.money.spreading import spread
 from benchtui.money.standings import standing
@@ -189,8 +187,9 @@ def invoice_foot(hands: Hands, stock: str) -> list[str]:
         (head, mine) for head, mine in all_parcels(hands.desk) if any(one["stock"] == stock for one in mine)
     )
     record = next(one for one in records if one["stock"] == stock)
-    books = Books([(head, records)], [], [], Rates(hands.desk.settings))
-    paper = invoice_of(record, books, hands.desk.settings, Ask("invoices", date(2026, 11, 25))).decode()
+    paper = invoice_of(
+        record, [(head, records)], hands.desk.settings, Ask("invoices", date(2026, 11, 25))
+    ).decode()
     rows = re.findall(r"<tr.*?</tr>", paper)
     said = [" ".join(re.sub(r"<[^>]*>", " ", one).split()) for one in rows]
     return said[next(n for n, one in enumerate(said) if one.startswith("in all")) :]

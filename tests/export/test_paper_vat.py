@@ -88,13 +88,13 @@ class Counter:
         return Books(parcels, entries, [], Rates(self.settings))
 
     def invoice(self) -> str:
-        return text_of(invoices(self.books, self.settings, Ask("invoices", TODAY))[0])
+        return text_of(invoices(self.books.parcels, self.settings, Ask("invoices", TODAY))[0])
 
     def caution(self) -> str:
-        return tax_caution(invoices(self.books, self.settings, Ask("invoices", TODAY))[0])
+        return tax_caution(invoices(self.books.parcels, self.settings, Ask("invoices", TODAY))[0])
 
     def credit(self) -> str:
-        return text_of(credit_notes(self.books, self.settings, Ask("credit-notes", TODAY))[0])
+        return text_of(credit_notes(self.books.parcels, self.settings, Ask("credit-notes", TODAY))[0])
 
     def vat(self, first: date, last: date) -> dict[str, str]:
         found = vat_table(self.books, Ask("vat", TODAY, start=first, end=last)).dicts()
@@ -118,7 +118,7 @@ def test_an_invoice_outside_the_scheme_shows_net_rate_vat_and_gross(counter: Cou
     # 24.00 and 10.00 less 1.00 with 3.40 of postage is 36.40; shared out 25.69 and 10.71, VAT 4.28 and 1.79
     assert "20 % |30.33 |6.07 |36.40" in text
     assert WORDS not in text
-    made = invoices(counter.books, counter.settings, Ask("invoices", TODAY))[0].decode()
+    made = invoices(counter.books.parcels, counter.settings, Ask("invoices", TODAY))[0].decode()
     assert made.count(f"<!-- {TAX_ESTIMATE} -->") == 1, "in the shop's file, and on no paper of the buyer's"
     assert "estimate" not in text
     assert counter.vat(date(2026, 1, 1), date(2026, 3, 31))["outside the scheme: VAT"] == "6.07"
@@ -259,7 +259,7 @@ def test_an_issued_invoice_keeps_what_it_says_and_a_correction_is_a_paper_of_its
     assert "The buyer has 1.00 GBP more to pay." in second
     assert "on commission" not in text
     only = Ask("invoices", TODAY, start=date(2026, 4, 1), end=date(2026, 4, 30))
-    assert invoices(counter.books, counter.settings, only)[1] == 1
+    assert invoices(counter.books.parcels, counter.settings, only)[1] == 1
     assert counter.vat(date(2026, 1, 1), date(2026, 6, 30))["outside the scheme: VAT"] == "5.83"
 
 

@@ -47,7 +47,7 @@ def test_a_life_that_cannot_be_is_told_with_its_place(
     head: HeadDoc, make_record: Make, life: Any, says: str
 ) -> None:
     (fault,) = said([(head, [make_record(3, life=life)])])
-    assert fault.startswith("parcel 2026-11-25-1, record 3: ")
+    assert fault.startswith("parcel 2026-11-25-1, record 3")
     assert says in fault
 
 

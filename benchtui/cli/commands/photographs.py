@@ -30,7 +30,6 @@ from benchtui.export.pictures import add_pictures, note_missing
 from benchtui.export.shots import shots
 from benchtui.export.wording import Wording
 from benchtui.model.record import PICTURES
-from benchtui.money.standings import LEFT, standing
 from benchtui.store import Shop
 from benchtui.store.passing import changing_parcel
 
@@ -127,7 +126,7 @@ def _note_missing(shop: Shop, items: dict[str, Item], words: Wording) -> str:
     """What is in the shop and not photographed as its list asks goes on the work list. How many they are."""
     parcels: dict[str, list[Item]] = defaultdict(list)
     for item in items.values():
-        if item.may_leave and standing(item.record).what not in LEFT:
+        if item.in_stock:
             parcels[item.head["id"]].append(item)
     noted, (at, day) = 0, _now()
     for parcel_id, mine in parcels.items():

@@ -152,14 +152,15 @@ def year(desk: Desk) -> PageView:
     data = desk.open.page.data if desk.open.page is not None else {}
     title = (("The year ", "accent bold"), (desk.today()[:4], "bold"), (f"  in {desk.currency}", "dim"))
     facts = [says(ESTIMATE, "dim"), *(says(said, "warn") for said in data.get("trouble", ()))]
-    return PageView(title, tuple(facts), (*_months(desk, data.get("months", [])), *_lists(data)))
+    found = data.get(
+        "months", []
+    )  # none where the books cannot be made: then nobody knows what is owed or due
+    return PageView(title, tuple(facts), (*_months(desk, found), *_lists(data)) if found else ())
 
 
 def _months(desk: Desk, found: list[Month]) -> list[Section]:
     """What was bought, sold, realised and in stock in each month: a figure and a bar, each column on its own
     scale."""
-    if not found:
-        return []
     most = _Scale(*(max(1, *map(size, found)) for size in (_bought, _sold, _stock)))
     rows = [_month(one, most, desk.currency) for one in found]
     bought, sold, realised = (

@@ -42,7 +42,8 @@ def _export_day(desk: Desk) -> None:
     day = date.fromisoformat(desk.today())
     ask = Ask("intake", today=day, day=day)
     path = exports(desk) / file_name(ask)
-    rows = export(desk.shop, ask, path, weigher(desk.shop, desk.library))
+    told: list[str] = []
+    rows = export(desk.shop, ask, path, weigher(desk.shop, desk.library), tell=told.append)
     said = f"{rows} {'row' if rows == 1 else 'rows'} of {day.isoformat()} written: {path}"
     unpriced = _without_price(desk, day)
     if unpriced:
@@ -50,7 +51,7 @@ def _export_day(desk: Desk) -> None:
     left = left_out_of(desk.shop, day)
     if left:
         said += f"; {len(left)} left out, set apart: " + "; ".join(one.say for one in left[:3])
-    desk.say(said, "done")
+    desk.say("; ".join((said, *told)), "done")
 
 
 @command(
@@ -102,7 +103,8 @@ def _hand_out(desk: Desk, layout: str | None) -> None:
 
     export(desk.shop, ask, path, weigher(desk.shop, desk.library), tell=told.append, noted=noted)
     behind = f"; not noted with its records: {missed[0]}" if missed else ""
-    desk.say(f"{told[-1]}: {path}{behind}", "done")
+    *before, said = told
+    desk.say("; ".join((f"{said}: {path}{behind}", *before)), "done")
 
 
 @contextmanager

@@ -78,8 +78,8 @@ def _take(desk: Desk, line: OpenLine) -> None:
     path = exports(desk) / file_name(ask)
     rows = export(desk.shop, ask, path, tell=told.append)
     what = "page" if ask.kind in PAPERS else "row"
-    said = "; ".join((f"{ask.kind} of {rows} {what}{'' if rows == 1 else 's'} written", *told))
-    desk.say(f"{said}: {path}", "done")
+    said = f"{ask.kind} of {rows} {what}{'' if rows == 1 else 's'} written: {path}"
+    desk.say("; ".join((said, *told)), "done")
     leave_line(desk)
 
 

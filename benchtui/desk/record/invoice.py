@@ -10,7 +10,8 @@ from benchtui.desk.record.record_page import on_page
 from benchtui.export.ask import Ask
 from benchtui.export.files import write_whole
 from benchtui.export.papers import invoice_of, tax_caution
-from benchtui.export.shop_books import read_books
+from benchtui.export.shop_books import each_parcel
+from benchtui.export.untold import told_parcels
 from benchtui.model.filename import plain_name
 
 
@@ -31,8 +32,12 @@ def write_invoice(desk: Desk) -> None:
     if record is None:
         return
     today = date.fromisoformat(desk.today())
-    books = read_books(desk.shop, today.isoformat())
-    paper = invoice_of(record, books, desk.settings, Ask("invoices", today))
+    told: list[str] = []
+    parcels = told_parcels(list(each_parcel(desk.shop)), told.append)
+    if not any(one["id"] == record["id"] for _, mine in parcels for one in mine):
+        desk.refuse("; ".join(told))
+        return
+    paper = invoice_of(record, parcels, desk.settings, Ask("invoices", today))
     path = exports(desk) / f"invoice-{plain_name(record['stock'] or record['id'])}.html"
     write_whole(path, paper)
     caution = tax_caution(paper)
