@@ -397,6 +397,12 @@ def is_touched(record: RecordDoc, part: PartDoc) -> bool:
     return any(answer["part"] == part["id"] and answer["how"] == "seen" for answer in record["answers"])
 
 
+def is_looked_at(record: RecordDoc) -> bool:
+    """Whether anything was seen on any part of it: an answer, or a runout written down."""
+    seen = any(answer["how"] == "seen" for answer in record["answers"])
+    return seen or any(part.get("sides") for part in record["parts"])
+
+
 def anchor_of(record: RecordDoc) -> PartDoc | None:
     """The part that decides what the record is: the chosen one, else disc 1, else the first part there is."""
     chosen = part_of(record, record["anchor"])

@@ -282,12 +282,12 @@ def _from_book(
         base = in_shop_currency(book_price, None, policy, settings, "base price")
     if base is None:
         why = (
-            f"the base price is in {book_price.currency} and no rate is set"
+            f"the book price is in {book_price.currency} and no rate is set"
             if book_price
-            else "no base price"
+            else "no book price"
         )
         return Worked(None, "ask", f"{seen} and {why}: set the price by hand{_missed(left_out)}")
-    say = f"base price at this grade; {seen}{_missed(left_out)}"
+    say = f"book price at this grade; {seen}{_missed(left_out)}"
     return Worked(to_step(base * worth, policy), "base price", say)
 
 

@@ -28,6 +28,19 @@ def test_the_worked_price_is_taken_by_one_key_and_marked_as_worked(breakwater: H
     assert price["minor"] == 700, "12.00 in the book, of which VG+ leaves 0.6: 7.20, in steps of 0.50"
 
 
+def test_a_price_names_its_source_beside_the_prices_of_the_book(breakwater: Hands) -> None:
+    def told() -> str:
+        rows = text_of(middle_rows(breakwater.desk, 80, 17, FANCY)).splitlines()
+        return next(row for row in rows if row.startswith("  price"))
+
+    _graded(breakwater)
+    assert "7.00 GBP?  book price at" in told()
+    breakwater.do("price-accept")
+    assert "7.00 GBP  from the book" in told()
+    breakwater.do("price-hand").enter("24")
+    assert "24.00 GBP  by hand" in told()
+
+
 @pytest.mark.parametrize(
     ("text", "minor"), [("24", 2400), ("24.5", 2450), ("24,50", 2450), ("24.50 GBP", 2450), ("£24", 2400)]
 )
@@ -157,7 +170,7 @@ def test_a_book_in_another_currency_is_priced_by_the_rate_of_the_shop_or_not_at_
     assert weighing.leader.price == (Money(as_graded, currency) if as_graded else None)
     assert weighing.leader.book_price == Money(1200, "GBP")
     assert price.price == (Money(worked, currency) if worked else None)
-    assert rate or "the base price is in GBP and no rate is set" in price.say
+    assert rate or "the book price is in GBP and no rate is set" in price.say
 
 
 def test_the_panel_and_the_worked_price_go_by_the_same_learnt_grade(breakwater: Hands) -> None:
@@ -203,6 +216,16 @@ def test_what_is_at_stake_says_whose_grade_it_goes_by_until_all_are_graded(parce
     assert at_stake() == "30.46 GBP at stake"
 
 
+def test_a_second_look_is_told_once_there_was_a_first(parcel: Hands) -> None:
+    def told() -> str:
+        return text_of(pressing_rows(parcel.desk, 34, 16, FANCY))
+
+    parcel.find("sevenst")
+    assert "at stake" not in told(), "nothing was looked at: the question shown is the first look"
+    parcel.answer("varnished")
+    assert "second look: " in told()
+
+
 def test_what_the_panel_does_not_list_is_told_as_one(breakwater: Hands) -> None:
     rows = [text_of([line]) for line in pressing_rows(breakwater.desk, 34, 16, FANCY)]
     listed = [int(row.split("%")[0].strip(" <>")) for row in rows if "%" in row]
@@ -218,14 +241,14 @@ def test_a_pressing_stands_at_its_top_price_until_disc_and_cover_have_their_grad
         return sorted(str(one.price) for one in weighing.pressings if one.price), foot
 
     at_the_top = told()
-    assert at_the_top[1] == "base price, ungraded"
+    assert at_the_top[1] == "book price, ungraded"
     breakwater.take("cover")
     breakwater.grade("G")
     assert told() == at_the_top
     breakwater.take("disc")
     breakwater.grade("VG")
     assert told()[0] != at_the_top[0]
-    assert told()[1] == "base price as graded"
+    assert told()[1] == "book price as graded"
 
 
 def test_the_pressing_named_by_hand_makes_the_price_and_what_is_expected(parcel: Hands) -> None:

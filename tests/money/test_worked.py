@@ -99,7 +99,7 @@ def test_with_two_sales_the_books_price_at_this_grade_is_asked(scales: Scales, s
         scales=scales,
     )
     assert (got.price, got.how) == (Money(1500, "GBP"), "base price")
-    assert got.say == "base price at this grade; 2 sales seen, 0 days old, too few"
+    assert got.say == "book price at this grade; 2 sales seen, 0 days old, too few"
 
 
 def test_with_nothing_at_all_it_asks(settings: Settings) -> None:
@@ -107,7 +107,7 @@ def test_with_nothing_at_all_it_asks(settings: Settings) -> None:
     assert (got.price, got.how, got.say) == (
         None,
         "ask",
-        "no sale seen and no base price: set the price by hand",
+        "no sale seen and no book price: set the price by hand",
     )
 
 

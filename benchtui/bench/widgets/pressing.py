@@ -12,7 +12,7 @@ from benchtui.desk.record.verdicts import NEW_PRESSING, is_chosen, leading_first
 from benchtui.evidence import Likely, Weighing, say_held, together
 from benchtui.evidence.clashes import looked_again, said_so, unresolved
 from benchtui.evidence.results import Clash
-from benchtui.model.record import RecordDoc, anchor_of, is_here, is_touched
+from benchtui.model.record import RecordDoc, anchor_of, is_here, is_looked_at, is_touched
 
 LISTED = 3
 FAINT = 0.01
@@ -52,7 +52,7 @@ def pressing_foot(desk: Desk) -> Line:
     if weighing is None or not any(one.price for one in weighing.pressings):
         return []
     record = desk.work.record
-    return [(prices.base_price_words(record), "dim")] if record is not None else []
+    return [(prices.book_price_words(record), "dim")] if record is not None else []
 
 
 def pressing_rows(desk: Desk, width: int, height: int, signs: Glyphs) -> list[Line]:
@@ -167,15 +167,26 @@ def _urgent(desk: Desk, weighing: Weighing, width: int, signs: Glyphs) -> list[L
             ("clash", _says_so(desk, clash)) if clash in doubtful else ("dim", _decided(record, clash))
         )
         lines += wrap(f"{signs.apart} {clash.say}{again}", width, style, "  ")
-    if weighing.second_look is not None and not has_left(desk.work.record):
-        second = weighing.second_look
-        so = f". {desk.key('looked')}: call it so" if weighing.waits_for_look and not second.clue else ""
-        lines += wrap(f"{signs.money} second look: {second.say}{so}", width, "warn", "  ")
+    if said := _second_look(desk, weighing):
+        lines += wrap(f"{signs.money} {said}", width, "warn", "  ")
     if weighing.suspect:
         lines += wrap(f"{signs.apart} {weighing.suspect}", width, "clash", "  ")
     for answer in weighing.lost[:1]:
         lines += wrap(f"no longer in the book, not counted: {answer['text']}", width, "warn", "  ")
     return lines
+
+
+def _second_look(desk: Desk, weighing: Weighing) -> str:
+    """That it needs one, and where. Before anything was looked at the question shown is the first look: then
+    only that imitations are known, or that no clue would tell, is worth a word.
+    """
+    record, second = desk.work.record, weighing.second_look
+    if second is None or record is None or has_left(record):
+        return ""
+    so = f". {desk.key('looked')}: call it so" if weighing.waits_for_look and not second.clue else ""
+    if is_looked_at(record):
+        return f"second look: {second.say}{so}"
+    return f"{second.say}{so}" if second.imitation or second.clue is None else ""
 
 
 def _says_so(desk: Desk, clash: Clash) -> str:

@@ -405,7 +405,7 @@ def _work(desk: Desk, record: RecordDoc, width: int) -> list[Line]:
 
 def _price(desk: Desk, record: RecordDoc) -> Line:
     if record["price"] is not None:
-        return [(shown(record["price"]), "bold"), (f"  {record['price']['how']}", "dim")]
+        return [(shown(record["price"]), "bold"), (f"  {prices.price_source(desk, record['price'])}", "dim")]
     worked = prices.worked_for(desk)
     if worked is None:
         return []

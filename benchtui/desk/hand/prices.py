@@ -9,10 +9,11 @@ from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.core.needs import record_here, title_known
 from benchtui.desk.hand.sale_line import read_sale
+from benchtui.desk.line.amount_typed import shown
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.evidence import Weighing
 from benchtui.model.money import Money, parse_money
-from benchtui.model.record import RecordDoc
+from benchtui.model.record import PriceDoc, RecordDoc
 from benchtui.money.condition import condition_of, is_graded
 from benchtui.money.worked import Worked, worked_price
 
@@ -80,9 +81,19 @@ def _as_now(desk: Desk, sale: dict[str, Any], weighing: Weighing) -> dict[str, A
     return {**sale, "pressing": now or sale.get("pressing"), "title": title or sale.get("title")}
 
 
-def base_price_words(record: RecordDoc) -> str:
+def price_source(desk: Desk, price: PriceDoc) -> str:
+    """Where the price that the record has comes from, in a few words."""
+    if price["how"] == "hand":
+        return "by hand"
+    worked = worked_for(desk)
+    if worked is None or worked.price is None or worked.price.show() != shown(price):
+        return "worked earlier"
+    return "from sales seen" if worked.how == "sales seen" else "from the book"
+
+
+def book_price_words(record: RecordDoc) -> str:
     """What the price beside a likely pressing is."""
-    return "base price as graded" if is_graded(record) else "base price, ungraded"
+    return "book price as graded" if is_graded(record) else "book price, ungraded"
 
 
 def _ask(say: str) -> Worked:

@@ -7,14 +7,14 @@ from benchtui.desk.core.lives import has_left
 from benchtui.desk.core.page_parts import PageView, Para, Section, Text, says, words
 from benchtui.desk.core.pages import page
 from benchtui.desk.hand import hand
-from benchtui.desk.hand.prices import base_price_words, worked_for
+from benchtui.desk.hand.prices import book_price_words, worked_for
 from benchtui.desk.look import clues
 from benchtui.desk.pages import compare
 from benchtui.desk.record.teaching import lesson, why_not
 from benchtui.desk.record.verdicts import is_chosen, leading_first, percent
 from benchtui.evidence import PartSpan, Weighing, say_held
 from benchtui.evidence.seen import mark_of
-from benchtui.model.record import DatedDoc, RecordDoc, part_of
+from benchtui.model.record import DatedDoc, RecordDoc, is_looked_at, part_of
 from benchtui.model.span import Span, dated_text, days_text
 
 BESIDE = 9
@@ -83,7 +83,7 @@ def candidates(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Sectio
         rest = sum(one.p for one in listed[MOST:])
         lines.append(_hung(f"{rest * 100:6.1f}%", "dim", f"{len(listed) - MOST} more together"))
     if any(likely.price for likely in listed[:MOST]):
-        lines.append(says(f"prices: the book's {base_price_words(record)}", "dim", BESIDE))
+        lines.append(says(f"prices: {book_price_words(record)}", "dim", BESIDE))
     lines += [says(weighing.stop.say(), "dim", BESIDE)] if lines else []
     if weighing.nothing_left and record["pressing"]["how"] != "hand" and lines:
         lines.append(says(_undecided(desk, weighing), "warn", BESIDE))
@@ -252,7 +252,8 @@ def _open(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
     sections: list[Section] = []
     if weighing.second_look is not None and not has_left(record):
         look = says(weighing.second_look.say, "warn", 0, 2)
-        sections.append(Text((look,), words("Second look", "bold"), "second-look"))
+        heading = "Second look" if is_looked_at(record) else "At stake before the first look"
+        sections.append(Text((look,), words(heading, "bold"), "second-look"))
     offers = [(row, part) for part in record["parts"] for row in weighing.ask_next(part["id"])[:2]]
     offers.sort(key=lambda one: -one[0].bits / max(one[0].seconds, 0.1))
     lines = []
