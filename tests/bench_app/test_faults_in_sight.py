@@ -58,6 +58,15 @@ def test_a_narrow_row_has_faults_and_runouts_or_says_that_something_is_left_out(
     assert all("1 | 2" in row or row.endswith("…") for row in rows.values())
 
 
+def test_a_narrow_row_shortens_the_runouts_of_both_sides(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    breakwater.do("runout").enter("5 1 UE").enter("5 12 UF")
+    ends = {44: "5 1…|5 1…", 53: "5 1 UE|5 12 …", 58: "5 1 UE | 5 12 UF"}
+    assert all(_row(breakwater, width, "disc").endswith(end) for width, end in ends.items()), [
+        _row(breakwater, width, "disc") for width in ends
+    ]
+
+
 def test_what_is_lacking_takes_no_part_its_row(breakwater: Hands) -> None:
     for _ in range(4):
         breakwater.do("add-part").key("6").enter("a poster with a name as long as a row of the panel")

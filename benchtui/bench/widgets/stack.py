@@ -248,7 +248,8 @@ def _tail(frame: _Frame, part: PartDoc, room: int) -> Line:
     pieces += _ruling(frame, part, "")
     runouts = _runouts(frame.record, part, " | ", "cut")
     if not part["faults"]:
-        return [*pieces, *runouts]
+        left = room - width_of(pieces)
+        return [*pieces, *(runouts if width_of(runouts) <= left else _runouts_cut(frame.record, part, left))]
     pieces += ((" ", "") for _ in pieces[:1])
     return [*pieces, *_faults_and_runouts(frame.desk, part, runouts, room - width_of(pieces))]
 
@@ -293,6 +294,17 @@ def _runouts(record: RecordDoc, part: PartDoc, between: str, how: str) -> Line:
             typed = doc.get("typed", "")
             found.append(f"{letter} {doc.get('full') or typed}" if how == "full" else typed)
     return [(clean(between.join(found)), "dim")] if any(found) else []
+
+
+def _runouts_cut(record: RecordDoc, part: PartDoc, room: int) -> Line:
+    """Both sides' runouts in so many cells: each has its half, and what the other leaves of its own."""
+    first, second = (clean(part["sides"].get(side, {}).get("typed", "")) for side in sides_of(record, part))
+    if not first or not second:
+        return cut([(first or second, "dim")], room)
+    room, half = room - 1, (room - 1) // 2
+    most = max(half, room - width_of([(second, "")]))
+    kept = cut([(first, "dim")], most)
+    return [*kept, ("|", "dim"), *cut([(second, "dim")], room - width_of(kept))]
 
 
 def fault_of(desk: Desk, fault_id: str) -> Fault | None:
