@@ -120,7 +120,7 @@ def clue_table(clue: Clue, head: BookHead | None = None) -> dict[str, Any]:
     if clue.misread is not None:
         fields["misread"] = clue.misread
     fields |= _whose(clue, head)
-    for name in ("sizes", "materials", "titles", "not_in", "instead_of"):
+    for name in ("sizes", "materials", "titles", "not_in", "instead_of", "slips"):
         if value := getattr(clue, name):
             fields[name] = list(value)
     for name in ("help", "source"):

@@ -128,19 +128,25 @@ def counts_now(counts: Mapping[str, Any], clue_of: ClueOf) -> dict[str, Any]:
 
 
 def said_now(record: RecordDoc, clue_of: ClueOf) -> RecordDoc:
-    """The record, where words that were slips are read as the answer's words of today."""
+    """The record, where words that were slips are read as the question's and the answer's words of today."""
     answers = [_without_slip(one, clue_of(one["clue"])) for one in record["answers"]]
     return record if answers == record["answers"] else {**record, "answers": answers}
 
 
 def _without_slip(doc: AnswerDoc, clue: Clue | None) -> AnswerDoc:
-    known = [clue.answer(one) for one in answer_ids(doc)] if clue is not None else []
-    now = {slip: one.text for one in known if one is not None for slip in one.slips}
-    if not now:
+    if clue is None:
         return doc
-    ask, colon, said = doc["text"].rpartition(": ")
-    words = dict.fromkeys(now.get(word, word) for word in said.split(" or "))
-    return {**doc, "text": f"{ask}{colon}{' or '.join(words)}"}
+    text = doc["text"]
+    asked = next((slip for slip in clue.slips if text.startswith(f"{slip}: ")), None)
+    if asked is not None:
+        text = clue.ask + text.removeprefix(asked)
+    known = [clue.answer(one) for one in answer_ids(doc)]
+    now = {slip: one.text for one in known if one is not None for slip in one.slips}
+    if now:
+        ask, colon, said = text.rpartition(": ")
+        words = dict.fromkeys(now.get(word, word) for word in said.split(" or "))
+        text = f"{ask}{colon}{' or '.join(words)}"
+    return doc if text == doc["text"] else {**doc, "text": text}
 
 
 def add_counts(total: dict[str, Any], more: Mapping[str, Any]) -> None:

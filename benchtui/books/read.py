@@ -100,6 +100,7 @@ def _clue(row: Row, book: BookHead) -> Clue:
         help=row.text("help"),
         source=row.text("source"),
         book=book.id,
+        slips=row.texts("slips"),
     )
 
 

@@ -100,6 +100,7 @@ class Clue(NamedTuple):
     ``not_in``: countries whose own clue says it better; ``instead_of``: ids of clues that ask the same, which
     are not asked by themselves where this one applies. ``volunteer``: never asked by itself, only when the
     dealer jumps to it ("I just saw this").
+    ``slips``: words that it was asked in before; records and tables that say them mean it as it is now.
     """
 
     id: str
@@ -126,6 +127,7 @@ class Clue(NamedTuple):
     help: str = ""
     source: str = ""
     book: str = ""
+    slips: tuple[str, ...] = ()
 
     def answer(self, answer_id: str) -> Answer | None:
         """The answer of that id, or the one that it passed to; None where the book has lost it."""

@@ -14,6 +14,8 @@ SLIP = 84.0
 """Percent of likeness from which a word is another with a slip of the pen: one letter in six or so."""
 CLEAR = 8.0
 """Percent by which the best must be ahead of the second."""
+CALLED = 99.0
+"""How well words fit that the question was asked in before: less well than those of a question there is."""
 LIKE = 86.0
 """Percent from which artist and title are alike, with their words in any order."""
 How = Literal["", "same", "short", "slip", "bracket", "absent"]
@@ -31,6 +33,7 @@ def place_answer(text: str, clue: Clue) -> Placed:
     """The answer of the clue that a text means."""
     plain = fold(text)
     exact = [one for one in clue.answers if plain in (fold(one.id), fold(one.text))]
+    exact = exact or [one for one in clue.answers if plain in map(fold, one.slips)]
     if len(exact) > 1:
         exact = [one for one in exact if plain == fold(one.id)] or exact[:1]
     if exact:
@@ -119,6 +122,8 @@ def clue_likeness(name: str, clue: Clue, group: str = "") -> float:
     mine = [fold(name)] + ([fold(f"{group} {name}")] if group else [])
     if any(one == fold(clue.id) or one == asked for one in mine):
         return 100.0
+    if any(one in map(fold, clue.slips) for one in mine):
+        return CALLED
     return max(fuzz.token_sort_ratio(one, other) for one in mine for other in theirs)
 
 

@@ -7,7 +7,14 @@ from typing import Any
 
 from benchtui.books.from_bench import new_id
 from benchtui.books.shape import Answer, Clue, Word
-from benchtui.knowledge.alike import brackets_over, clue_likeness, is_slip, place_answer, share_placed
+from benchtui.knowledge.alike import (
+    CALLED,
+    brackets_over,
+    clue_likeness,
+    is_slip,
+    place_answer,
+    share_placed,
+)
 from benchtui.knowledge.brackets import brackets_of
 from benchtui.knowledge.cells import NOT_THERE, Cell, read_cell
 from benchtui.knowledge.folded import fold
@@ -168,8 +175,8 @@ def _match(
     named = [one for one in ranked if clue_likeness(heading.name, one[2], heading.group) == 100.0]
     if len(named) == 1 and (named[0][1] > 0 or not texts):
         return [named[0][2]], []
-    fits = (alike == 100.0 and share > 0) or share >= 0.75
-    if clear and (fits or (alike == 100.0 and not texts)):
+    fits = (alike >= CALLED and share > 0) or share >= 0.75
+    if clear and (fits or (alike >= CALLED and not texts)):
         return [best], []
     return [], [clue for _, share, clue in ranked[:3] if share > 0 or alike >= _SURE]
 

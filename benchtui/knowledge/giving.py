@@ -20,7 +20,8 @@ def text_to_give(book: BookEdit, prices: bool = True) -> str:
     every = {**added, **{one: its.get("answer", []) for one, its in clues.items()}}
     given = {clue_id: passed for clue_id, answers in every.items() if (passed := _passed(answers))}
     for clue in clues.values():
-        pieces += _with_inner(("clue",), {**clue, "answer": _answers(clue.get("answer", []))}, "answer")
+        told = {name: value for name, value in clue.items() if name != "slips"}
+        pieces += _with_inner(("clue",), {**told, "answer": _answers(clue.get("answer", []))}, "answer")
     for clue_id, answers in added.items():
         if kept := _answers(answers):
             pieces += _with_inner(("add",), {"clue": clue_id, "answer": kept}, "answer")

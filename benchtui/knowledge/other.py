@@ -292,7 +292,7 @@ def _fits(theirs: Clue, mine: Clue) -> tuple[float, float]:
     """How alike the two questions are in percent, and which share of their answers mine has."""
     from rapidfuzz import fuzz
 
-    words = fuzz.token_set_ratio(fold(theirs.ask), fold(mine.ask))
+    words = max(fuzz.token_set_ratio(fold(theirs.ask), fold(one)) for one in (mine.ask, *mine.slips))
     answers = [answer for answer in theirs.answers if not answer.neutral]
     other_part = mine.part != theirs.part and {mine.part, theirs.part} != {"cover", "box"}
     if not answers or other_part:

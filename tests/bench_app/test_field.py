@@ -7,9 +7,10 @@ from benchtui.books.as_table import title_table
 from benchtui.desk.book.another import card_unwritten
 from benchtui.desk.book.book_changes import change
 from benchtui.desk.book.new_question import ask_answers
-from benchtui.desk.core.field import Field, facts_of_new, field_of, read_field, show_field
+from benchtui.desk.core.field import Field, facts_of_new, field_of, field_read, read_field, show_field
 from benchtui.desk.own_book.growing import own_book
 from benchtui.desk.queue.dressing import dress
+from benchtui.titles.values import channels_of
 
 
 def _set(hands: Hands, text: str) -> Hands:
@@ -54,6 +55,21 @@ def test_what_is_typed_is_shown_again() -> None:
     assert show_field({}) == ""
     assert show_field({"field": read_field("")}) == ""
     assert field_of({"field": "broken"}) == Field()
+
+
+@pytest.mark.parametrize(
+    ("said", "channels"),
+    [
+        ("stereo", "stereo"),
+        ("demi-stereo", "stereo"),
+        ("S", "stereo"),
+        ("Mono only", "mono"),
+        ("both", "both"),
+    ],
+)
+def test_the_sound_behind_a_prefix_is_read_as_in_a_list_and_shown_so(said: str, channels: str) -> None:
+    assert read_field(f"; ; LRD = {said}")["prefixes"] == {"LRD": channels} == {"LRD": channels_of(said)[0]}
+    assert field_read(f"; ; LRD={said}") == ("" if said == channels else f"; ; LRD = {channels}")
 
 
 @pytest.mark.parametrize("text", ["Whelkin; Britain", "a; b; c; d", "Whelkin; GB; WK"])

@@ -61,9 +61,15 @@ def test_joined_titles_are_one_line_of_the_search(twice: Hands) -> None:
         twice.do("line-leave")
         return count
 
+    def listed() -> list[str]:
+        return [one.id for one in _titles(twice.desk) if one.title == "Bafflers on the Breakwater"]
+
     before = found()
+    other = pairs(twice.desk)[0].other.id
+    assert sorted(listed()) == sorted([other, "t-mine"])
     twice.do("commands").enter("same titles").do("page-enter", "page-leave")
     assert found() == before - 1
+    assert listed() == [other], "and one of the page of all titles"
 
 
 def test_the_answer_holds_after_a_restart_and_is_taken_back_on_the_page(twice: Hands, sit: Sit) -> None:

@@ -6,16 +6,21 @@ import pytest
 from bench_hands import Hands
 
 from benchtui.base.errors import BenchError
+from benchtui.books.as_table import clue_table
 from benchtui.books.check import check_books
-from benchtui.books.edit import BookEdit
+from benchtui.books.edit import BookEdit, open_edit
+from benchtui.books.passed_on import said_now
 from benchtui.desk.book import own_answers as own_answers_page
+from benchtui.desk.book.book_changes import change
 from benchtui.desk.book.own_answers import own_answers
 from benchtui.desk.own_book.growing import own_book
 from benchtui.evidence import counts_of
 from benchtui.export.gather import gather, weigher
 from benchtui.export.telling import seen as seen_column
 from benchtui.export.wording import Wording
+from benchtui.knowledge.columns import Meant, column_of
 from benchtui.knowledge.giving import text_to_give
+from benchtui.knowledge.heads import Heading
 
 
 @pytest.fixture
@@ -27,13 +32,14 @@ def slipped(breakwater: Hands) -> Hands:
     return breakwater
 
 
-def _page(hands: Hands) -> Hands:
+def _page(hands: Hands, at: int = 2) -> Hands:
+    """The page, the question of the bench (0) or one of its answers open in a line."""
     hands.do("commands").enter("own answers")
     assert hands.desk.open.page is not None
     assert hands.desk.open.page.name == "own-answers", hands.said
-    ids = [(one.clue.id, one.answer.id) for one in own_answers(hands.desk)]
-    assert ids[0] == ("own-colour", "green"), "made at the bench first"
-    hands.desk.open.page.marked = 1
+    ids = [one.ids for one in own_answers(hands.desk)]
+    assert ids[:2] == [("own-colour", ""), ("own-colour", "green")], "made at the bench first"
+    hands.desk.open.page.marked = at
     return hands.do("page-enter")
 
 
@@ -57,6 +63,39 @@ def test_a_slip_put_right_is_put_right_in_every_record_and_in_what_goes_out(slip
     slipped.do("page-undo")
     assert _words(slipped) == ["green", "gren", "blue"]
     assert "gren" in _exported(slipped)
+
+
+def test_the_words_of_a_question_are_put_right_in_records_tables_and_what_goes_out(slipped: Hands) -> None:
+    desk = slipped.desk
+    before = _asked_texts(slipped)
+    _page(slipped, 0).enter("edge tint")
+    clue = desk.library.clue("own-colour")
+    assert clue is not None
+    assert (clue.ask, clue.slips) == ("edge tint", ("rim colour",))
+    assert _asked_texts(slipped) == ["edge tint: gren"] != before
+    assert check_books([own_book(desk).parent]) == []
+    assert '"rim colour"' not in text_to_give(open_edit(own_book(desk)))
+    cells = ["green", "gren", "blue"]
+    for name in ("edge tint", "rim colour", "own-colour"):
+        heading = Heading(0, name)
+        column = column_of(heading, cells, desk.library.clues(), (), "own", Meant(), ())
+        assert (column.how, column.clue and column.clue.id) == ("known", "own-colour"), name
+    slipped.do("page-undo")
+    assert _asked_texts(slipped) == before == ["rim colour: gren"]
+
+
+def _asked_texts(hands: Hands) -> list[str]:
+    answers = said_now(hands.record, hands.desk.library.clue)["answers"]
+    return [one["text"] for one in answers if one["clue"] == "own-colour"]
+
+
+def test_a_question_does_not_take_the_words_of_another_of_its_place(slipped: Hands) -> None:
+    other = clue_table(slipped.desk.library.clue("own-colour")._replace(id="own-edge", ask="Edge"))  # type: ignore[union-attr]
+    change(slipped.desk, "", own_book(slipped.desk), lambda book: book.put_clue(other))
+    _page(slipped, 0).enter("edge")
+    assert slipped.refused
+    assert "'Edge' is a question of the disc" in slipped.said
+    assert slipped.desk.open.line is not None
 
 
 def _full_disk(*rest: object) -> None:

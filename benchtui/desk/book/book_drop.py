@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
+from benchtui.books.joins import all_ids
 from benchtui.desk.book.book_changes import change, find_again, home_of_title
 from benchtui.desk.book.book_titles import marked_title
 from benchtui.desk.core.desk import Desk
@@ -38,10 +39,10 @@ def drop_title(desk: Desk) -> None:
 
 
 def _records_of(desk: Desk, title_id: str) -> int:
-    """How many records of any parcel have the title, sold ones too."""
-    here = sum(one["title"] is not None and one["title"]["id"] == title_id for one in desk.work.records)
-    had = desk.shop.titles_had().get(title_id)
-    return max(here, had.records if had is not None else 0)
+    """How many records of any parcel have the title, or one that was joined to it, sold ones too."""
+    ids, every = set(all_ids(desk.library.joins, title_id)), desk.shop.titles_had()
+    here = sum(one["title"] is not None and one["title"]["id"] in ids for one in desk.work.records)
+    return max(here, sum(every[one].records for one in ids & every.keys()))
 
 
 def turn_last(desk: Desk, parcel: Parcel, back: bool) -> tuple[Entry, str] | None:

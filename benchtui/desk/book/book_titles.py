@@ -56,19 +56,21 @@ def how_known(title: BookTitle | None) -> tuple[str, str]:
 
 
 def _titles(desk: Desk) -> list[Title]:
-    """Titles of books and of the bench, each once, in the order of the alphabet."""
+    """Titles of books and of the bench, in the order of the alphabet, each once however many were joined."""
     opened = desk.open.page
     if opened is None or "titles" not in opened.data or opened.data.get("library") is not desk.library:
         found = {one.id: one for one in desk.library.titles()}
         made = set(Title._fields)
         for doc in desk.shop.made_titles():
             found.setdefault(doc["id"], Title(**{key: value for key, value in doc.items() if key in made}))
-        titles = sorted(found.values(), key=lambda one: (one.artist.casefold(), one.title.casefold()))
+        kept = {desk.library.one_id(one): row for one, row in reversed(found.items())}
+        titles = [found.get(one, row) for one, row in kept.items()]
+        titles.sort(key=lambda one: (one.artist.casefold(), one.title.casefold()))
         if opened is None:
             return titles
         opened.data |= {"titles": titles, "library": desk.library}
-    kept: list[Title] = opened.data["titles"]
-    return kept
+    known: list[Title] = opened.data["titles"]
+    return known
 
 
 @command(

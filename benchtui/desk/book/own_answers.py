@@ -1,9 +1,9 @@
-"""The answers of the shop's own making, question by question: their words put right, two of them made one.
+"""Questions and answers of the shop's own making: their words put right, two answers made one.
 
 Records that have a slip are not rewritten: they read in the words of today while the book says so.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from functools import partial
 from pathlib import Path
@@ -20,19 +20,27 @@ from benchtui.desk.core.page_parts import Column, PageView, Row, Table, says, wo
 from benchtui.desk.core.pages import page
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.own_book.growing import own_book
+from benchtui.knowledge.folded import fold
 from benchtui.model.span import spans_text
 
 
 class Own(NamedTuple):
-    """An answer that stands in a book of the shop, and that book's file."""
+    """A question (``answer`` None), or one of its answers, of a book of the shop, and that book's file."""
 
     clue: Clue
-    answer: Answer
+    answer: Answer | None
     path: Path
+
+    @property
+    def ids(self) -> tuple[str, str]:
+        """The question's and the answer's, "" for the question itself."""
+        return self.clue.id, self.answer.id if self.answer is not None else ""
 
 
 def own_answers(desk: Desk) -> list[Own]:
-    """Those made at the bench first; looked up once for every state of the books."""
+    """Each question before its answers, those made at the bench first; looked up once for every state of the
+    books.
+    """
     opened = desk.open.page
     if opened is not None and opened.data.get("of") is desk.library:
         kept: list[Own] = opened.data["own"]
@@ -41,21 +49,24 @@ def own_answers(desk: Desk) -> list[Own]:
     for path in book_files([own_book(desk).parent]):
         if path.parent == own_book(desk).parent:
             with suppress(BenchError):  # a book that cannot be read has no answers here either
-                written |= dict.fromkeys(_answers_in(open_edit(path)), path)
-    found = [
-        Own(clue, answer, written[clue.id, answer.id])
-        for clue in desk.library.clues()
-        for answer in clue.answers
-        if (clue.id, answer.id) in written and clue.form == "choice" and not answer.neutral
-    ]
+                written |= dict.fromkeys(_told_in(open_edit(path)), path)
+    found = []
+    for clue in desk.library.clues():
+        answers = clue.answers if clue.form == "choice" else ()
+        every = [
+            Own(clue, one, own_book(desk)) for one in (None, *(one for one in answers if not one.neutral))
+        ]
+        found += [one._replace(path=written[one.ids]) for one in every if one.ids in written]
     found.sort(key=lambda one: one.path != own_book(desk))
     if opened is not None:
         opened.data["of"], opened.data["own"] = desk.library, found
     return found
 
 
-def _answers_in(book: BookEdit) -> Iterator[tuple[str, str]]:
+def _told_in(book: BookEdit) -> Iterator[tuple[str, str]]:
+    """The ids of each question, and of each answer, that stands there."""
     clues = {one: (book.clue(one) or {}).get("answer", []) for one in book.ids("clue")}
+    yield from ((one, "") for one in clues)
     for clue_id, answers in {**clues, **book.answers_added()}.items():
         yield from ((clue_id, str(one.get("id"))) for one in answers)
 
@@ -63,15 +74,15 @@ def _answers_in(book: BookEdit) -> Iterator[tuple[str, str]]:
 @command(
     "own-answers",
     "bench",
-    "your own answers: put a slip right, make two one",
+    "your own questions and answers: put a slip right, make two answers one",
     short="own answers",
     group="Look",
-    also="rename join spelling typo question word merge correct",
+    also="rename join spelling typo own questions word merge correct",
     changes="nothing",
     order=251,
 )
 def show(desk: Desk) -> None:
-    """The page, marked at an answer of the question shown."""
+    """The page, marked at the question shown, or at an answer of your own to it."""
     clue = desk.clue
     desk.open.page = Page("own-answers")
     ids = [one.clue.id for one in own_answers(desk)]
@@ -90,47 +101,74 @@ def _enter(desk: Desk) -> None:
         desk.refuse("there is no answer of your own yet")
         return
     desk.say("")
+    if one.answer is None:
+        about = "the words that it is asked in; records, tables and pages follow"
+        open_line(desk, "own-answer", "question", one.clue.ask, about, replace=True, of=one.ids)
+        return
     others = ", ".join(each.text for each in one.clue.answers if each.id != one.answer.id)
     about = f"its words; those of another answer make the two one: {others}"
-    open_line(
-        desk, "own-answer", one.clue.ask, one.answer.text, about,
-        replace=True, clue=one.clue.id, answer=one.answer.id,
-    )  # fmt: skip
+    open_line(desk, "own-answer", one.clue.ask, one.answer.text, about, replace=True, of=one.ids)
 
 
 def _take(desk: Desk, line: OpenLine) -> None:
-    key, text = (line.data.get("clue"), line.data.get("answer")), " ".join(line.text.split())
-    one = next((each for each in own_answers(desk) if (each.clue.id, each.answer.id) == key), None)
+    of, text = tuple(line.data.get("of", ())), " ".join(line.text.split())
+    one = next((each for each in own_answers(desk) if each.ids == of), None)
     if one is None:
         close_line(desk)
-        desk.refuse("that answer is no longer in the shop's books")
+        desk.refuse("that is no longer in the shop's books")
         return
     if not text:
         desk.refuse("type its words; Escape leaves it as it is")
         return
-    others = (each for each in one.clue.answers if each.id != one.answer.id)
-    same = next((each for each in others if each.text.casefold() == text.casefold()), None)
-    if same is None and text != one.answer.text:
-        _rename(desk, one, text)
-    close_line(desk)
-    if same is not None:
-        _ask_join(desk, one, same)
+    if one.answer is None:
+        _take_question(desk, one, text)
+    else:
+        _take_answer(desk, one, one.answer, text)
     desk.place()
 
 
-def _rename(desk: Desk, one: Own, text: str) -> None:
-    slips = [each for each in (*one.answer.slips, one.answer.text) if each != text]
-    _put(desk, one, {"text": text, "slips": slips}, f"{one.clue.ask}: '{one.answer.text}' is '{text}'")
+def _take_question(desk: Desk, one: Own, text: str) -> None:
+    clue = one.clue
+    if twin := next((each for each in desk.library.clues() if _would_be_twins(clue, each, text)), None):
+        desk.refuse(f"'{twin.ask}' is a question of the {clue.part}, {clue.place}, already: other words")
+        return
+    if text != clue.ask:
+        fields = {"ask": text, "slips": _called_before(clue.slips, clue.ask, text) or None}
+        change(desk, f"the question '{clue.ask}' is '{text}'", one.path,
+               lambda book: book.change_clue(clue.id, fields))  # fmt: skip
+    close_line(desk)
 
 
-def _ask_join(desk: Desk, one: Own, other: Answer) -> None:
-    dated = spans_text(one.answer.spans)
-    lost = f"; its date {dated} goes" if dated and one.answer.spans != other.spans else ""
-    about = f"records that have '{one.answer.text}' count as '{other.text}'{lost}"
+def _would_be_twins(clue: Clue, other: Clue, text: str) -> bool:
+    """Whether the two, of one place, would be asked in the same words of one company's records."""
+    there = (other.part, other.place, fold(other.ask)) == (clue.part, clue.place, fold(text))
+    apart = clue.companies and other.companies and set(clue.companies).isdisjoint(other.companies)
+    return there and not apart and other.id != clue.id
+
+
+def _take_answer(desk: Desk, one: Own, answer: Answer, text: str) -> None:
+    others = (each for each in one.clue.answers if each.id != answer.id)
+    same = next((each for each in others if each.text.casefold() == text.casefold()), None)
+    if same is None and text != answer.text:
+        fields = {"text": text, "slips": _called_before(answer.slips, answer.text, text)}
+        _put(desk, one, answer, fields, f"{one.clue.ask}: '{answer.text}' is '{text}'")
+    close_line(desk)
+    if same is not None:
+        _ask_join(desk, one, answer, same)
+
+
+def _called_before(slips: Sequence[str], was: str, now: str) -> list[str]:
+    return [each for each in dict.fromkeys((*slips, was)) if each != now]
+
+
+def _ask_join(desk: Desk, one: Own, answer: Answer, other: Answer) -> None:
+    dated = spans_text(answer.spans)
+    lost = f"; its date {dated} goes" if dated and answer.spans != other.spans else ""
+    about = f"records that have '{answer.text}' count as '{other.text}'{lost}"
     desk.open.menu = Menu(
-        f"Make '{one.answer.text}' one with '{other.text}'?",
+        f"Make '{answer.text}' one with '{other.text}'?",
         (
-            Choice("1", "they are one", partial(_join, desk, one, other)),
+            Choice("1", "they are one", partial(_join, desk, one, answer, other)),
             Choice("2", "they are two: leave both", lambda: desk.say("")),
         ),
         about,
@@ -138,14 +176,14 @@ def _ask_join(desk: Desk, one: Own, other: Answer) -> None:
     )
 
 
-def _join(desk: Desk, one: Own, other: Answer) -> None:
-    said = f"{one.clue.ask}: '{one.answer.text}' and '{other.text}' are one"
-    _put(desk, one, {"passes_to": other.id, "digit": None}, said)
+def _join(desk: Desk, one: Own, answer: Answer, other: Answer) -> None:
+    said = f"{one.clue.ask}: '{answer.text}' and '{other.text}' are one"
+    _put(desk, one, answer, {"passes_to": other.id, "digit": None}, said)
 
 
-def _put(desk: Desk, one: Own, fields: dict[str, Any], say: str) -> None:
+def _put(desk: Desk, one: Own, answer: Answer, fields: dict[str, Any], say: str) -> None:
     def put(book: BookEdit) -> None:
-        table = {**(book.answer(one.clue.id, one.answer.id) or {}), **fields}
+        table = {**(book.answer(one.clue.id, answer.id) or {}), **fields}
         book.put_answer(one.clue.id, {key: value for key, value in table.items() if value is not None})
 
     change(desk, say, one.path, put)
@@ -153,7 +191,8 @@ def _put(desk: Desk, one: Own, fields: dict[str, Any], say: str) -> None:
 
 @page(
     "own-answers",
-    "The answers of the shop's own books. Enter changes the words of the marked one, or joins it to another.",
+    "Questions and answers of the shop's own books. Enter changes the words of the marked one, or joins an "
+    "answer to another.",
     keys=("page-enter", "page-undo", "page-leave"),
     enter=_enter,
     count=lambda desk: len(own_answers(desk)),
@@ -167,14 +206,17 @@ def view(desk: Desk) -> PageView:
     for n, one in enumerate(found):
         ask, before = one.clue.ask if one.clue.id != before else "", one.clue.id
         where = f"{one.clue.part}, {one.clue.place}" if ask else ""
+        text, spans = (one.answer.text, one.answer.spans) if one.answer is not None else ("", ())
+        slips = (one.answer or one.clue).slips
+        here = "accent bold" if n == at else ""
         cells = (
-            words(ask, "bold"),
-            words(one.answer.text, "accent bold" if n == at else ""),
-            words(spans_text(one.answer.spans), "dim"),
-            words("was " + ", ".join(one.answer.slips) if one.answer.slips else "", "dim"),
+            words(ask, here if one.answer is None and here else "bold"),
+            words(text, here),
+            words(spans_text(spans), "dim"),
+            words("was " + ", ".join(slips) if slips else "", "dim"),
             words(where, "dim"),
         )
-        rows.append(Row(f"answer:{one.clue.id}/{one.answer.id}", cells, marked=n == at))
+        rows.append(Row(f"answer:{'/'.join(one.ids)}", cells, marked=n == at))
     columns = (
         Column("question", rank=2, least=14), Column("answer", rank=1, least=12), Column("made", rank=3),
         Column(rank=4), Column(rank=5),
@@ -182,7 +224,9 @@ def view(desk: Desk) -> PageView:
     nothing = words("No answer of your own yet: a new question at the bench makes some.", "dim")
     facts = (says("The words of another answer of the question make the two one; records follow.", "dim"),)
     return PageView(
-        (("Your own answers", "accent bold"),), facts, (Table(columns, rows, empty=nothing, name="answers"),)
+        (("Your own questions and answers", "accent bold"),),
+        facts,
+        (Table(columns, rows, empty=nothing, name="answers"),),
     )
 
 

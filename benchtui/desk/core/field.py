@@ -1,13 +1,12 @@
 """The shop's field: the usual company and country of what it deals in, and what a number's prefix says."""
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
 from benchtui.books.library import Library
+from benchtui.titles.values import channels_of
 
-_PREFIX = re.compile(r"([^=]+)=\s*(mono|stereo)", re.IGNORECASE)
 ABOUT = "company; country; number prefixes: Whelkin; XV; WK = mono, SWK = stereo"
 
 
@@ -69,11 +68,22 @@ def read_field(text: str) -> dict[str, Any]:
         raise ValueError(f"'{country}' is no country code of two letters, such as GB, DE or XV")
     prefixes = {}
     for told in filter(None, (one.strip() for one in rest.split(","))):
-        found = _PREFIX.fullmatch(told)
-        if found is None:
+        prefix, _, said = (part.strip() for part in told.partition("="))
+        channels = channels_of(said)[0]  # as a list's column of channels is read
+        if not prefix or not channels:
             raise ValueError(f"'{told}' does not say mono or stereo: WK = mono, SWK = stereo")
-        prefixes[found[1].strip().upper()] = found[2].lower()
+        prefixes[prefix.upper()] = channels
     return {"company": company, "country": country.upper(), "prefixes": prefixes}
+
+
+def field_read(text: str) -> str:
+    """The field as it is read, "" where it stands so already. ValueError, in a sentence, for what is none."""
+    shown = show_field({"field": read_field(text)})
+    return "" if _bare(shown) == _bare(text) else shown
+
+
+def _bare(text: str) -> str:
+    return "".join(text.casefold().split()).rstrip(";")
 
 
 def show_field(settings: Mapping[str, Any]) -> str:

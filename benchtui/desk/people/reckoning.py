@@ -10,8 +10,9 @@ from benchtui.desk.core.closed_books import change_of_closed
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine, Page
 from benchtui.desk.core.every_parcel import all_parcels
-from benchtui.desk.core.field import ABOUT, read_field, show_field
+from benchtui.desk.core.field import ABOUT, field_read, read_field, show_field
 from benchtui.desk.line.amount_typed import read_amount, shown
+from benchtui.desk.line.as_read import shows
 from benchtui.desk.line.day_typed import read_day
 from benchtui.desk.line.lines import LINES, LineKind, open_line
 from benchtui.desk.sale.record_life import leave_line
@@ -480,3 +481,4 @@ def _currency_in_use(desk: Desk, given: dict[str, int]) -> str:
 
 for _rule in RULES_SET:
     LINES[f"rule-{_rule.name}"] = LineKind(_take)
+LINES["rule-field"] = LineKind(_take, typed=shows(lambda desk, line: field_read(line.text)))
