@@ -18,6 +18,7 @@ from benchtui.evidence import counts_of
 from benchtui.export.gather import gather, weigher
 from benchtui.export.telling import seen as seen_column
 from benchtui.export.wording import Wording
+from benchtui.knowledge.alike import place_answer
 from benchtui.knowledge.columns import Meant, column_of
 from benchtui.knowledge.giving import text_to_give
 from benchtui.knowledge.heads import Heading
@@ -59,6 +60,9 @@ def test_a_slip_put_right_is_put_right_in_every_record_and_in_what_goes_out(slip
     assert _words(slipped) == ["green", "grey", "blue"]
     assert "grey" in _exported(slipped)
     assert "gren" not in _exported(slipped)
+    found = place_answer("Gren", slipped.desk.library.clue("own-colour")).answer  # type: ignore[arg-type]
+    assert found is not None
+    assert found.text == "grey", "a table with the old words"
     assert check_books([own_book(slipped.desk).parent]) == []
     slipped.do("page-undo")
     assert _words(slipped) == ["green", "gren", "blue"]

@@ -16,7 +16,7 @@ from benchtui.books.shape import Answer, Clue
 from benchtui.desk.book.book_changes import OF_THE_BOOKS, change
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Page
-from benchtui.desk.core.page_parts import Column, PageView, Row, Table, says, words
+from benchtui.desk.core.page_parts import Cell, Column, PageView, Row, Table, says, words
 from benchtui.desk.core.pages import page
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.own_book.growing import own_book
@@ -189,6 +189,20 @@ def _put(desk: Desk, one: Own, answer: Answer, fields: dict[str, Any], say: str)
     change(desk, say, one.path, put)
 
 
+def _question(clue: Clue, marked: bool = False) -> tuple[Cell, ...]:
+    where = words(f"{clue.part}, {clue.place}", "dim")
+    return words(clue.ask, "accent bold" if marked else "bold"), where, _was(clue.slips)
+
+
+def _answer(answer: Answer, marked: bool) -> tuple[Cell, ...]:
+    made = words(spans_text(answer.spans), "dim")
+    return words(f"  {answer.text}", "accent bold" if marked else ""), made, _was(answer.slips)
+
+
+def _was(slips: Sequence[str]) -> Cell:
+    return words("was " + ", ".join(slips) if slips else "", "dim")
+
+
 @page(
     "own-answers",
     "Questions and answers of the shop's own books. Enter changes the words of the marked one, or joins an "
@@ -202,25 +216,14 @@ def _put(desk: Desk, one: Own, answer: Answer, fields: dict[str, Any], say: str)
 def view(desk: Desk) -> PageView:
     found = own_answers(desk)
     at = desk.open.marked(len(found))
-    rows, before = [], ""
+    rows, before = list[Row](), ""
     for n, one in enumerate(found):
-        ask, before = one.clue.ask if one.clue.id != before else "", one.clue.id
-        where = f"{one.clue.part}, {one.clue.place}" if ask else ""
-        text, spans = (one.answer.text, one.answer.spans) if one.answer is not None else ("", ())
-        slips = (one.answer or one.clue).slips
-        here = "accent bold" if n == at else ""
-        cells = (
-            words(ask, here if one.answer is None and here else "bold"),
-            words(text, here),
-            words(spans_text(spans), "dim"),
-            words("was " + ", ".join(slips) if slips else "", "dim"),
-            words(where, "dim"),
-        )
+        if one.clue.id != before and one.answer is not None:  # a question of another book
+            rows.append(Row(f"question:{one.clue.id}", _question(one.clue), markable=False))
+        before = one.clue.id
+        cells = _question(one.clue, n == at) if one.answer is None else _answer(one.answer, n == at)
         rows.append(Row(f"answer:{'/'.join(one.ids)}", cells, marked=n == at))
-    columns = (
-        Column("question", rank=2, least=14), Column("answer", rank=1, least=12), Column("made", rank=3),
-        Column(rank=4), Column(rank=5),
-    )  # fmt: skip
+    columns = (Column("question, its answers", rank=1, least=20), Column(rank=2), Column(rank=3))
     nothing = words("No answer of your own yet: a new question at the bench makes some.", "dim")
     facts = (says("The words of another answer of the question make the two one; records follow.", "dim"),)
     return PageView(
