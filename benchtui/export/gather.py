@@ -16,6 +16,7 @@ from benchtui.evidence.weighing import weigh as weigh_record
 from benchtui.export.items import Item, LeftOut, left_out
 from benchtui.export.wording import Wording
 from benchtui.model.record import RecordDoc
+from benchtui.money.book import known_as
 from benchtui.money.condition import condition_of, is_graded
 from benchtui.money.learnt import with_learnt
 from benchtui.money.policy import policy_of
@@ -112,8 +113,8 @@ def wording_of(shop: Shop) -> Wording:
 
 
 def sender_name(shop: Shop, sender: str | None) -> str:
-    """The sender's name, their id where it is lost, "" where there is none."""
-    return str(shop.senders.get(sender, {}).get("name") or sender) if sender else ""
+    """As `known_as` in this shop."""
+    return known_as(shop.senders, sender)
 
 
 def _items(shop: Shop, parcel_id: str, weigh: Weigh | None) -> Iterator[Item]:

@@ -10,7 +10,7 @@ from benchtui.export.items import Item
 from benchtui.export.table import Column, Table, table_of
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money.book import BookColumn
+from benchtui.money.book import BookColumn, known_as
 from benchtui.money.closing import read_closed
 from benchtui.money.handed_in import Account, statement_after
 from benchtui.money.statement_rows import COLUMNS, statement_rows
@@ -44,7 +44,7 @@ def statement_table(
         except BenchError as error:
             left_out.append(error)
             continue
-        rows.extend({"sender": str(doc.get("name") or one)} | row for row in statement_rows(made))
+        rows.extend({"sender": known_as(shop.senders, one)} | row for row in statement_rows(made))
     if left_out and (sender or not rows):
         raise left_out[0]
     if tell is not None:

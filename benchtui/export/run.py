@@ -44,6 +44,7 @@ from benchtui.export.stockfile import stockbook_file
 from benchtui.export.table import Table, visible_table, with_totals
 from benchtui.export.untold import told_items, told_parcels
 from benchtui.model.filename import plain_name
+from benchtui.money.book import folded
 from benchtui.store.shop import Shop
 
 PAPERS = {"invoices": invoices, "credit-notes": credit_notes, "packing": packing}
@@ -307,10 +308,10 @@ def _sender(shop: Shop, asked: str | None) -> str | None:
         return None
     if asked in shop.senders:
         return asked
-    names = {key: str(doc.get("name") or key) for key, doc in shop.senders.items()}
-    found = [key for key, name in names.items() if name.casefold() == asked.casefold()]
+    names = {key: (str(doc.get("name") or key), sender_name(shop, key)) for key, doc in shop.senders.items()}
+    found = [key for key, mine in names.items() if folded(asked) in map(folded, mine)]
     if len(found) == 1:
         return found[0]
-    known = ", ".join(sorted(names.values())) or "none yet"
+    known = ", ".join(sorted(names[key][1] for key in found or names)) or "none yet"
     what = f"{len(found)} senders are called {asked!r}" if found else f"there is no sender {asked!r}"
-    raise BenchError(what, "--sender", f"the id of one of: {known}" if found else f"one of: {known}")
+    raise BenchError(what, "--sender", f"one of: {known}")

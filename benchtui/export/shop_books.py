@@ -1,6 +1,6 @@
 """Sales, stock on a day, VAT of a period and the journal: what follows from the shop's entries."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from benchtui.base.errors import BenchError
@@ -10,7 +10,7 @@ from benchtui.export.table import Column, Table, table_of
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money.book import bought_on
+from benchtui.money.book import bought_on, consignor
 from benchtui.money.charges import own_terms
 from benchtui.money.closing import read_closed
 from benchtui.money.entries import Closed, Entry
@@ -92,13 +92,13 @@ SALES = (*_WORDS, *_FIGURES, _CURRENCY, _BASIS)
 def sales_table(shop: Shop, books: Books, ask: Ask) -> Table:
     """A row for each sale, return, refund and later cost, or added up by month, parcel, sender or record."""
     rows = [row for row in sale_rows(books.entries, ask.first, ask.last) if ask.parcel in (None, row.parcel)]
-    names = {head["id"]: sender_name(shop, head["sender"]) for head, _ in books.parcels}
+    names = _senders(shop, books.parcels)
     also = {"currency": books.rates.currency, "basis": ESTIMATE}
     if ask.by:
         columns = (Column(ask.by, "text", "what is added up"), Column("sales", "number", "how many", True))
         made = [
             {ask.by: name, "sales": str(count)} | _figures(row, books.rates.currency) | also
-            for name, count, row in grouped(rows, ask.by, names)
+            for name, count, row in grouped(rows, ask.by, lambda row: _sender_of(row, names))
         ]
         return table_of((*columns, *_FIGURES, _CURRENCY, _BASIS), made)
     said = [_said(row, names) | _figures(row, books.rates.currency) | also for row in rows]
@@ -110,11 +110,27 @@ def _said(row: SaleRow, names: dict[str, str]) -> dict[str, str]:
         name: str(row.words.get(name, ""))
         for name in ("invoice", "credit_note", "description", "buyer", "where")
     }
-    sender = str(row.words.get("seller") or names.get(row.parcel, ""))
     return {
-        "day": row.day, "what": row.what, "stock_number": row.stock, "parcel": row.parcel, "sender": sender,
-        **words,
+        "day": row.day, "what": row.what, "stock_number": row.stock, "parcel": row.parcel,
+        "sender": _sender_of(row, names), **words,
     }  # fmt: skip
+
+
+def _senders(shop: Shop, parcels: Parcels) -> dict[str, str]:
+    """Who a parcel (its id) is from, a consigned record is of, an account is of."""
+    known = {key: sender_name(shop, key) for key in shop.senders}
+    found = dict(known)
+    for head, records in parcels:
+        found[head["id"]] = known.get(head["sender"] or "", "")
+        theirs = ((one["id"], consignor(head, one)) for one in records if own_terms(head, one) == "consigned")
+        found |= {record: known[whose] for record, whose in theirs if whose in known}
+    return found
+
+
+def _sender_of(row: SaleRow, names: Mapping[str, str]) -> str:
+    """As closed books have it where it is nobody's any more."""
+    known = names.get(row.record) or names.get(row.account)
+    return known or str(row.words.get("seller") or names.get(row.parcel, ""))
 
 
 def _figures(row: SaleRow, currency: str) -> dict[str, str]:

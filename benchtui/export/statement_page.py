@@ -1,12 +1,14 @@
 """A consignor's statement to print: the statement's table, a section for each of them."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from decimal import Decimal
+from typing import Any
 
 from benchtui.export.ask import Ask
 from benchtui.export.page import page, shown, tag
 from benchtui.export.papers import STYLE, head_rows
 from benchtui.export.table import Table, with_totals
+from benchtui.money.book import known_as
 from benchtui.money.notice import STATEMENT_ESTIMATE
 from benchtui.store.shop import Shop
 
@@ -28,19 +30,19 @@ _AMOUNTS = {
 def statement_page(shop: Shop, table: Table, ask: Ask) -> bytes:
     """Sections by consignor: each record with its figures, their sums, and what is due at the end of the days
     (of some days with what was due before them)."""
+    docs = {known_as(shop.senders, key): doc for key, doc in shop.senders.items()}
     found: dict[str, list[tuple[str, ...]]] = {}
     for row, name in zip(table.rows, table.cells("sender"), strict=True):
         found.setdefault(name, []).append(row)
     sections = [
-        tag("section", "".join(_statement(shop, name, Table(table.columns, tuple(mine)), ask)))
+        tag("section", "".join(_statement(shop, name, docs[name], Table(table.columns, tuple(mine)), ask)))
         for name, mine in found.items()
     ]
     body = "\n".join(sections) or tag("p", "Nothing to account for in these days.")
     return page("Statements", body, _STYLE)
 
 
-def _statement(shop: Shop, name: str, mine: Table, ask: Ask) -> Iterator[str]:
-    doc = next((one for one in shop.senders.values() if str(one.get("name")) == name), {})
+def _statement(shop: Shop, name: str, doc: Mapping[str, Any], mine: Table, ask: Ask) -> Iterator[str]:
     yield tag("h1", shown(f"Statement for {name}"))
     days = f"{ask.first} to {ask.last}" if ask.start else f"up to {ask.last}"
     yield head_rows(shop.settings, (("your address", str(doc.get("address") or "")), ("for the days", days)))

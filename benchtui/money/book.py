@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import Any, Literal, NamedTuple, TypeAlias
 
+from benchtui.model.filename import LONGEST, plain_name
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc, anchor_of, catalogue_of, parts_of
 
@@ -64,6 +65,33 @@ def consignor(head: HeadDoc, record: RecordDoc) -> str | None:
 def sender_name(senders: Mapping[str, Mapping[str, Any]], sender: str | None) -> str:
     """The name of the parcel's sender; "" where nobody is named."""
     return str(senders.get(sender or "", {}).get("name", "")) if sender else ""
+
+
+def known_as(senders: Mapping[str, Mapping[str, Any]], sender: str | None) -> str:
+    """The sender's name, their id where it is lost, "" for nobody; of several of one name with the part of
+    the address that none of the others has, else with the id: two people have two accounts, and two files."""
+    if not sender:
+        return ""
+    name = str(senders.get(sender, {}).get("name") or sender)
+    others = [
+        _address(doc)
+        for key, doc in senders.items()
+        if key != sender and folded(doc.get("name")) == folded(name)
+    ]
+    if not others:
+        return name
+    taken = {folded(part) for one in others for part in one}
+    own = (part for part in _address(senders[sender]) if folded(part) not in taken)
+    return f"{name} ({next(own, sender)})"
+
+
+def _address(doc: Mapping[str, Any]) -> list[str]:
+    return [" ".join(part.split()) for part in str(doc.get("address") or "").split(",") if part.strip()]
+
+
+def folded(text: object) -> str:
+    """As a file's name has it: there `A/B` and `a b` are one."""
+    return plain_name(" ".join(str(text or "").casefold().split()), LONGEST)
 
 
 def stock_key(stock: str) -> tuple[str, int]:

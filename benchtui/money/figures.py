@@ -1,7 +1,7 @@
 """What a shop's entries add up to: sales with their profit, the VAT of a period by rule, a year by month."""
 
 from bisect import bisect_left
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from typing import NamedTuple
 
@@ -45,6 +45,8 @@ class SaleRow(NamedTuple):
     vat: int = 0
     exchange: int = 0
     profit: int = 0
+    account: str = ""
+    """Whose account a commission over all sales is of: the sender's id."""
 
 
 def sale_rows(entries: Iterable[Entry], first: str = "", last: str = "9999") -> list[SaleRow]:
@@ -75,17 +77,22 @@ def _sale(entry: Entry) -> SaleRow:
         price=gross - postage - tax, postage=postage, tax=tax, fees=fees, sent=sent,
         owed=-entry.sum_of("consignors"), cost=entry.sum_of("cost of sales"),
         vat=vat_of(entry), exchange=exchange, profit=-entry.sum_of(*_RESULT),
+        account="" if entry.parcel else (entry.corrects or entry.key).partition(":")[0],
     )  # fmt: skip
 
 
-def grouped(rows: Sequence[SaleRow], by: str, senders: Mapping[str, str]) -> list[tuple[str, int, SaleRow]]:
-    """(name, how many sales, sums) by month, parcel, sender (``senders``: parcel -> name) or record."""
+def grouped(
+    rows: Sequence[SaleRow], by: str, sender: Callable[[SaleRow], str]
+) -> list[tuple[str, int, SaleRow]]:
+    """(name, how many sales, sums) by month, parcel, sender (who that is) or record."""
     found: dict[str, list[SaleRow]] = {}
     for row in rows:
-        own = str(row.words.get("seller") or senders.get(row.parcel, ""))
-        name = {"month": row.day[:7], "parcel": row.parcel, "sender": own, "record": row.stock or row.record}[
-            by
-        ]
+        name = {
+            "month": row.day[:7],
+            "parcel": row.parcel,
+            "sender": sender(row),
+            "record": row.stock or row.record,
+        }[by]
         name = name or row.what  # a commission over all sales is of no parcel and no record
         found.setdefault(name, []).append(row)
     return [

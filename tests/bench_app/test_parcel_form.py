@@ -6,6 +6,7 @@ import pytest
 from bench_hands import TODAY, Hands
 
 from benchtui.desk.line.fields import FIELDS, read_charges, with_charges
+from benchtui.desk.parcel.parcel import open_field
 
 NAMES = [field.name for field in FIELDS]
 
@@ -49,6 +50,18 @@ def test_a_new_sender_can_be_made_though_a_known_one_fits(empty: Hands) -> None:
     empty.do("page-new").type("Una").do("line-new")
     assert empty.desk.shop.senders[empty.head["sender"]]["name"] == "Una"
     assert len(empty.desk.shop.senders) == 3
+
+
+def test_a_sender_of_the_same_name_is_another_person(empty: Hands) -> None:
+    empty.do("page-new").type("Una Dovrick").do("line-new")
+    mine = empty.head["sender"]
+    assert mine is not None
+    empty.do("line-leave")
+    open_field(empty.desk, "sender")
+    assert empty.desk.open.line is not None
+    assert empty.desk.open.line.text == f"Una Dovrick ({mine})"
+    empty.enter()
+    assert empty.head["sender"] == mine, "Enter over what stands there changes nothing"
 
 
 def test_a_whole_form_is_kept_field_by_field(empty: Hands) -> None:

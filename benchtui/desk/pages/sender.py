@@ -4,6 +4,7 @@ from benchtui.base.errors import BenchError
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.page_parts import Column, PageView, Para, Row, Table, says, words
 from benchtui.desk.core.pages import page
+from benchtui.desk.parcel.parcel import sender_name
 from benchtui.desk.people.sender import enter
 from benchtui.desk.people.sender_terms import TERMS, TermsField, show_terms
 from benchtui.money.consign import terms_of
@@ -34,7 +35,7 @@ def sender(desk: Desk) -> PageView:
         return PageView((("this sender is no longer in the shop", "dim"),))
     at = desk.open.marked(len(TERMS))
     return PageView(
-        (("Sender ", "accent bold"), (str(doc.get("name", "")), "bold")),
+        (("Sender ", "accent bold"), (sender_name(desk, str(data.get("sender"))), "bold")),
         (*_account(doc, data.get("account"), str(data.get("trouble") or "")), says(_agreed(desk, doc))),
         (Table((Column(), Column(rank=1)), [_field(doc, n, n == at) for n in range(len(TERMS))]),),
     )

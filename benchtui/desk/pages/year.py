@@ -23,6 +23,7 @@ from benchtui.desk.core.page_parts import (
     words,
 )
 from benchtui.desk.core.pages import page
+from benchtui.desk.parcel.parcel import sender_name
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
@@ -90,7 +91,7 @@ def _read(desk: Desk) -> None:
             opened.data["trouble"].append(str(error))
             continue
         if made.due.minor:
-            opened.data["owed"].append((made.name or sender, made.due))
+            opened.data["owed"].append((sender_name(desk, sender), made.due))
 
 
 def _so_far(found: list[Month], now: str) -> list[Month]:
@@ -152,9 +153,7 @@ def year(desk: Desk) -> PageView:
     data = desk.open.page.data if desk.open.page is not None else {}
     title = (("The year ", "accent bold"), (desk.today()[:4], "bold"), (f"  in {desk.currency}", "dim"))
     facts = [says(ESTIMATE, "dim"), *(says(said, "warn") for said in data.get("trouble", ()))]
-    found = data.get(
-        "months", []
-    )  # none where the books cannot be made: then nobody knows what is owed or due
+    found = data.get("months", [])  # none: the books cannot be made, so nobody knows what is due
     return PageView(title, tuple(facts), (*_months(desk, found), *_lists(data)) if found else ())
 
 

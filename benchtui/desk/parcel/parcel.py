@@ -21,6 +21,7 @@ from benchtui.desk.queue import queue
 from benchtui.desk.queue.undo import is_untouched
 from benchtui.model.parcel import CHARGE_KINDS, ListLine
 from benchtui.model.record import RecordDoc, empty_record
+from benchtui.money.book import known_as
 from benchtui.money.life import may_be_taken_out
 from benchtui.store import Change
 
@@ -125,7 +126,7 @@ def open_field(desk: Desk, name: str, onward: bool = False) -> None:
 
 
 def sender_name(desk: Desk, sender_id: str | None) -> str:
-    return str(desk.shop.senders.get(sender_id, {}).get("name", sender_id)) if sender_id else ""
+    return known_as(desk.shop.senders, sender_id)
 
 
 def _take_field(desk: Desk, line: OpenLine) -> None:
@@ -202,14 +203,18 @@ SENDER_COLUMNS = (Column(key="name", rank=1, least=14), Column(key="place", rank
 
 
 def sender_picks(desk: Desk, line: OpenLine) -> list[Pick]:
-    typed = line.text.casefold().split()
+    typed = _name_words(line.text)
     found = []
     for sender_id, sender in desk.shop.senders.items():
-        names = str(sender.get("name", "")).casefold().split()
+        names = _name_words(sender_name(desk, sender_id))
         if all(any(name.startswith(start) for name in names) for start in typed):
-            cells = (words(str(sender.get("name", ""))), words(str(sender.get("place", "")), "dim"))
+            cells = (words(str(sender.get("name", ""))), words(str(sender.get("address") or ""), "dim"))
             found.append(pick_of(cells, sender_id))
     return found[:8]
+
+
+def _name_words(text: str) -> list[str]:
+    return [word.strip("(),") for word in text.casefold().split()]
 
 
 def _take_sender(desk: Desk, line: OpenLine) -> None:

@@ -69,7 +69,8 @@ def set_terms(desk: Desk, owner: str) -> None:
         said = f"{Money(paid, desk.currency).show()} was paid to its sender"
         raise BenchError(said, f"record {record['no']}", "correct that payment first")
     consigned = owner != "shop"
-    words = f"consigned by {sender_name(desk, owner)}" if consigned else "bought"
+    name = desk.shop.senders.get(owner, {}).get("name", owner)  # alone: the parcel's history keeps the words
+    words = f"consigned by {name}" if consigned else "bought"
     with dated(desk, f"record {record['no']}: {words}") as change:
         copy = desk.changed(change)
         copy["terms"] = "consigned" if consigned else "bought"

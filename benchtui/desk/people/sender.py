@@ -311,10 +311,14 @@ def _stock_book(desk: Desk) -> None:
     desk.say(f"stock book of {rows} numbers written: {path}", "done")
 
 
+NAMED = 120
+"""Bytes of a sender's name in a file's: what tells two of one name apart stands at its end."""
+
+
 def _write(desk: Desk, kind: str, sender: str | None = None) -> tuple[int, Path]:
 
     today = date.fromisoformat(desk.today())
-    about = f"-{plain_name(sender_name(desk, sender))}" if sender else ""
+    about = f"-{plain_name(sender_name(desk, sender), NAMED)}" if sender else ""
     path = exports(desk) / f"{kind}{about}-{today.isoformat()}.csv"
     return export(desk.shop, Ask(kind, today, sender=sender), path), path
 
