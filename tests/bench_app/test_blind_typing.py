@@ -314,3 +314,17 @@ def test_a_title_that_text_took_back_is_there_again(parcel: Hands, keys: str) ->
     title = parcel.record["title"]
     assert title is not None
     assert parcel.desk.finder.by_id(title["id"]) is not None
+
+
+def test_figures_typed_ahead_for_a_number_that_is_asked_no_more_say_what_they_answer(parcel: Hands) -> None:
+    """The number of a limited cover stands next until the price shows that it is none of those."""
+    parcel.find("velloises").grade("VG").answer("varnished").answer("number").answer("coil")
+    assert "is not asked now" not in parcel.said, "nothing was typed ahead yet"
+    parcel.key("1", "4")
+    asked, before = "'Number of the limited cover' is not asked now", "Label picture: white, black footprints"
+    assert asked in parcel.said
+    assert "disc: Pricks for the light dues" in parcel.said.partition(asked)[0]
+    assert parcel.said.endswith(f"answered just before: disc: {before}")
+    assert len(parcel.record["answers"]) == 5, "no figure is lost"
+    parcel.do("undo")
+    assert asked not in parcel.said

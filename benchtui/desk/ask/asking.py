@@ -330,6 +330,16 @@ def next_question(desk: Desk, record: RecordDoc, insisted: bool = False) -> Aske
     return next(iter(rest or found), None)
 
 
+def waits_next(desk: Desk) -> Asked | None:
+    """The question of the part in the hand that comes after the one shown, were its answer to tell nothing."""
+    record, part, weighing = desk.work.record, desk.work.part, desk.weighing()
+    if record is None or part is None or weighing is None or desk.asking.asked is None:
+        return None
+    found = wanted(desk, record, part, desk.asking.order, weighing)
+    later = [asked for asked in found if asked not in desk.asking.order[: _place(desk)]]
+    return next((asked for asked in (*later, *found) if asked != desk.asking.asked), None)
+
+
 def _place(desk: Desk) -> int:
     """Where in the order the question after the one shown stands."""
     return desk.asking.order.index(desk.asking.asked) + 1 if desk.asking.asked in desk.asking.order else 0

@@ -68,6 +68,15 @@ class Work:
         return [record for record in self.parcel.records if record["state"] != "withdrawn"]
 
 
+class Unasked(NamedTuple):
+    """A question that stood next and is wanted no more; what the figures pressed since answered instead."""
+
+    ask: str
+    told: tuple[str, ...] = ()
+    figures: int = 4
+    """So many more have it said with them: a copy's number seldom has more."""
+
+
 @dataclass
 class Asking:
     """The question shown, the order of those to come, and those left behind."""
@@ -82,6 +91,8 @@ class Asking:
     """Those that were passed over."""
     ahead: tuple[tuple[Any, ...], Any] | None = None
     """What asking.ahead found last, and from what."""
+    unasked: Unasked | None = None
+    """A question for which figures may have been typed ahead, until another key."""
 
 
 class Sight(NamedTuple):

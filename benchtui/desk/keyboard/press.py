@@ -8,6 +8,7 @@ from benchtui.desk.keyboard.burst import caught
 from benchtui.desk.keyboard.explain import asks
 from benchtui.desk.keyboard.likely_meant import IN_LINE, say_near, works_elsewhere
 from benchtui.desk.keyboard.perform import guarded, run, write_now
+from benchtui.desk.keyboard.typed_ahead import run_told
 from benchtui.desk.line.choices import in_sight, numbered
 
 HELPS = ("explain", "line-help", "menu-help", "page-help")
@@ -69,7 +70,7 @@ def press(desk: Desk, key: str, at: float | None = None) -> bool:
     if desk.open.tone == "refused":
         desk.open.message = ""  # what was refused before would seem to be said of this key
     desk.work.pressed = use
-    run(desk, use)
+    run_told(desk, use)
     desk.work.pressed = ""
     _number(desk)
     return True
