@@ -331,7 +331,7 @@ def next_question(desk: Desk, record: RecordDoc, insisted: bool = False) -> Aske
 
 
 def waits_next(desk: Desk) -> Asked | None:
-    """The question of the part in the hand that comes after the one shown, were its answer to tell nothing."""
+    """The question of the part in the hand that comes next, were the answer to this one to tell nothing."""
     record, part, weighing = desk.work.record, desk.work.part, desk.weighing()
     if record is None or part is None or weighing is None or desk.asking.asked is None:
         return None
