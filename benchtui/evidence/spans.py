@@ -6,13 +6,16 @@ from typing import NamedTuple
 from benchtui.evidence.bounds import SLEEVES, TITLES_OWN, Bound, bounds_of, dating_disc, issue_of, meet
 from benchtui.evidence.clashes import after_sale, apart_from_disc, clash_within, told_once
 from benchtui.evidence.results import Clash, DateLine, PartSpan
-from benchtui.evidence.seen import COPY_BY_HAND, Seen
+from benchtui.evidence.seen import BY_HAND, COPY_BY_HAND, Seen
 from benchtui.evidence.settings import WeighSettings
 from benchtui.model.span import Span
 
 
 class Spans(NamedTuple):
-    """All spans of a record and its clashes. ``torn``: parts whose own clues contradict each other."""
+    """All spans of a record and its clashes. ``torn``: parts whose own clues contradict each other.
+
+    A firm date of the dealer's own is told as it was given; its grace counts for clashes and odds alone.
+    """
 
     parts: dict[str, PartSpan]
     disc: PartSpan
@@ -87,7 +90,28 @@ def spans_of(
         foreign += apart_from_disc(its, disc.id, set(its) - {disc.id}, disc_span, settings, names)
     torn |= {one.within for one in foreign if one.within}
     told = (*told_once([*clashes, *between], names), *told_once(foreign, names))
-    return Spans(parts, disc_span, copy, told, dates, torn)
+    told_parts = {key: span._replace(likely=_given(span.likely, by_part[key])) for key, span in parts.items()}
+    copy = copy._replace(likely=_given_copy(copy.likely, belonging, torn))
+    return Spans(told_parts, told_parts[disc.id] if disc else disc_span, copy, told, dates, torn)
+
+
+def _given(span: Span | None, bounds: Iterable[Bound]) -> Span | None:
+    """The span within the dealer's own firm dates without their grace, where the two can meet."""
+    for bound in bounds:
+        if bound.clue in (BY_HAND, COPY_BY_HAND) and "soft" not in bound.hardness and span is not None:
+            span = span.meet(bound.span) or span
+    return span
+
+
+def _given_copy(span: Span | None, parts: dict[str, list[Bound]], torn: Collection[str]) -> Span | None:
+    """The same of the copy: it begins no sooner than its part, and ends with what was said of the whole."""
+    for key, bounds in parts.items():
+        begins = _given(Span(span.earliest, None) if span else None, [b for b in bounds if not b.caps])
+        ends = _given(span, [b for b in bounds if b.caps])
+        if key in torn or span is None or begins is None or ends is None:
+            continue
+        span = span.meet(Span(begins.earliest, ends.latest)) or span
+    return span
 
 
 def _foreign(

@@ -113,7 +113,7 @@ _TITLE = (
     _text("span_by_hand", tell.dated_by_hand, "your own dating of parts or copy, firm or soft, why"),
     _text(
         "span_disc",
-        tell.span_of("disc", _likely, given=True),
+        tell.span_of("disc", _likely),
         "the disc was made between, EDTF",
     ),
     _text(
@@ -121,13 +121,13 @@ _TITLE = (
         tell.span_of("disc", lambda spans: spans.certain),
         "the same, from certain clues only",
     ),
-    _text("span_cover", tell.span_of("cover", _likely, given=True), "the cover or box, EDTF"),
+    _text("span_cover", tell.span_of("cover", _likely), "the cover or box, EDTF"),
     _text(
         "span_cover_certain",
         tell.span_of("cover", lambda spans: spans.certain),
         "the same, from certain clues only",
     ),
-    _text("span_inner", tell.span_of("inner", _likely, given=True), "the inner sleeve, EDTF"),
+    _text("span_inner", tell.span_of("inner", _likely), "the inner sleeve, EDTF"),
     _text("span_clash", tell.clashes, "clues that contradict each other"),
 )
 _PARTS = (

@@ -28,7 +28,7 @@ from benchtui.model.record import (
     parts_of,
     work_left,
 )
-from benchtui.model.span import Span, hull, parse_dated
+from benchtui.model.span import Span, parse_dated
 from benchtui.money.standings import standing
 
 Teller = Callable[[Item, Wording], str]
@@ -177,17 +177,13 @@ def edtf(span: Span | None) -> str:
     return span.edtf() if span else ""
 
 
-def span_of(kind: str, pick: Callable[[PartSpan], Span | None], given: bool = False) -> Teller:
-    """The span of each part of a kind; ``given``: within a firm date of the dealer's, as they gave it."""
+def span_of(kind: str, pick: Callable[[PartSpan], Span | None]) -> Teller:
+    """The span of each part of a kind."""
 
     def teller(item: Item, words: Wording) -> str:
         known = item.weighed.parts if item.weighed else {}
         parts = [part for part in outer(item.record, kind) if part["id"] in known]
-        told = [
-            (part, pick(known[part["id"]]), given_at(item.record, part["id"]) if given else None)
-            for part in parts
-        ]
-        return each_part(item.record, [(part, edtf(_as_given(span, own))) for part, span, own in told])
+        return each_part(item.record, [(part, edtf(pick(known[part["id"]]))) for part in parts])
 
     return teller
 
@@ -207,17 +203,9 @@ def given_at(record: RecordDoc, part: str) -> tuple[int, DatedDoc, tuple[Span, .
         return None
 
 
-def _as_given(span: Span | None, own: tuple[int, DatedDoc, tuple[Span, ...]] | None) -> Span | None:
-    """The span within a firm date of the dealer's, without the grace that date is weighed with."""
-    if span is None or own is None or own[1]["sure"] != "firm" or not own[2]:
-        return span
-    return span.meet(hull(own[2])) or span
-
-
 def copy_span(item: Item, words: Wording) -> str:
     """The whole copy: no older than its newest part."""
-    span = item.weighed.copy_span.likely if item.weighed else None
-    return edtf(_as_given(span, given_at(item.record, "")))
+    return edtf(item.weighed.copy_span.likely) if item.weighed else ""
 
 
 def copy_date(item: Item, words: Wording) -> str:

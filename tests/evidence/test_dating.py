@@ -218,7 +218,7 @@ def test_a_part_dated_by_hand_is_bounded_and_weighs_as_evidence(record_of: Any, 
     told = weigh(record, books)
     assert told.pressings[0].id == "one"
     assert told.pressings[0].p > 0.9
-    assert told.parts["disc-1"].likely == parse_edtf("[1965-07-02..1969-07-02]")
+    assert told.parts["disc-1"].likely == parse_edtf("[1966..1968]")  # its grace is for odds and clashes
     assert told.parts["disc-1"].certain == Span()  # nobody's word is certain
     (line,) = told.dates
     assert (line.label, line.hardness(), line.source) == (
@@ -243,6 +243,24 @@ def test_the_whole_copy_dated_by_hand_ends_there(record_of: Any, saw: Any) -> No
     )
     saw(record, "inner-1", "paper", "yes")
     assert "inner-1" in weigh(record, Shelf([], [paper])).elsewhere
+
+
+@pytest.mark.parametrize(
+    ("part", "sure", "disc", "copy"),
+    [
+        ("disc-1", "firm", "1990", "[1990..]"),
+        ("", "firm", "1990", "1990"),
+        ("disc-1", "soft", "[1988-01-02..1992-12-30]", "[1988-01-02..]"),
+    ],
+)
+def test_a_firm_date_by_hand_is_told_of_the_disc_and_of_the_copy_as_it_was_given(
+    record_of: Any, part: str, sure: Hardness, disc: str, copy: str
+) -> None:
+    record = record_of("")
+    record["dated"] = [by_hand(part, "1990", sure)]
+    weighed = weigh(record, Shelf([], []))
+    assert weighed.parts["disc-1"].likely == weighed.disc_span.likely == parse_edtf(disc)
+    assert weighed.copy_span.likely == parse_edtf(copy)
 
 
 def test_several_spans_and_a_date_that_cannot_be_read(record_of: Any) -> None:

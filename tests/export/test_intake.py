@@ -8,10 +8,9 @@ from typing import Any
 import pytest
 
 from benchtui.books.ladder import MARK
-from benchtui.evidence.results import Agreement, Likely, PartSpan
+from benchtui.evidence.results import Agreement, Likely
 from benchtui.export.csvfile import out_csv, read_csv
 from benchtui.export.intake import COLUMNS, intake
-from benchtui.model.span import parse_edtf
 
 HELD = {"n": 1, "what": "held", "at": "2026-11-25", "who": "a regular", "until": "2099-01-01"}
 SHELVED = {"n": 2, "what": "shelved", "at": "2026-11-25", "place": "B 7"}
@@ -316,13 +315,3 @@ def test_a_pressing_is_named_where_the_description_names_one_and_nowhere_else(ma
         told = row(make, make.item(record, weighing))
         assert told["pressing_name"] == named
         assert bool(told["pressing_chance"]) == bool(named)
-
-
-def test_the_dealers_own_firm_date_is_the_span_of_the_disc_as_it_was_given(make: SimpleNamespace) -> None:
-    """It is weighed with half a year of grace at either end, of which nobody said anything."""
-    graced = PartSpan(None, parse_edtf("[1989-07-02..1991-07-02]"))
-    for sure, span in (("firm", "1990"), ("soft", "[1989-07-02..1991-07-02]")):
-        record = make.record()
-        record["dated"] = [{"part": "d1", "span": "1990", "sure": sure, "why": "", "at": ""}]
-        told = row(make, make.item(record, make.weighing(parts={"d1": graced})))
-        assert (told["span_disc"], told["span_disc_certain"]) == (span, "")
