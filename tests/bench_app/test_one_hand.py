@@ -226,3 +226,13 @@ def test_the_question_names_what_has_no_key_by_its_word_in_the_list(
     shown = " ".join(text_of(pane_rows(hands.desk, 60, 17, FANCY)).split())
     assert f"{hands.desk.key('next-clue')} leaves it open" in shown
     assert "'next question' leaves it open" in shown
+
+
+def test_enter_at_a_list_of_choices_says_what_there_is_and_star_leaves_it(sit: Sit, demo_path: Path) -> None:
+    hands = sit(demo_path, "number-pad").do("line-leave").do("grade-ladder")
+    hands.key("enter")
+    assert hands.desk.open.menu is not None, "what is asked still waits"
+    assert hands.said.startswith("Enter is not one of the choices")
+    assert hands.said.endswith("* leaves")
+    hands.key("*")
+    assert hands.desk.open.menu is None
