@@ -183,7 +183,7 @@ def test_what_is_taken_back_in_the_book_tells_nothing_more_and_a_word_of_the_dea
     taken_in.do("page-leave") if taken_in.desk.open.page else None
     taken_in.do("line-leave", "undo", "undo")
     assert [each.now.name for each in found_otherwise(taken_in.desk)] == ["thick rim"]
-    taken_in.do("redo")
+    taken_in.do("redo", "redo")
     assert found_otherwise(taken_in.desk) == []
 
 

@@ -131,7 +131,9 @@ def test_everything_is_taken_back_and_done_again_to_the_same_parcel(parcel: Hand
     for _ in range(steps):
         _bench(parcel)
         parcel.do("redo")
-        assert not parcel.refused
+        if "press again to redo that" in parcel.said:
+            parcel.do("redo")
+        assert not parcel.refused, parcel.said
     assert canonical(parcel.desk.work.parcel) == end
     parcel.do("redo")
     assert parcel.refused

@@ -248,3 +248,14 @@ def test_the_undo_key_typed_into_the_title_line_that_opened_by_itself_does_not_s
 def test_undo_that_goes_on_at_another_record_does_not_say_that_this_one_is_all_undone(parcel: Hands) -> None:
     parcel.ready("baf").do("take-in").find("lo").do("undo", "line-leave", "undo")
     assert parcel.said.startswith("no later step at record 2 is left: record 1 taken in")
+
+
+def test_redo_at_another_record_asks_first_as_undo_does(parcel: Hands) -> None:
+    parcel.ready("baf").do("take-in", "line-leave", "undo")
+    parcel.do("jump-record").enter("2").do("line-leave", "redo")
+    assert parcel.refused
+    assert parcel.said.startswith("undone last, at another record: record 1 taken in")
+    assert parcel.said.endswith("press again to redo that")
+    assert parcel.at(1)["state"] == "started"
+    parcel.do("redo")
+    assert parcel.at(1)["state"] == "taken-in"

@@ -40,7 +40,7 @@ class Work:
     pressed: str = ""
     """The command that the key being answered is for; one chosen from the list of all is another."""
     turned: str = ""
-    """``undo``: the key before took something back; ``asked``: it asked whether to go on."""
+    """``undo``, ``redo``: what the key before did; ``undo?``, ``redo?``: it asked whether to go on."""
     lacking_said: str | None = None
     """The record of which it was said what it lacks: taking it in again does so all the same."""
 

@@ -18,6 +18,8 @@ READS_TOO = {
     "line-up": -1, "line-down": 1, "page-up": -1, "page-down": 1, "page-screen-up": -6, "page-screen-down": 6,
 }  # fmt: skip
 """What moves up and down scrolls them too, by whatever key the map has for it."""
+TURNS = ("undo", "page-undo", "redo", "page-redo", "commands")
+"""These may go on with what the key before asked of undo and redo."""
 LEAVES = ("line-leave", "menu-leave", "page-leave")
 """These close the words of the help key first."""
 
@@ -65,7 +67,7 @@ def press(desk: Desk, key: str, at: float | None = None) -> bool:
     listing = desk.open.line is not None and desk.open.line.name == "command"
     if use not in ("take-in", "commands") and not listing:  # it may be on the way by the list of all
         desk.work.lacking_said = None
-    if use not in ("undo", "page-undo", "commands") and not listing:
+    if use not in TURNS and not listing:
         desk.work.turned = ""
     if desk.open.tone == "refused":
         desk.open.message = ""  # what was refused before would seem to be said of this key

@@ -33,7 +33,8 @@ def _to_undo(desk: Desk) -> str:
     if is_of_a_past_day(desk, here):
         return "that day is over"
     return unless(
-        not _is_of_another(desk, here.next_undo), "done last at another record; Enter twice undoes it"
+        not _is_of_another(desk, here.next_undo, back=True),
+        "done last at another record; Enter twice undoes it",
     )
 
 
@@ -73,7 +74,12 @@ def _to_redo(desk: Desk) -> str:
     here = desk.work.parcel
     if here is None:
         return "no parcel is open"
-    return unless(here.next_redo, "nothing to redo")
+    if here.next_redo is None:
+        return "nothing to redo"
+    return unless(
+        not _is_of_another(desk, here.next_redo, back=False),
+        "was done at another record; Enter twice does it again",
+    )
 
 
 @command(
@@ -111,9 +117,9 @@ def _turn(desk: Desk, back: bool) -> None:
     if back and is_of_a_past_day(desk, parcel):
         desk.refuse("undo does not reach into a day that is over: correct the event on the record's page")
         return
-    if back and _crosses(desk, parcel):
-        return
     entry = parcel.next_undo if back else parcel.next_redo
+    if entry is not None and _crosses(desk, entry, back):
+        return
     if entry is None:
         empty = f"; parcel {parcel.id} is still empty: the next new parcel of today takes its place"
         left = f"nothing left to undo{empty if is_untouched(desk) else ''}"
@@ -124,7 +130,7 @@ def _turn(desk: Desk, back: bool) -> None:
     book = turned[1] if turned else ""
     _show_again(desk, parcel, entry, back)
     desk.say(f"{'taken back' if back else 'done again'}: {entry.say}{book}", "done")
-    desk.work.turned = "undo" if back else ""
+    desk.work.turned = "undo" if back else "redo"
     desk.place()
 
 
@@ -139,30 +145,33 @@ def is_untouched(desk: Desk) -> bool:
     return here.head["opened"] == desk.today() and not entered
 
 
-def _crosses(desk: Desk, parcel: Parcel) -> bool:
-    """Whether undo would change another record than the one on the bench: said first, each time anew."""
-    entry, record = parcel.next_undo, desk.work.record
-    if entry is None or record is None or not _is_of_another(desk, entry):
+def _crosses(desk: Desk, entry: Entry, back: bool) -> bool:
+    """Whether it would change another record than the one on the bench: said first, each time anew."""
+    record = desk.work.record
+    if record is None or not _is_of_another(desk, entry, back):
         return False
-    again = desk.work.turned == "undo"
-    done = f"no later step at record {record['no']} is left" if again else "done last, at another record"
-    desk.work.turned = "asked"
-    desk.refuse(f"{done}: {entry.say}; press again to undo that")
+    again = desk.work.turned == ("undo" if back else "redo")
+    if back:
+        done = f"no later step at record {record['no']} is left" if again else "done last, at another record"
+    else:
+        done = f"no step at record {record['no']} is left" if again else "undone last, at another record"
+    desk.work.turned = "undo?" if back else "redo?"
+    desk.refuse(f"{done}: {entry.say}; press again to {'undo' if back else 'redo'} that")
     return True
 
 
-def _is_of_another(desk: Desk, entry: Entry) -> bool:
+def _is_of_another(desk: Desk, entry: Entry, back: bool) -> bool:
     """Whether it changed another record alone and that was not said yet. Not asked on a page of the parcel,
     which shows them all, nor of the record just taken in, while the next one is empty.
     """
-    record = desk.work.record
-    if record is None or desk.open.page is not None or desk.work.turned == "asked":
+    record, turned = desk.work.record, desk.work.turned
+    if record is None or desk.open.page is not None or turned == ("undo?" if back else "redo?"):
         return False
     changed = {str(path[1]) for path, _, _ in entry.ops if path[0] == "records" and len(path) > 1}
     others = changed & {one["id"] for one in desk.work.records}
     if not others or record["id"] in others:
         return False
-    just_now = desk.work.turned != "undo" and record["title"] is None
+    just_now = back and turned != "undo" and record["title"] is None
     return not (just_now and any(entry.gives(one, "taken_in_at") for one in others))
 
 
