@@ -14,7 +14,7 @@ from typing import Any, Literal, NamedTuple
 from benchtui.export.ask import Ask
 from benchtui.export.page import aside, shown, tag
 from benchtui.export.paper_money import PaperMoney, paper_money
-from benchtui.export.paper_then import Point, Shown, Then
+from benchtui.export.paper_then import Point, Shown, Then, put_right
 from benchtui.export.paper_vat import Taxed, vat_cautions, vat_words
 from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc
@@ -129,7 +129,8 @@ def _steps(then: Then, head: Any, record: RecordDoc, kind: Kind, of: int, by: in
     for point in then.points(head, record, by):
         now = then.at(head, record, of, point.moment, point.upto)
         if _printed(was, kind) != _printed(now, kind):
-            yield Step(kind, issued, next(numbers), point, was, now)
+            why = "; ".join(filter(None, (point.why, put_right(was, now))))
+            yield Step(kind, issued, next(numbers), point._replace(why=why), was, now)
         was = now
 
 

@@ -24,14 +24,18 @@ from benchtui.money.standings import effective, known_life
 
 Event = Mapping[str, Any]
 _NOW = "9999"
-_OF_GOODS = {"margin_eligible": "VAT shown", "terms": "whose the record was"}
+_OF_GOODS = ("margin_eligible", "terms")
 _OF_RULES = {
     "vat_rate": "the rate of VAT",
-    "margin_scheme": "the margin scheme",
     "vat_rounding": "how VAT is rounded",
     "postage_in_margin": "how postage is taxed",
 }
-"""What of the documents moves the VAT of a paper, as its correction names it."""
+"""What of the documents moves the VAT of a paper; of the rules as its correction names it."""
+_SOLD = {
+    "margin": "sold under the margin scheme",
+    "ordinary": "not sold under the margin scheme",
+    "to be asked": "whether it was sold under the margin scheme is open",
+}
 
 
 class Shown(NamedTuple):
@@ -52,7 +56,8 @@ class Shown(NamedTuple):
 
 
 class Point(NamedTuple):
-    """A later moment at which a paper may no longer be right: the last event that counts, and why."""
+    """A later moment at which a paper may no longer be right: the last event that counts, and why ("" where
+    it was no event)."""
 
     on: str
     moment: str
@@ -102,33 +107,48 @@ class Then:
     def points(self, head: HeadDoc, record: RecordDoc, by: int) -> Iterator[Point]:
         """What came after event ``by`` made a paper of it, oldest first."""
         since, last = _entered(record, by).isoformat(), by
-        facts = {day: why for day, why in self._facts(head, record).items() if day > since}
+        facts = {day for day in self._facts(head, record) if day > since}
         corrected = [one for one in record["life"] if one["what"] == "corrected" and one["n"] > by]
         by_day: dict[str, list[Event]] = {day: [] for day in facts}
         for one in corrected:
             by_day.setdefault(booked(one, "at"), []).append(one)
         for day in sorted(by_day):
-            moment, also = end_of(date.fromisoformat(day)), facts.get(day, "")
+            moment = end_of(date.fromisoformat(day))
             for event in by_day[day]:
                 last = max(last, int(event["n"]))
-                why = "; ".join(filter(None, (str(event.get("why") or ""), also)))
-                yield Point(str(event["at"])[:10], moment, last, why)
-                also = ""
-            if also:
+                yield Point(str(event["at"])[:10], moment, last, str(event.get("why") or ""))
+            if not by_day[day]:
                 entered = (int(one["n"]) for one in record["life"] if booked(one, "at") <= day)
                 last = max((last, *entered))
-                yield Point(day, moment, last, also)
+                yield Point(day, moment, last, "")
 
-    def _facts(self, head: HeadDoc, record: RecordDoc) -> dict[str, str]:
-        """Day -> what was put right on it."""
-        found: dict[str, list[str]] = {}
-        docs: tuple[tuple[Mapping[str, Any], Mapping[str, str]], ...] = (
-            (head, _OF_GOODS), (record, _OF_GOODS), (self._settings, _OF_RULES),
+    def _facts(self, head: HeadDoc, record: RecordDoc) -> set[str]:
+        """The days on which something that VAT follows from was put right."""
+        rules = (*_OF_RULES, "margin_scheme")
+        docs: tuple[tuple[Mapping[str, Any], tuple[str, ...]], ...] = (
+            (head, _OF_GOODS), (record, _OF_GOODS), (self._settings, rules),
         )  # fmt: skip
-        for doc, names in docs:
-            for day, name in changes_of(doc, names):
-                found.setdefault(day, []).append(names[name])
-        return {day: f"put right: {', '.join(dict.fromkeys(words))}" for day, words in found.items()}
+        return {day for doc, names in docs for day, _ in changes_of(doc, names)}
+
+
+def put_right(was: Shown | None, now: Shown | None) -> str:
+    """What of goods and rules made the VAT of a paper another one; "" for nothing, as where a rule was put
+    back."""
+    if was is None or now is None:
+        return ""
+    said = ["whose the record was"] if was.consigned != now.consigned else []
+    before, after = was.vat, now.vat
+    if before.kind != after.kind and not said:
+        said.append(_SOLD.get(after.kind, ""))
+    elif after.ordinary or before.ordinary:
+        policies = [[one.rates.on(on) for one in (was, now)] for on in {before.sold_on, after.sold_on}]
+        said += [
+            label
+            for name, label in _OF_RULES.items()
+            if any(getattr(one, name) != getattr(other, name) for one, other in policies)
+        ]
+    words = ", ".join(filter(None, said))
+    return f"put right: {words}" if words else ""
 
 
 def _entered(record: RecordDoc, number: int) -> date:

@@ -1,14 +1,19 @@
 """Why a figure of closed days is no longer as it was: what was entered since, told by what it can move."""
 
+import re
 from collections.abc import Collection, Iterator, Mapping, Sequence
+from datetime import date
 from itertools import product
 from typing import Any, NamedTuple
 
-from benchtui.model.earlier import OF_SHOP, days_of, local_day, notes_of
+from benchtui.model.earlier import OF_SHOP, as_known, days_of, local_day, notes_of
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
+from benchtui.money.book import bought_on
 from benchtui.money.charges import own_terms
+from benchtui.money.dated import is_dated, rows_of, value_on
 from benchtui.money.entries import COST_ROLES, Closed, Entry, Leg
+from benchtui.money.known import end_of
 from benchtui.money.late import counts_on
 
 UNSAID = "changed since"
@@ -18,6 +23,8 @@ NEUTRAL = "entered since"
 """What stands where something was entered, but nothing that is known to move such a figure."""
 _DAY = "2026-11-30"
 """The length of a time that is a day alone."""
+_OF_PAPER = re.compile(r"; (invoice|credit note) \S+ stays as issued, [^;]*")
+"""What a note says to the dealer of a paper that left the shop, and is no reason."""
 Facts = Mapping[str, tuple[HeadDoc, Mapping[str, RecordDoc]]]
 """Parcel -> its head, and record -> record."""
 Moves = frozenset[str]
@@ -98,20 +105,23 @@ def booked_since(
     (``of_life``: corrections of its life too), else of its parcel, else of the shop's rules or a sender's
     terms (``noted`` of ``shops``, the shop's first), else of the parcel's other records; and the words of
     all of it that can have ``moved`` such a figure, in the order in which it was entered. What was entered
-    after its last day but before the closing was written down is the reason only where nothing later is.
-    ``stated``: the closing that has the figure first: a fact, a rule or a term that was changed before it is
-    in it, and no reason.
+    after its last day but before the closing was written down is the reason only where nothing later is, or
+    where it is not in the figure: ``stated`` is the closing that has it first, and a fact, a rule or a term
+    that was changed before that is in it, and no reason.
 
     Of what was undone only the day is known; ("", "") where nothing says so: an edit from outside.
     """
     head, records = facts.get(parcel, (None, {}))
     about = records.get(record)
-    tiers = _tiers(head, about if of_life else None, record, last, shops)
+    tiers = _tiers(head, about, record, last, of_life)
+    since, days = _base(last, stated), _days_of(head, about)
+    for n, doc in enumerate(shops):
+        tiers[2] += _of_rules(doc, _TERMS if n else _RULES, since, days)
     if stated is not None:
         tiers = _since_stated(tiers, stated)
     for is_later, tier in product((_is_after, is_since), tiers):
         if later := [one.at for one in tier if is_later(one.at, last)]:
-            return local_day(max(later)), _words(tiers, last, moved)
+            return local_day(max(later)), _words(tiers, last, moved, whole=stated is not None)
     docs: list[Mapping[str, Any]] = [one for one in (head, about) if one is not None]
     return max((on for on in days_of(*docs) if is_since(on, last)), default=""), ""
 
@@ -122,11 +132,12 @@ def _since_stated(tiers: list[list[Cause]], stated: Closed) -> list[list[Cause]]
     return [[one for one in tier if _is_after(one.at, stated) or len(one.at) == len(_DAY)] for tier in tiers]
 
 
-def _words(tiers: Sequence[Sequence[Cause]], last: Closed, moved: Moves) -> str:
+def _words(tiers: Sequence[Sequence[Cause]], last: Closed, moved: Moves, whole: bool) -> str:
     """Of the record, its parcel and the rules together; of other records only where these say nothing, or no
-    more than a late bill, beside which the shares may have moved too."""
+    more than a late bill, beside which the shares may have moved too. ``whole``: what is in the figure as it
+    was stated is not among them, so that all since the closed days counts."""
     known = [one for tier in tiers[:3] for one in tier], tiers[3]
-    for is_later in (_is_after, is_since):
+    for is_later in (is_since,) if whole else (_is_after, is_since):
         own, others = (
             [one for one in causes if one.moves & moved and is_later(one.at, last)] for causes in known
         )
@@ -141,14 +152,16 @@ def _tiers(
     about: RecordDoc | None,
     record: str,
     last: Closed,
-    shops: Sequence[Mapping[str, Any]],
+    of_life: bool,
 ) -> list[list[Cause]]:
-    """Of the record itself, its parcel, the rules and terms, other records."""
+    """Of the record itself, its parcel, the rules and terms (none yet), other records."""
     tiers: list[list[Cause]] = [[], [], [], []]
     for one in (head.get("corrections") or ()) if head else ():
         if (whose := _of_whom(one, record)) is not None:
-            tiers[whose].append(_noted(one, _FIELDS, ALL, _fields(one)))
-    for event in about["life"] if about else ():
+            made = _noted(one, _FIELDS, ALL, _fields(one))
+            say = made.say.removeprefix(f"record {about['no']}: ") if about and not whose else made.say
+            tiers[whose].append(made._replace(say=_OF_PAPER.sub("", say)))
+    for event in about["life"] if about and of_life else ():
         if event["what"] == "corrected":
             tiers[0].append(Cause(str(event["at"]), str(event.get("why"))))
     for bill in (head.get("late") or ()) if head else ():
@@ -157,11 +170,88 @@ def _tiers(
             tiers[record not in {*(bill.get("shares") or ()), *(bill.get("inbound") or ())}].append(
                 _of_bill(bill, record, last)
             )
-    for n, doc in enumerate(shops):
-        table, notes = _TERMS if n else _RULES, notes_of(doc)
-        tiers[2] += [_noted(note, table, _NONE, note.get("names") or ()) for note in notes]
-        tiers[2] += _unnoted(doc, {str(note.get("at")) for note in notes}, table)
     return tiers
+
+
+def _base(last: Closed, stated: Closed | None) -> str:
+    """The moment by which what was stated is what was known: a figure that the last closing has first was
+    known at it, an older one with its corrections by the end of the closed days."""
+    through = end_of(date.fromisoformat(last.through))
+    return max(through, stated.closed_at) if stated is not None else through
+
+
+def _days_of(head: HeadDoc | None, about: RecordDoc | None) -> set[str]:
+    """The days by whose rules the record's figures go; empty for what is no record's."""
+    if head is None or about is None:
+        return set()
+    docs = [one for event in about["life"] for one in (event, event.get("now") or {})]
+    return {bought_on(head), *(str(one["at"])[:10] for one in docs if "at" in one)} - {""}
+
+
+def _of_rules(
+    doc: Mapping[str, Any], table: Mapping[str, Moves], since: str, days: Collection[str]
+) -> Iterator[Cause]:
+    """The changes of rules or terms. One that was put back, so that on all of these days it is what it was,
+    moved nothing; of several changes of one the last says what it is now and what it was before them all."""
+    notes, then = notes_of(doc), as_known(doc, since) or {}
+    first: dict[str, Mapping[str, Any]] = {}
+    for note in notes:
+        names = [str(name) for name in note.get("names") or ()]
+        made = _noted(note, table, _NONE, names)
+        if names and note.get("kept") and made.at > since:
+            key = " ".join(names)
+            if not any(_moved(name, then, doc, days) for name in names):
+                made = made._replace(moves=_NONE)
+            elif note is not _last(notes, names):
+                made = made._replace(say="")
+            else:
+                made = made._replace(say=_rule_words(names[0], first.get(key, note), note, then, doc, days))
+            first.setdefault(key, note)
+        yield made
+    yield from _unnoted(doc, {str(note.get("at")) for note in notes}, table)
+
+
+def _last(notes: Sequence[Mapping[str, Any]], names: Sequence[str]) -> Mapping[str, Any]:
+    return [note for note in notes if [*(note.get("names") or ())] == [*names]][-1]
+
+
+_TOGETHER = {"commission": ("commission", "bands")}
+"""A line of the page of terms that holds in more than one field."""
+_BY_STARTS = ("margin_scheme", "period_limit")
+"""Rules that move figures of the day from which they hold, and not only of a sale's."""
+_PER_CENT = {"vat_rate": "VAT rate", "commission": "commission"}
+
+
+def _moved(name: str, then: Mapping[str, Any], now: Mapping[str, Any], days: Collection[str]) -> bool:
+    """Whether the rule is another one now on any of the days; of no days on any at all."""
+    for field in _TOGETHER.get(name, (name,)):
+        was, so = then.get(field), now.get(field)
+        starts = {on for value in (was, so) if is_dated(value) for on, _ in rows_of(value)}
+        asked = days if days and name not in _BY_STARTS else {"0001-01-01", *starts} - {""}
+        if any((value_on(was, on) or None) != (value_on(so, on) or None) for on in asked):
+            return True
+    return False
+
+
+def _rule_words(
+    name: str,
+    first: Mapping[str, Any],
+    last: Mapping[str, Any],
+    then: Mapping[str, Any],
+    now: Mapping[str, Any],
+    days: Collection[str],
+) -> str:
+    """``VAT rate 19 %, was 20 %`` of the day that it moved; of what is no per cent as it was typed."""
+    for on in sorted(days):
+        was, so = (value_on(doc.get(name), on) for doc in (then, now))
+        if name in _PER_CENT and was != so and all(map(_is_number, (was, so))):
+            return f"{_PER_CENT[name]} {so} %, was {was} %"
+    said, before = str(last.get("say", "")), str(first.get("say", "")).partition(", was ")[2]
+    return f"{said.partition(', was ')[0]}, was {before}" if before else said
+
+
+def _is_number(value: Any) -> bool:
+    return str(value).replace(".", "", 1).isdecimal()
 
 
 def _unnoted(doc: Mapping[str, Any], told: Collection[str], table: Mapping[str, Moves]) -> Iterator[Cause]:

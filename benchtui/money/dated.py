@@ -128,13 +128,13 @@ def words_read(
 
 
 def show_dated(doc: Mapping[str, Any], names: Iterable[str], show: Callable[[Mapping[str, Any]], str]) -> str:
-    """The list as it is typed: ``20 before / 19 from 2026-07-01``; plain values as they are."""
+    """The list as it is typed: ``20 before / 19 from 2026-07-01``, rows of one value as one; plain values as
+    they are."""
     dated = [doc.get(name) for name in names if is_dated(doc.get(name))]
     starts = sorted({start for value in dated for start, _ in rows_of(value)})
     if not starts:
         return show(doc)
-    first = "before" if starts[1:] else "always"
-    return " / ".join(
-        f"{show(as_on(doc, start or '0001-01-01')) or 'none'} {f'from {start}' if start else first}"
-        for start in starts
-    )
+    rows = [(start, show(as_on(doc, start or "0001-01-01")) or "none") for start in starts]
+    told = [row for n, row in enumerate(rows) if not n or row[1] != rows[n - 1][1]]
+    first = "before" if told[1:] else "always"
+    return " / ".join(f"{value} {f'from {start}' if start else first}" for start, value in told)

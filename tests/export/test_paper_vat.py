@@ -301,7 +301,7 @@ def test_what_is_answered_later_about_the_margin_scheme_corrects_invoice_and_cre
     assert text.startswith(before.rstrip()), "the invoice as it was issued, within the scheme"
     since = text[len(before.rstrip()) :]
     for line in ("Correction of invoice 7, A00001", "date2026-07-01", "for invoice7 of 2026-02-03",
-                 "reasonput right: VAT shown", "VAT |margin scheme |20 % |",
+                 "reasonput right: not sold under the margin scheme", "VAT |margin scheme |20 % |",
                  "to pay, in GBP |24.00 |24.00 |0.00", "VAT 20 % |0.00 |4.00 |4.00"):  # fmt: skip
         assert line in since, line
     assert "without VAT |- |20.00 |-" in since, "within the scheme there was no such amount"
@@ -324,7 +324,8 @@ def test_an_answer_given_since_is_asked_for_no_more_and_the_correction_speaks_to
     record["margin_eligible"], record["earlier"] = False, [row]
     text = counter.invoice()
     assert "is not answered yet" not in text + counter.caution()
-    for line in ("reasonput right: VAT shown", "VAT |not shown |20 % |", "without VAT |- |10.00 |-"):
+    said = "reasonput right: not sold under the margin scheme"
+    for line in (said, "VAT |not shown |20 % |", "without VAT |- |10.00 |-"):
         assert line in text, line
 
 
@@ -344,6 +345,27 @@ def test_a_rate_put_right_later_corrects_what_was_issued_and_one_from_a_later_da
     assert "reasonput right: the rate of VAT" in since
     assert "VAT |19 % |20 % |" in since
     assert "VAT |3.83 |4.00 |0.17" in since
+
+
+def test_a_rate_that_was_changed_and_put_back_is_the_reason_of_no_correction(counter: Counter) -> None:
+    """A misread price, entered on the day on which the rate was 21 for some minutes."""
+    counter.sell((3, 2400), (1, 600))
+    _entered_on_its_day(counter)
+    counter.settings["earlier"] = [
+        {"until": "2026-05-04T12:00:00Z", "was": {"vat_rate": "20"}},
+        {"until": "2026-05-06T12:00:00Z", "was": {"vat_rate": [{"from": "", "value": "21"}]}},
+    ]
+    counter.settings["vat_rate"] = [{"from": "", "value": "20"}, {"from": "2026-02-01", "value": "20"}]
+    for no in (1, 3):
+        record = counter.records[no - 1]
+        now = {"minor": 500 * no}
+        record["life"].append(life.correct(record, When("2026-05-06", date(2026, 5, 6)), 1, "misread", now))
+        record["life"][-1].pop("booked", None)
+    text = counter.invoice()
+    assert "of invoice 7, A00001" in text
+    assert "reasonmisread |" in text.partition("A00001")[2]
+    # the correction of 4 May stands, and the one of 6 May says both
+    assert text.count("put right: the rate of VAT") == 2
 
 
 def test_a_credit_note_in_the_currency_of_the_sale(counter: Counter) -> None:

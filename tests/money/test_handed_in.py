@@ -536,6 +536,30 @@ def test_a_closed_correction_keeps_its_day_when_the_same_rule_is_changed_again(
     assert len(rows) == 3, "the sale and its two corrections, no line of zeros"
 
 
+@pytest.mark.parametrize(
+    ("to", "said", "net"),
+    [
+        # 70 % of 28.00 instead of 30.00
+        (("35", "30"), "misread", -140),
+        # 60 % of 28.00 is 16.80 instead of 21.00
+        (("35", "40"), "commission 40 %, was 30 %; misread", -420),
+    ],
+)
+def test_terms_that_were_put_back_are_no_reason_and_of_two_changes_the_whole_is_told(
+    shop: Shop, to: tuple[str, str], said: str, net: int
+) -> None:
+    closed_at = "2026-04-02T09:00:00Z"
+    closed = read_closed([close_books([shop], SENDERS, SETTINGS, (), "2026-03-31", closed_at)])
+    sender: dict[str, Any] = dict(REED)
+    for day, rate in zip(("10", "12"), to, strict=True):
+        sender = changed_commission(sender, rate, f"2026-04-{day}T09:00:00Z", closed_at)
+    sold = shop[1][2]
+    sold["life"].append(life.correct(sold, When("2026-04-20", TODAY), 1, "misread", {"minor": 2800}))
+    got = made(shop, closed, "2026-05-20", sender)
+    corrected = [(one.description, one.net.minor) for one in got.lines if one.state == "correction"]
+    assert corrected == [(f"correction of A00003: {said}", net)]
+
+
 def test_a_statement_names_another_record_by_its_stock_number(shop: Shop) -> None:
     head, _ = shop
     closed = closed_to(shop, "2026-03-31")

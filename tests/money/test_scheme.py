@@ -15,7 +15,7 @@ from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money import life
 from benchtui.money.accounts import periods_of
-from benchtui.money.dated import change_from
+from benchtui.money.dated import change_from, show_dated
 from benchtui.money.ledger import shop_entries
 from benchtui.money.life import When
 from benchtui.money.policy import Rates, policy_of
@@ -211,3 +211,14 @@ def test_another_rule_of_rounding_holds_from_its_day_on(shop_parcel: Any) -> Non
         record["life"].append(life.sell(record, When(on, TODAY), gbp(price)))
     book = stockbook([shop_parcel], {}, settings)
     assert [(one.margin, one.vat) for one in book] == [(gbp(10), gbp(2)), (gbp(10), gbp(1))]
+
+
+def test_equal_values_in_a_row_are_shown_as_one() -> None:
+    def shown(*values: str) -> str:
+        starts = ("", "2026-10-15", "2026-11-04")
+        rows = [{"from": on, "value": value} for on, value in zip(starts, values, strict=False)]
+        return show_dated({"vat_rate": rows}, ("vat_rate",), lambda doc: str(doc["vat_rate"]))
+
+    assert shown("20", "20", "20") == "20 always"
+    assert shown("20", "19", "19") == "20 before / 19 from 2026-10-15"
+    assert shown("20", "20", "18") == "20 before / 18 from 2026-11-04"

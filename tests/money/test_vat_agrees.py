@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from benchtui.model.earlier import note_kept, notes_of
+from benchtui.model.earlier import OF_SHOP, note_kept, notes_of, with_earlier
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
@@ -150,6 +150,32 @@ def test_each_correction_names_its_own_cause_or_all_that_moved_it(parcel: Any) -
     (corrected,) = (row for row in book._lines["A00001"][0] if row["left_how"] == "correction")
     assert (corrected["purchase_price"], corrected["vat_due"]) == ("1.00", "-0.17")
     assert corrected["remark"] == "price paid 11.00"
+
+
+def test_the_answer_about_the_margin_is_the_reason_and_not_a_rate_that_was_put_back(parcel: Any) -> None:
+    """The answer came before the closing of April was written down, the rate was changed and put back after
+    it; 1.00 of VAT on the margin is no longer due, and none of it is the note of the invoice to the dealer."""
+    head, (sold, _) = parcel
+    docs = [close_books([parcel], SENDERS, SETTINGS, (), "2026-03-31", "2026-04-02T09:00:00Z")]
+    sold["margin_eligible"] = False
+    said = "margin scheme: no, imported by the shop"
+    say = f"record 1: {said}; invoice 7 stays as issued, its correction is a page of today's invoices"
+    own = {"say": say, "records": ["r-1"], "fields": ["margin_eligible"], "kept": True}
+    head["corrections"] = [own | {"at": "2026-05-01T10:00:00Z"}]
+    docs.append(
+        close_books([parcel], SENDERS, SETTINGS, read_closed(docs), "2026-04-30", "2026-05-02T09:00:00Z")
+    )
+    settings = dict(SETTINGS)
+    for at, rate in (("2026-05-03T09:00:00Z", "18"), ("2026-05-04T09:00:00Z", "20")):
+        noted = {"at": at, "say": f"VAT rate % {rate}", "names": ["vat_rate"]}
+        new = settings | note_kept(settings, {"vat_rate": rate, "noted": noted}, docs[-1]["closed_at"])
+        settings = with_earlier(settings, new, OF_SHOP, at, "", docs[-1]["closed_at"])
+    book = Book([parcel], SENDERS, settings, read_closed(docs), "2026-05-20")
+    book.rows()
+    (corrected,) = (row for row in book._lines["A00001"][0] if row["left_how"] == "correction")
+    assert (corrected["vat_due"], corrected["remark"]) == ("-1.00", said)
+    entries = shop_entries([parcel], SENDERS, settings, read_closed(docs), "2026-05-20")
+    assert {one.words["why"] for one in entries if one.corrects == "r-1:1"} == {said}
 
 
 def test_a_cause_that_cannot_be_known_is_a_neutral_word(parcel: Any) -> None:

@@ -161,7 +161,8 @@ def _take_eligible(desk: Desk, line: OpenLine) -> None:
         copy["margin_eligible"], copy["margin_why"] = read_eligible(line.text)
         words = {True: "yes", False: "no", None: "open again"}
         also = vat_on_paper(copy, desk.settings, desk.today()) if copy["margin_eligible"] != before else ""
-        return f"margin scheme: {words[copy['margin_eligible']]}{also}"
+        why = f", {copy['margin_why']}" if copy["margin_why"] else ""
+        return f"margin scheme: {words[copy['margin_eligible']]}{why}{also}"
 
     _take(desk, line, change)
 
