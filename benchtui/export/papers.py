@@ -173,8 +173,10 @@ def _sum_rows(
 ) -> Iterator[str]:
     """What stands beside the prices, what is to be paid, and where it is in another currency what that is in
     the shop's."""
+    shares = {str(one.get("percent_off") or "") for one in sales}
+    share = f", {min(shares)} %" if len(shares) == 1 and shares != {""} else ""
     for name, label in (
-        ("discount", "discount"),
+        ("discount", f"discount{share}"),
         ("postage", "postage and packing"),
         ("tax", "tax collected"),
     ):

@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money, minor_units
 from benchtui.money.apportion import largest_remainder
-from benchtui.money.rounding import Rule, rate_of, to_money
+from benchtui.money.rounding import Rule, percent, rate_of, to_int, to_money
 
 AMOUNTS = {
     "discount": "discount",
@@ -51,6 +51,8 @@ class Extras(NamedTuple):
     rate_from: str = ""
     own: tuple[str, ...] = ()
     """Which of the fees of a sale in another currency are amounts of the shop's own: what a carrier took."""
+    percent_off: str = ""
+    """The discount as it was said, where that was a share of the price: "10"."""
 
 
 def deal_fields(
@@ -71,9 +73,14 @@ def deal_fields(
     for at, price in enumerate(prices):
         own = {name: values[at] for name, values in parts.items()} | {"listed": price.minor}
         made = _in_shop(own | {"minor": price.minor - off[at]}, price.currency, extras, currency, rule)
-        said = {"where": extras.where} if extras.where else {}
-        found.append(made | said | {"deal": deal})
+        words = {"where": extras.where, "percent_off": extras.percent_off, "deal": deal}
+        found.append(made | {name: word for name, word in words.items() if word})
     return found
+
+
+def percent_of(minor: int, share: str) -> int:
+    """A discount of so many per cent, in minor units, halves up. BenchError over 100 %, or for no number."""
+    return to_int(minor * percent(share, "the discount", "sale"))
 
 
 def _must_be_fair(prices: Sequence[Money], extras: Extras, currency: str) -> None:

@@ -11,7 +11,7 @@ from typing import Any
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money, minor_units
 from benchtui.model.record import RecordDoc
-from benchtui.money.deal import FEES, ON_INVOICE, extra
+from benchtui.money.deal import FEES, ON_INVOICE, extra, percent_of
 from benchtui.money.rounding import Rule, rate_of, to_int, to_money
 from benchtui.money.standings import effective, left_to_refund, standing, taken
 
@@ -98,6 +98,33 @@ def corrected_amount(event: Mapping[str, Any], money: Money, rule: Rule = "half-
     if day := paid_in.get("day_rate"):
         kept["day_minor"] = _at(Money(own, code), str(day), None, rule, shop).minor
     return {"minor": now.minor, "paid_in": kept}
+
+
+def corrected_price(event: Mapping[str, Any], money: Money, rule: Rule = "half-up") -> Fields:
+    """The same for the price of a sale, which stands before its discount as in the line of a sale; the
+    discount stays as it was said, a share of the price or an amount.
+
+    BenchError as there, and for a discount above the price.
+    """
+    share, shop = str(event.get("percent_off") or ""), str(event["currency"])
+    if not (share or extra(event, "discount")):
+        return corrected_amount(event, money, rule)
+    code = str((event.get("paid_in") or {}).get("currency") or shop)
+    off = Money(on_invoice(event, "discount", shop), code)
+    made = corrected_extra(event, "discount", Money(0, code), rule)
+    made |= corrected_amount({**event, **made}, money, rule)
+    bare = {**event, **made}
+    again = corrected_percent(bare, share, rule) if share else corrected_extra(bare, "discount", off, rule)
+    return made | again
+
+
+def corrected_percent(event: Mapping[str, Any], share: str, rule: Rule = "half-up") -> Fields:
+    """The fields of a sale that change with a discount of so many per cent of its price."""
+    shop = str(event["currency"])
+    listed = price_on_invoice(event, shop) + on_invoice(event, "discount", shop)
+    code = str((event.get("paid_in") or {}).get("currency") or shop)
+    off = Money(percent_of(listed, share), code)
+    return corrected_extra(event, "discount", off, rule) | {"percent_off": share}
 
 
 def _with_more(paid_in: Mapping[str, Any], more: int) -> Fields:

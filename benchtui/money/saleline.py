@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money, parse_money
 from benchtui.money.days import day
-from benchtui.money.deal import FEES, Extras
+from benchtui.money.deal import FEES, Extras, percent_of
 from benchtui.money.rounding import rate_of
 
 _STOCK = re.compile(r"([A-Za-z]+) ?0*(\d{1,5})", re.ASCII)
@@ -41,10 +41,10 @@ def read_sale_line(text: str, currency: str, today: date) -> SaleLine:
     A sixth says who agreed to a price under the reserve. ``#`` for the invoice is the next number.
 
     Several records on one invoice: ``a12 + a13; ; 24 + 18; M. Larch``. Cells of a word and an amount may
-    stand anywhere after the price: ``post 4.50``, ``discount 2``, ``tax 1.20`` (collected for an authority),
-    ``fee 3.10``, ``payment 0.90``, ``sent 3.85``, ``packing 0.40``, ``traded 10``; also ``where fair`` and,
-    for a price in another currency, ``rate 0.86``. Amounts are in the currency of the price; what the shop
-    paid in its own says so: ``sent 8.10 GBP``.
+    stand anywhere after the price: ``post 4.50``, ``discount 2`` or ``discount 10 %``, ``tax 1.20``
+    (collected for an authority), ``fee 3.10``, ``payment 0.90``, ``sent 3.85``, ``packing 0.40``, ``traded
+    10``; also ``where fair`` and, for a price in another currency, ``rate 0.86``. Amounts are in the currency
+    of the price; what the shop paid in its own says so: ``sent 8.10 GBP``.
 
     ``free`` for a price is 0: given away, or thrown in with others.
 
@@ -65,7 +65,7 @@ def read_sale_line(text: str, currency: str, today: date) -> SaleLine:
         raise BenchError(f"{len(stocks)} records and {len(prices)} prices", _WHERE, right)
     (first, money), *more = zip(stocks, prices, strict=True)
     keyed = [cell for cell in cells[3:] if _KEYED.fullmatch(cell)]
-    extras = _extras(keyed, money.currency, currency)
+    extras = _extras(keyed, Money(sum(one.minor for one in prices), money.currency), currency)
     return SaleLine(first, read_when(when, today), money, buyer, invoice, agreed, tuple(more), extras)
 
 
@@ -96,15 +96,19 @@ def _price(text: str, currency: str) -> Money:
         raise BenchError(str(wrong), _WHERE) from None
 
 
-def _extras(cells: Sequence[str], currency: str, shop: str) -> Extras:
-    """Amounts by their words, in the currency of the price; of fees in the shop's too."""
-    amounts: dict[str, int] = {}
+def _extras(cells: Sequence[str], prices: Money, shop: str) -> Extras:
+    """Amounts by their words, in the currency of the prices; of fees in the shop's too. A discount may be a
+    share of them."""
+    currency, amounts = prices.currency, dict[str, int]()
     own: list[str] = []
-    where = rate = ""
+    where = rate = share = ""
     for cell in cells:
         found = _KEYED.fullmatch(cell)
         assert found is not None
-        if found["word"]:
+        if found["word"] == "discount" and found["amount"].endswith("%"):
+            share = found["amount"].removesuffix("%").strip()
+            amounts["discount"] = percent_of(prices.minor, share)
+        elif found["word"]:
             money = _price(found["amount"], currency)
             name = _WORDS[found["word"]]
             if money.currency == shop != currency and name in FEES:
@@ -119,7 +123,7 @@ def _extras(cells: Sequence[str], currency: str, shop: str) -> Extras:
             rate_of(rate, _WHERE)
         else:
             where = found["where"].strip()
-    return Extras(**amounts, where=where, rate=rate, own=tuple(own))  # type: ignore[arg-type]
+    return Extras(**amounts, where=where, rate=rate, own=tuple(own), percent_off=share)  # type: ignore[arg-type]
 
 
 def read_when(text: str, today: date, where: str = _WHERE) -> str:

@@ -270,6 +270,7 @@ def remarks(record: RecordDoc, now: Standing, as_of: str | None = None) -> str:
 _FIELDS = {
     "at": "day", "minor": "price", "postage": "postage charged", "postage_paid": "postage paid",
     "selling_fee": "selling fee", "payment_fee": "payment fee", "traded": "taken in exchange",
+    "percent_off": "discount in per cent",
 }  # fmt: skip
 _AMOUNTS = ("minor", "discount", "postage", "tax", "traded", "selling_fee", "payment_fee", "postage_paid",
             "packing")  # fmt: skip

@@ -544,3 +544,31 @@ def test_a_month_that_lost_money_has_a_bar_as_long_as_what_it_sold() -> None:
     assert whole(Month("2026-11", 0, 49170, -1500, 0, 0)) == 49170
     assert whole(Month("2026-10", 0, 3000, 750, 0, 0)) == 3000
     assert whole(Month("2026-09", 0, 500, -1500, 0, 0)) == 1500, "more was lost than sold"
+
+
+def test_a_corrected_price_keeps_the_discount_as_it_was_said(counter: Hands) -> None:
+    counter.do("sell").enter("a12; ; 24; N. Reed; #; discount 10 %").do("search").enter("A00012")
+    counter.do("record-page")
+    page = " ".join(text_of(middle_rows(counter.desk, 120, 90, FANCY)).split())
+    assert "discount 2.40 GBP, which is 10 %" in page
+    for typed, said, minor, off, share in (
+        ("price 20", "amount 20.00 GBP", 1800, 200, "10"),  # a tenth of 20.00
+        ("discount 12.5 %", "discount 12.5 %", 1750, 250, "12.5"),
+        ("price 23; discount 3", "amount 23.00 GBP, discount 3.00 GBP", 2000, 300, ""),
+        ("price 1; discount 0", "amount 1.00 GBP, discount 0.00 GBP", 100, 0, ""),
+    ):
+        counter.do("record-correct")
+        assert counter.desk.open.line is not None
+        assert counter.desk.open.line.about.startswith("a price is that before the discount. ")
+        counter.enter(f"1; misread; {typed}")
+        assert counter.said.startswith(f"event 1 corrected, {said}: misread; invoice 26-0353 stays as issued")
+        sold = life_of(counter, "A00012")[0]
+        for event in life_of(counter, "A00012")[1:]:
+            sold = sold | event["now"]
+        assert (sold["minor"], sold["discount"], sold["percent_off"]) == (minor, off, share)
+    for typed, said in (("1; misread; discount 110 %", "0 to 100 %"), ("9; misread; price 3", "no event 9")):
+        counter.do("record-correct").enter(typed)
+        assert counter.refused
+        assert said in counter.said
+        counter.do("line-leave")
+    all_is_found_again(counter)

@@ -2,6 +2,7 @@
 
 import re
 from datetime import date
+from fractions import Fraction
 from html import unescape
 from types import SimpleNamespace
 from typing import Any
@@ -9,6 +10,7 @@ from typing import Any
 import pytest
 from beancount import loader
 
+from benchtui.base.errors import BenchError
 from benchtui.export.ask import Ask
 from benchtui.export.credit_notes import credit_notes
 from benchtui.export.paper_money import PaperMoney
@@ -24,7 +26,7 @@ from benchtui.money.life import When
 from benchtui.money.notice import TAX_ESTIMATE
 from benchtui.money.policy import Rates
 from benchtui.money.proof import proof
-from benchtui.money.refunds import refund_of
+from benchtui.money.refunds import corrected_price, refund_of
 from benchtui.money.stock import stockbook
 
 TODAY = date(2026, 11, 25)
@@ -439,3 +441,40 @@ def test_what_is_credited_for_a_record_that_came_back_is_in_the_currency_of_the_
     abroad = PaperMoney("GBP", "2026-11-25", {"currency": "EUR", "rate": "0.86"})
     assert (abroad.credited(sale), PaperMoney("GBP", "2026-11-25").credited(sale)) == (1000, 860)
     assert abroad.credited({}) == 0
+
+
+@pytest.mark.parametrize(
+    ("off", "price", "listed", "discount", "paid", "vat"),
+    [
+        ({"discount": 200}, 2300, "23.00", "-2.00", "21.00", "3.50"),  # 2.00 stays 2.00
+        ({"discount": 240, "percent_off": "10"}, 2000, "20.00", "-2.00", "18.00", "3.00"),  # a tenth
+        ({"discount": 240, "percent_off": "10"}, 2005, "20.05", "-2.01", "18.04", "3.01"),  # 2.005, half up
+    ],
+)
+@pytest.mark.parametrize("currency", ["GBP", "EUR"])
+def test_a_price_corrected_keeps_the_discount_on_paper_in_sales_and_journal(
+    counter: Counter, currency: str, off: Any, price: int, listed: str, discount: str, paid: str, vat: str
+) -> None:
+    """24.00 at 20 % outside the scheme; of 21.00 the sixth part is VAT. In EUR at 0.50: half of it in GBP."""
+    counter.sell((3, 2400), currency=currency, rate="0.50" if currency == "EUR" else "", **off)
+    record = counter.records[2]
+    now = corrected_price(record["life"][0], Money(price, currency))
+    record["life"].append(life.correct(record, When("2026-07-02", TODAY), 1, "misread", now))
+    issued, _, page = counter.invoice().partition("Correction of invoice 7")
+    share = ", 10 %" if "percent_off" in off else ""
+    assert f"discount{share} | | | |-{off['discount'] / 100:.2f}" in issued, "as it was issued"
+    told = {cells[0]: cells[2] for row in page.splitlines() if len(cells := row.split(" |")) == 5}
+    assert [told[label] for label in ("price", "discount", f"to pay, in {currency}", "VAT 20 %")] == [
+        listed, discount, paid, vat,
+    ]  # fmt: skip
+    rows = sales_table(NO_SHOP, counter.books, Ask("sales", TODAY)).dicts()
+    whole = Fraction(paid) / (2 if currency == "EUR" else 1)
+    assert abs(sum(Fraction(row["price"]) for row in rows) - whole) <= Fraction("0.005")
+    banked = sum(one.sum_of("bank") for one in counter.books.entries if one.stock == "A00003")
+    assert banked == sum(Fraction(row["price"]) for row in rows) * 100
+
+
+def test_a_discount_above_the_corrected_price_is_refused(counter: Counter) -> None:
+    counter.sell((3, 2400), discount=200)
+    with pytest.raises(BenchError, match="a discount of 2"):
+        corrected_price(counter.records[2]["life"][0], Money(100, "GBP"))

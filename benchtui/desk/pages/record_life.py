@@ -84,6 +84,7 @@ def details(event: dict[str, Any], currency: str = "") -> str:
     for name, called in AMOUNTS.items():
         if event.get(name) and event.get("currency"):
             said.append(f"{called} {shown({'minor': event[name], 'currency': event['currency']})}")
+    said += [f"which is {event['percent_off']} %"] if event.get("percent_off") else []
     said += [f"agreed by {event['agreed']}"] if event.get("agreed") else []
     return ", ".join(["", *said]) if said else ""
 
@@ -105,6 +106,8 @@ def _right(now: Any, currency: str) -> str:
             said.append(f"amount {shown({'minor': value, 'currency': currency})}")
         elif name == "paid_in":
             said += _paid_in(value)
+        elif name == "percent_off":
+            said += [f"{value} % off"] if value else []
         elif name in AMOUNTS:
             said.append(f"{AMOUNTS[name]} {shown({'minor': value, 'currency': currency})}")
         else:

@@ -21,7 +21,7 @@ from benchtui.model.record import RecordDoc
 from benchtui.money import life
 from benchtui.money.deal import AMOUNTS, FEES, ON_INVOICE
 from benchtui.money.policy import policy_of
-from benchtui.money.refunds import corrected_amount, corrected_extra
+from benchtui.money.refunds import corrected_amount, corrected_extra, corrected_percent, corrected_price
 from benchtui.money.standings import effective
 
 ABOUT = "number of the event; why; the right entry (day 2026-11-20, price 22, sent 4.10 ...), or void"
@@ -80,6 +80,7 @@ def correct(desk: Desk) -> None:
     sales = [one for one in record["life"] if one.get("what") == "sold"]
     paid_in = sales[-1].get("paid_in") if sales else None  # its standing may be what is to be put right
     about = f"an amount of the sale is in {paid_in['currency']}. {ABOUT}" if paid_in else ABOUT
+    about = f"a price is that before the discount. {about}" if sales and sales[-1].get("discount") else about
     open_line(desk, "life-correct", "correct event", "", about, parcel=parcel.id, record=record["id"])
 
 
@@ -123,6 +124,8 @@ def _field(cell: str, old: Mapping[str, Any], currency: str, today: date) -> tup
     name, value = _FIELDS.get(word.casefold()), value.strip()
     if name is None:
         raise ValueError(f"'{word}' is not one of {', '.join(_FIELDS)}, void")
+    if name == "discount" and value.endswith("%"):
+        return name, value.removesuffix("%").strip()
     if name in ("minor", *_OF_SALE):
         paid_in = old.get("paid_in") or {}
         own = name in paid_in.get("own", ())
@@ -133,10 +136,12 @@ def _field(cell: str, old: Mapping[str, Any], currency: str, today: date) -> tup
 
 
 def fits(record: RecordDoc, of: int, now: Mapping[str, Any] | None) -> None:
-    """BenchError where the event has no such field: a shelf place has no price."""
-    old = next((event for event in record["life"] if event["n"] == of), {})
+    """BenchError where there is no such event, or it has no such field: a shelf place has no price."""
+    old = next((event for event in record["life"] if event.get("n") == of), None)
+    if old is None:
+        raise BenchError(f"there is no event {of}", "", "use the number of an event of this record")
     for name in now or {}:
-        if old and name not in old and not (name in _OF_SALE and old["what"] == "sold"):
+        if name not in old and not (name in _OF_SALE and old["what"] == "sold"):
             word = next(word for word, field in _FIELDS.items() if field == name)
             has = [word for word, field in _FIELDS.items() if field in old and word not in _ALSO]
             raise BenchError(f"event {of} ({old['what']}) has no {word}", "", f"it has {', '.join(has)}")
@@ -159,11 +164,17 @@ def _with_amount(desk: Desk, record: RecordDoc, of: int, now: dict[str, Any] | N
     rule = policy_of(desk.settings, str(old.get("at", ""))[:10]).conversion
     amounts = {name: now[name] for name in ("minor", *_OF_SALE) if name in now}
     right = {name: value for name, value in now.items() if name not in amounts}
-    for name, money in amounts.items():
-        if name == "minor":
-            right |= corrected_amount(old | right, money, rule)
+    if {"minor", "discount"} <= set(amounts):  # neither is held against what the other was
+        right |= corrected_extra(old, "discount", Money(0, str(old["currency"])), rule)
+    for name, value in sorted(amounts.items(), key=lambda one: one[0] != "minor"):
+        event = old | right
+        if isinstance(value, str):
+            right |= corrected_percent(event, value, rule)
+        elif name == "minor":
+            right |= (corrected_price if old["what"] == "sold" else corrected_amount)(event, value, rule)
         else:
-            right |= corrected_extra(old | right, name, money, rule)
+            right |= corrected_extra(event, name, value, rule)
+            right |= {"percent_off": ""} if name == "discount" and old.get("percent_off") else {}
     return right
 
 
@@ -199,8 +210,10 @@ def _take(desk: Desk, line: OpenLine) -> None:
 
 def _amounts(now: Mapping[str, Any] | None) -> str:
     """``, price 22.00 EUR``: as they were read."""
-    amounts = [(name, value) for name, value in (now or {}).items() if isinstance(value, Money)]
-    return "".join(f", {AMOUNTS.get(name, 'amount')} {money.show()}" for name, money in amounts)
+    read = {**(now or {})}
+    amounts = {name: value.show() for name, value in read.items() if isinstance(value, Money)}
+    amounts |= {"discount": f"{read['discount']} %"} if isinstance(read.get("discount"), str) else {}
+    return "".join(f", {AMOUNTS.get(name, 'amount')} {said}" for name, said in amounts.items())
 
 
 def _in_exchange(desk: Desk, sale: Mapping[str, Any]) -> str:
