@@ -20,6 +20,17 @@ def test_a_record_is_added_at_the_end(parcel: Hands) -> None:
     assert parcel.at(4)["state"] == "empty"
 
 
+def test_a_record_added_after_one_was_withdrawn_is_the_one_on_the_bench(parcel: Hands) -> None:
+    parcel.find("baf").do("parcel-page").mark(1).do("page-out")
+    before = _order(parcel)
+    parcel.do("page-add")
+    assert _order(parcel) == [*before, parcel.record["id"]], "behind the others, none of which is renumbered"
+    assert [record["no"] for record in parcel.desk.work.records] == [2, 3, 4]
+    assert parcel.said.startswith("record 4 added")
+    assert parcel.desk.open.line is not None, "its title line"
+    assert parcel.record["state"] == "empty"
+
+
 def test_an_empty_place_taken_out_is_gone_and_the_rest_move_up(parcel: Hands) -> None:
     ids = _order(parcel)
     parcel.do("line-leave", "parcel-page").mark(2).do("page-out")

@@ -67,6 +67,11 @@ class Work:
             return []
         return [record for record in self.parcel.records if record["state"] != "withdrawn"]
 
+    @property
+    def next_no(self) -> int:
+        """The number that a record gets at the end of the queue: those that were withdrawn keep theirs."""
+        return len(self.parcel.records) + 1 if self.parcel else 1
+
 
 class Unasked(NamedTuple):
     """A question that stood next and is wanted no more; what the figures pressed since answered instead."""

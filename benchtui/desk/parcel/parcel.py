@@ -188,7 +188,7 @@ def fit_queue(desk: Desk, change: Change, expected: int) -> None:
     """The queue holds the expected number: empty places are added or, from the end, taken away."""
     have = desk.work.records
     for no in range(len(have) + 1, expected + 1):
-        change.add(empty_record(no), no)
+        change.add(empty_record(no))  # at the end, behind those that were withdrawn
     for record in reversed(have):
         if len(have) <= expected or record["state"] != "empty":
             break
@@ -302,9 +302,9 @@ def add_record(desk: Desk) -> None:
     if desk.work.parcel is None or (page is not None and page.name != "parcel"):
         desk.refuse("add records on the parcel's page")
         return
-    no = len(desk.work.records) + 1
+    no = desk.work.next_no
     with desk.act(f"record {no} added to the queue") as change:
-        change.add(empty_record(no), no)
+        change.add(empty_record(no))
     queue.arrive(desk, desk.work.records[-1])
     back = f"; {_back_to_page(desk)} goes back to the page" if page is not None else ""
     desk.say(f"record {no} added to the queue: its title{back}", "done")

@@ -161,7 +161,7 @@ def _one(desk: Desk, cell: str) -> tuple[int, str, int | None]:
     number, _, amount = cell.strip().partition(" ")
     record = next((one for one in desk.work.records if str(one["no"]) == number), None)
     if record is None:
-        raise ValueError(f"'{number}' is not a record here: the queue has 1 to {len(desk.work.records)}")
+        raise ValueError(f"'{number}' is not a record here: the queue has 1 to {desk.work.next_no - 1}")
     minor = read_amount(amount, desk.currency).minor if amount.strip() else None
     return record["no"], record["id"], minor
 

@@ -185,7 +185,7 @@ def _jump(desk: Desk, line: OpenLine) -> None:
         desk.say("")
         desk.place()
     elif found is None:
-        desk.refuse(f"no record {text} here: the queue has 1 to {len(desk.work.records)}")
+        desk.refuse(f"no record {text} here: the queue has 1 to {desk.work.next_no - 1}")
     else:
         close_line(desk)
         arrive(desk, found)

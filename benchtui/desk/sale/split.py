@@ -82,7 +82,7 @@ def _split(desk: Desk, record: RecordDoc, text: str) -> str:
     if record["stock"]:
         new["stock"] = desk.shop.reserve_stock(parcel.id, new["id"])
     names = ", ".join(hand.part_name(record, part) for part in parts)
-    no = len(desk.work.records) + 1
+    no = desk.work.next_no
     with dated(desk, f"record {record['no']}: {names} split off as record {no}") as change:
         _carry(desk, change, record, new, [part["id"] for part in parts], went, paid)
     number = f", {new['stock']}" if new["stock"] else ""
