@@ -28,6 +28,12 @@ def apart(
     return [less(line, refunds), *refunds]
 
 
+def with_given(line: Line, one: Theirs, sender: Mapping[str, Any], rates: Rates, as_of: str) -> list[Line]:
+    """The record's lines of no closing: sales that came back, then where it stands and its refunds."""
+    back = came_and_went(line, one, sender, rates, as_of)
+    return [*back, *apart(line, one, sender, rates, as_of)]
+
+
 def came_back(stood: Sequence[Line], event: Mapping[str, Any]) -> Line:
     """The line that takes a stated sale back: price, commission and the VAT on it. Charges stay with the
     record's own line."""
@@ -70,8 +76,20 @@ def _refunds(
     """A line for each of the last so many."""
     sale = standing(one.record, as_of).sale
     assert sale is not None
+    return _lowered(line, one, sale, _of_this_sale(one, as_of), sender, rates)[1:][-last:]
+
+
+def _lowered(
+    like: Line,
+    one: Theirs,
+    sale: Mapping[str, Any],
+    refunds: Sequence[Mapping[str, Any]],
+    sender: Mapping[str, Any],
+    rates: Rates,
+) -> list[Line]:
+    """A sale and its part refunds, a line each."""
     policy = rates.on(sale["at"])
-    terms, minor = terms_of(sender, policy, sale["at"]), money_of_event(one.record, sale)
+    terms, minor = terms_of(sender, policy, sale["at"]), money_of_event(one.record, dict(sale))
 
     def figures(refunded: int) -> dict[str, int]:
         price = Money(max(0, minor - refunded), policy.currency)
@@ -79,13 +97,39 @@ def _refunds(
         vat = vat_added(commission, policy)
         return {"price": price.minor, "commission": commission.minor, "vat": vat.minor}
 
-    events, refunded, found = _of_this_sale(one, as_of), 0, list[Line]()
-    for event in events:
-        was = figures(refunded)
-        refunded += money_of_event(one.record, event)
+    was, refunded = figures(0), 0
+    found = [_sold(like, sale, was)]
+    for event in refunds:
+        refunded += money_of_event(one.record, dict(event))
         now = figures(refunded)
-        found.append(_line(line, REFUND, event, {name: now[name] - was[name] for name in _OWN}))
-    return found[-last:]
+        found.append(_line(like, REFUND, event, {name: now[name] - was[name] for name in _OWN}))
+        was = now
+    return found
+
+
+def came_and_went(
+    like: Line, one: Theirs, sender: Mapping[str, Any], rates: Rates, as_of: str, since: str = ""
+) -> list[Line]:
+    """Each sale after a day that came back by another, its refunds and its return: all together nothing."""
+    found: list[Line] = []
+    sale: Mapping[str, Any] | None = None
+    refunds: list[Mapping[str, Any]] = []
+    for event in effective(one.record, as_of):
+        if event["what"] == "sold":
+            sale, refunds = event, []
+        elif event["what"] == "refunded":
+            refunds.append(event)
+        elif event["what"] == "returned":
+            if sale is not None and str(sale["at"])[:10] > since:
+                mine = _lowered(like, one, sale, refunds, sender, rates)
+                found += [*mine, came_back(mine, event)]
+            sale = None
+    return found
+
+
+def _sold(like: Line, sale: Mapping[str, Any], minors: Mapping[str, int]) -> Line:
+    made = _line(like, "sold", sale, minors)
+    return made._replace(came_in=like.came_in, description=like.description, grades=like.grades)
 
 
 def _line(like: Line, state: str, event: Mapping[str, Any], minors: Mapping[str, int]) -> Line:
@@ -93,7 +137,7 @@ def _line(like: Line, state: str, event: Mapping[str, Any], minors: Mapping[str,
     nothing = Money(0, currency)
     price, commission, vat = (Money(minors[name], currency) for name in _OWN)
     note = str(event.get("note") or "").strip()
-    said = f"{_WORDS[state]} {like.stock}{f': {note}' if note else ''}"
+    said = f"{_WORDS.get(state, 'sale of')} {like.stock}{f': {note}' if note else ''}"
     made = like._replace(
         came_in="", description=said, grades="", state=state, sold_on=str(event["at"])[:10], charges=nothing,
         paid_out=nothing, paid_on="", late="", price=price, commission=commission, vat=vat,

@@ -16,7 +16,7 @@ from benchtui.money.book import Parcels, bought_on
 from benchtui.money.causes import CHARGES, FEE, FEE_VAT, OTHER, UNSAID, Facts, booked_since
 from benchtui.money.dated import is_dated, rows_of
 from benchtui.money.entries import Closed
-from benchtui.money.given_back import GIVEN, apart, came_back, returned_since
+from benchtui.money.given_back import GIVEN, apart, came_and_went, came_back, returned_since, with_given
 from benchtui.money.policy import Rates
 from benchtui.money.standings import known_life, standing
 from benchtui.money.statement_line import LATE, Line, Theirs
@@ -193,7 +193,7 @@ def _shown(account: Account, theirs: Sequence[Theirs], as_of: str, keys: set[str
     now = _lines(account, theirs, as_of, keys)
     by_id = {one.record["id"]: one for one in theirs}
     if not account.written and not account.paid_to_others:
-        return {key: _with_given(account, line, by_id.get(key), as_of) for key, line in now.items()}
+        return {key: _of_none(account, line, by_id.get(key), as_of) for key, line in now.items()}
     through = account.closed[-1].through
     known = [one._replace(record=life_known_by(one.record, through, as_of)) for one in theirs]
     then = _lines(account, known, through, keys)
@@ -202,7 +202,24 @@ def _shown(account: Account, theirs: Sequence[Theirs], as_of: str, keys: set[str
         key: _of_one(account, key, by_id.get(key), now.get(key), then.get(key), as_of)
         for key in dict.fromkeys([*now, *before])
     }
-    return {key: lines for key, lines in found.items() if lines}
+    return {
+        key: [*_brought_back(account, key, now, by_id, as_of), *mine] for key, mine in found.items() if mine
+    }
+
+
+def _brought_back(
+    account: Account, key: str, now: Mapping[str, Line], by_id: Mapping[str, Theirs], as_of: str
+) -> list[Line]:
+    """Sales since the closing that came back: no other line of the record has them."""
+    if key not in now or key not in by_id or key not in account.written:
+        return []
+    through = account.closed[-1].through
+    return came_and_went(now[key], by_id[key], account.sender, account.rates, as_of, through)
+
+
+def _of_none(account: Account, line: Line, one: Theirs | None, as_of: str) -> list[Line]:
+    """The lines of a record of which nothing was stated."""
+    return with_given(line, one, account.sender, account.rates, as_of) if one else [line]
 
 
 def _lines(account: Account, theirs: Sequence[Theirs], as_of: str, keys: set[str] | None) -> dict[str, Line]:
@@ -210,7 +227,7 @@ def _lines(account: Account, theirs: Sequence[Theirs], as_of: str, keys: set[str
     return {key: line for key, line in lines.items() if keys is None or key in keys}
 
 
-def _with_given(account: Account, line: Line, one: Theirs | None, as_of: str, since: str = "") -> list[Line]:
+def _with_given(account: Account, line: Line, one: Theirs | None, as_of: str, since: str) -> list[Line]:
     """The line, and what of it was given back after a day."""
     return apart(line, one, account.sender, account.rates, as_of, since) if one else [line]
 
@@ -223,7 +240,7 @@ def _of_one(
     if now is not None and taken:
         now = _with(now, _minors(now) | {"paid_out": max(0, now.paid_out.minor - taken)})
     if not stood:
-        return _with_given(account, now, one, as_of) if now else []
+        return _of_none(account, now, one, as_of) if now else []
     through = account.closed[-1].through
     back = returned_since(one, as_of, through) if then is not None and then.sold_on else None
     if then is None:

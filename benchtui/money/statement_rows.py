@@ -1,10 +1,11 @@
 """The consignor's statement as rows: what each line is, for which record, the balance before and after it."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from typing import NamedTuple
 
 from benchtui.model.money import Money
 from benchtui.money.book import BookColumn
-from benchtui.money.given_back import GIVEN, REFUND
+from benchtui.money.given_back import GIVEN, REFUND, RETURNED
 from benchtui.money.statement_line import Line
 from benchtui.money.statements import Statement
 
@@ -35,6 +36,8 @@ COLUMNS = (
     BookColumn("basis", about="that these figures are an estimate, or what they rest on"),
 )
 
+_SALE = ("sold", "stated before")
+
 
 def statement_rows(made: Statement) -> list[dict[str, str]]:
     """A row a line and a row a payment, by day, for the CSV; columns are ``COLUMNS``."""
@@ -47,30 +50,66 @@ def statement_rows(made: Statement) -> list[dict[str, str]]:
     return rows
 
 
+class _Paid(NamedTuple):
+    """What of a payment's row was for a record."""
+
+    on: str
+    reference: str
+    minor: int
+
+
 def _by_day(made: Statement) -> Iterator[tuple[dict[str, str], Money]]:
     """Each row, and what it adds to what is due. What a payment's row tells, no record's row adds too."""
-    told, days = _told(made)
-    for line, paid in _telling(_paid_apart(made.lines, told)):
-        yield _row(line, paid), line.net - paid
+    told = _told(made)
+    words, ahead = _for_sales(made.lines, told)
+    sums = {record: sum(one.minor for one in mine) for record, mine in told.items()}
+    back = {(line.record, line.sold_on) for line in made.lines if line.state == RETURNED}
+    for line, paid in _telling(list(_paid_apart(made.lines, sums))):
+        stands = not any(record == line.record and on >= line.sold_on for record, on in back)
+        yield _row(line, paid, words.get(id(line), []), stands and made.due.minor > 0), line.net - paid
+    days: dict[tuple[str, str], int] = {}
+    for one in sorted((one for mine in told.values() for one in mine), key=lambda one: one.on):
+        days[one.on, one.reference] = days.get((one.on, one.reference), 0) + one.minor
     for (on, reference), minor in days.items():
-        yield _payment(on, reference, Money(minor, made.due.currency)), Money(-minor, made.due.currency)
+        early = Money(ahead.get((on, reference), 0), made.due.currency)
+        yield (
+            _payment(on, reference, Money(minor, made.due.currency), early),
+            Money(-minor, made.due.currency),
+        )
 
 
-def _told(made: Statement) -> tuple[dict[str, int], dict[tuple[str, str], int]]:
-    """Of each record what rows of payments tell of what was paid for it, and those rows: (day, reference) ->
-    minor units."""
+def _told(made: Statement) -> dict[str, list[_Paid]]:
+    """Of each record what rows of payments tell of what was paid for it, in their order."""
     left: dict[str, int] = {}
     for line in made.lines:
         if line.state != "correction":
             left[line.record] = left.get(line.record, 0) + line.paid_out.minor
-    told: dict[str, int] = {}
-    days: dict[tuple[str, str], int] = {}
+    told: dict[str, list[_Paid]] = {}
     for one in sorted(made.payments, key=lambda one: one.on):
-        minor = min(one.amount.minor, left.get(one.record, 0) - told.get(one.record, 0))
+        minor = min(one.amount.minor, left.get(one.record, 0))
         if minor > 0:
-            told[one.record] = told.get(one.record, 0) + minor
-            days[one.on, one.reference] = days.get((one.on, one.reference), 0) + minor
-    return told, days
+            left[one.record] -= minor
+            told.setdefault(one.record, []).append(_Paid(one.on, one.reference, minor))
+    return told
+
+
+def _for_sales(
+    lines: Sequence[Line], told: Mapping[str, Sequence[_Paid]]
+) -> tuple[dict[int, list[_Paid]], dict[tuple[str, str], int]]:
+    """What was paid for which sale, the last one of its record by then; and of each payment what was paid
+    before any: (day, reference) -> minor units."""
+    found: dict[int, list[_Paid]] = {}
+    ahead: dict[tuple[str, str], int] = {}
+    for record, mine in told.items():
+        sales = [one for one in lines if one.record == record and one.state in _SALE and one.sold_on]
+        for paid in mine:
+            by_then = [one for one in sales if one.sold_on <= paid.on]
+            if by_then:
+                sale = max(by_then, key=lambda one: one.sold_on)
+                found.setdefault(id(sale), []).append(paid)
+            else:
+                ahead[paid.on, paid.reference] = ahead.get((paid.on, paid.reference), 0) + paid.minor
+    return found, ahead
 
 
 def _day(row: dict[str, str]) -> str:
@@ -87,15 +126,19 @@ def _paid_apart(lines: Sequence[Line], told: Mapping[str, int]) -> Iterator[tupl
         yield line, line.paid_out - Money(here, line.paid_out.currency)
 
 
-def _telling(lines: Iterable[tuple[Line, Money]]) -> Iterator[tuple[Line, Money]]:
-    """The lines without those that say nothing more of a record whose correction stands above them."""
+def _telling(lines: Sequence[tuple[Line, Money]]) -> Iterator[tuple[Line, Money]]:
+    """The lines without those that say nothing more of a record whose correction stands above them, or which
+    came back to the shop, as its line says."""
     stood: dict[str, str] = {}
     corrected: set[str] = set()
+    returned = {line.record for line, _ in lines if line.state == RETURNED}
     for line, paid in lines:
         amounts = (line.price, line.commission, line.charges, line.vat, paid)
         unmoved = not any(money.minor for money in amounts)
         again = line.state in (stood.get(line.record), "stated before")
         if line.record in corrected and unmoved and again:
+            continue
+        if line.record in returned and unmoved and line.state == "in the shop":
             continue
         if line.state == "stated before":
             stood[line.record] = "sold" if line.sold_on else "in the shop"
@@ -104,7 +147,7 @@ def _telling(lines: Iterable[tuple[Line, Money]]) -> Iterator[tuple[Line, Money]
         yield line, paid
 
 
-def _row(line: Line, paid: Money) -> dict[str, str]:
+def _row(line: Line, paid: Money, told: Sequence[_Paid], is_due: bool) -> dict[str, str]:
     return {
         "stock_number": line.stock,
         "parcel": line.parcel,
@@ -112,7 +155,7 @@ def _row(line: Line, paid: Money) -> dict[str, str]:
         "description": line.description,
         "grades": line.grades,
         "state": line.state,
-        "what": what_of(line),
+        "what": _what(line, paid, told, is_due),
         "sold_on": line.sold_on,
         "price": line.price.plain() if line.sold_on else "",
         "commission": line.commission.plain() if line.sold_on else "",
@@ -125,24 +168,30 @@ def _row(line: Line, paid: Money) -> dict[str, str]:
     }
 
 
-def _payment(on: str, reference: str, amount: Money) -> dict[str, str]:
+def _payment(on: str, reference: str, amount: Money, early: Money) -> dict[str, str]:
+    """``early``: what of it was paid before a sale that it is for."""
     said = f"payment, {reference}" if reference else "payment"
-    words = {"description": said, "state": "payment", "what": f"paid on {on}", "came_in": "", "sold_on": ""}
+    what = f"paid on {on}" + (f", {early.plain()} of it in advance" if early.minor else "")
+    words = {"description": said, "state": "payment", "what": what, "came_in": "", "sold_on": ""}
     paid = {"net": Money(0, amount.currency).plain(), "paid_out": amount.plain(), "paid_on": on}
     return words | paid | {"currency": amount.currency}
 
 
-def what_of(line: Line) -> str:
-    """``sold on 2026-10-12, 20.48 paid out by 2026-10-20``: the day of the last payout of several."""
-    said, paid = _kind(line), line.paid_out
+def _what(line: Line, paid: Money, told: Sequence[_Paid], is_due: bool) -> str:
+    """``sold on 2026-10-12, 20.48 paid out by 2026-10-20``: the day of the last payout of several.
+
+    ``paid``: of it what no payment's row tells; ``is_due``: whether anything is, of the account and the sale.
+    """
+    said = _kind(line)
     if line.late and line.charges.minor:
         said += f", charges include {line.late}"
-    on = f" by {line.paid_on}" if line.paid_on else ""
-    if paid.minor < 0:
-        return f"{said}, {(-paid).plain()} less paid out"
-    if paid.minor:
-        return f"{said}, {paid.plain()} paid out{on}"
-    if line.state != "sold":
+    whole = paid + Money(sum(one.minor for one in told), paid.currency)
+    by = max([one.on for one in told] + ([line.paid_on] if paid.minor else []), default="")
+    if whole.minor < 0:
+        return f"{said}, {(-whole).plain()} less paid out"
+    if whole.minor:
+        return f"{said}, {whole.plain()} paid out{f' by {by}' if by else ''}"
+    if line.state != "sold" or (line.net.minor > 0 and not is_due):
         return said
     return f"{said}, {'not paid out yet' if line.net.minor > 0 else 'nothing more to account for'}"
 

@@ -14,7 +14,7 @@ from benchtui.money.book import Parcels, bought_on, consignor, description
 from benchtui.money.charges import landed, own_terms
 from benchtui.money.condition import grades_in_words
 from benchtui.money.consign import ConsignTerms, terms_of
-from benchtui.money.given_back import apart
+from benchtui.money.given_back import with_given
 from benchtui.money.late import LateBill, late_bills
 from benchtui.money.notice import CONSIGNED_ESTIMATE
 from benchtui.money.policy import Policy, Rates
@@ -82,7 +82,7 @@ def statement(
     lines = tuple(
         each
         for key, line in lines_as_of(theirs, sender, rates, as_of).items()
-        for each in (apart(line, by_id[key], sender, rates, as_of) if key in by_id else [line])
+        for each in (with_given(line, by_id[key], sender, rates, as_of) if key in by_id else [line])
     )
     payments = (each for one in theirs for each in payments_of(one.record, rates, as_of))
     return added_up(sender_id, sender, rates, as_of, lines, theirs, payments)
@@ -173,15 +173,34 @@ def consignors(parcels: Parcels) -> list[str]:
     return list(dict.fromkeys(one for one in found if one))
 
 
-def split_payout(made: Statement, amount: Money) -> dict[str, Money]:
-    """A payment over the records it is for (record id -> part), in proportion to what each is due."""
-    open_lines: dict[str, int] = {}
+def split_payout(made: Statement, amount: Money, then: Statement | None = None) -> dict[str, Money]:
+    """A payment over the records it is for (record id -> part), in proportion to what each is due.
+
+    ``then``: the account as of an earlier day on which it was paid: what was due on that day comes first, and
+    only what is more than that goes to what came later.
+    """
+    due = _due_by_record(made)
+    early = {record: min(minor, due.get(record, 0)) for record, minor in _due_by_record(then or made).items()}
+    rest = max(0, amount.minor - sum(early.values()))
+    parts = _in_proportion(amount.minor - rest, early)
+    for record, minor in _in_proportion(rest, {one: due[one] - parts.get(one, 0) for one in due}).items():
+        parts[record] = parts.get(record, 0) + minor
+    return {record: Money(minor, amount.currency) for record, minor in parts.items() if minor}
+
+
+def _due_by_record(made: Statement) -> dict[str, int]:
+    """Of each record to which something is due what it is, in minor units."""
+    found: dict[str, int] = {}
     for line in made.lines:
         if line.record:
-            open_lines[line.record] = open_lines.get(line.record, 0) + (line.net - line.paid_out).minor
-    due = {record: minor for record, minor in open_lines.items() if minor > 0}
-    parts = largest_remainder(amount.minor, list(due.values()))
-    return {record: Money(part, amount.currency) for record, part in zip(due, parts, strict=True) if part}
+            found[line.record] = found.get(line.record, 0) + (line.net - line.paid_out).minor
+    return {record: minor for record, minor in found.items() if minor > 0}
+
+
+def _in_proportion(minor: int, weights: Mapping[str, int]) -> dict[str, int]:
+    some = {record: weight for record, weight in weights.items() if weight > 0}
+    parts = largest_remainder(minor, list(some.values())) if some else []
+    return dict(zip(some, parts, strict=True))
 
 
 def _consigned(

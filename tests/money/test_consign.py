@@ -122,7 +122,34 @@ def test_a_return_takes_the_sale_and_its_commission_out_again(head: HeadDoc, mak
     parcels = consigned(head, record)
     assert made(parcels, "2026-11-11", commission="30").due.minor == 1680
     after = made(parcels, "2026-11-12", commission="30")
-    assert (after.due.minor, after.lines[0].state) == (0, "in the shop")
+    assert (after.due.minor, [line.state for line in after.lines]) == (0, ["sold", "returned", "in the shop"])
+    # 30 % of 24.00 is 7.20; the line that has nothing of its own to say is not printed
+    rows = [(row["what"], row["price"], row["commission"], row["net"]) for row in statement_rows(after)]
+    assert rows == [
+        ("sold on 2026-11-10", "24.00", "7.20", "16.80"),
+        ("came back on 2026-11-12", "-24.00", "-7.20", "-16.80"),
+    ]
+
+
+def test_a_payment_of_an_earlier_day_is_for_what_was_due_then_and_the_rest_of_it_was_in_advance(
+    head: HeadDoc, make_record: Make
+) -> None:
+    """20.00 and 40.00 at 50 %: on the 10th 10.00 was due, on the 20th 20.00 more. 12.00 was paid on the 11th."""
+    early, late = sold(make_record(1), 2000), make_record(2)
+    late["life"].append(life.sell(late, When("2026-11-20", TODAY), Money(4000, "GBP")))
+    parcels = consigned(head, early, late)
+    now, then = (made(parcels, on, commission="50") for on in ("2026-11-25", "2026-11-11"))
+    assert split_payout(now, Money(900, "GBP"), then) == {"r-1": Money(900, "GBP")}
+    parts = split_payout(now, Money(1200, "GBP"), then)
+    assert parts == {"r-1": Money(1000, "GBP"), "r-2": Money(200, "GBP")}
+    for record in (early, late):
+        record["life"].append(life.pay_out(record, When("2026-11-11", TODAY), parts[record["id"]], "7"))
+    rows = statement_rows(made(parcels, commission="50"))
+    assert [(row["what"], row["paid_out"], row["balance_after"]) for row in rows] == [
+        ("sold on 2026-11-10, 10.00 paid out by 2026-11-11", "0.00", "10.00"),
+        ("paid on 2026-11-11, 2.00 of it in advance", "12.00", "-2.00"),
+        ("sold on 2026-11-20, not paid out yet", "0.00", "18.00"),
+    ]
 
 
 def test_what_was_paid_out_is_taken_off_what_is_due(head: HeadDoc, make_record: Make) -> None:
@@ -251,11 +278,13 @@ def test_the_lines_add_up_to_the_net_exactly(terms: Any, sales: Any, postage: in
     )
     assert all(line.net == line.price - line.commission - line.charges for line in got.lines)
     assert all(0 <= abs(line.commission.minor) <= abs(line.price.minor) for line in got.lines)
-    assert all((line.state == "refund") == (line.price.minor < 0) for line in got.lines if line.price.minor)
+    below = ("refund", "returned")
+    assert all((line.state in below) == (line.price.minor < 0) for line in got.lines if line.price.minor)
+    returned = {line.record for line in got.lines if line.state == "returned"}
+    stands = [line for line in got.lines if line.state not in below]
+    stands = [line for line in stands if line.state != "sold" or line.record not in returned]
     inbound = sum(line.charges.minor for line in got.lines) - sum(
-        terms["per_record"]["minor"] + (terms["per_sale"]["minor"] if line.sold_on else 0)
-        for line in got.lines
-        if line.state != "refund"
+        terms["per_record"]["minor"] + (terms["per_sale"]["minor"] if line.sold_on else 0) for line in stands
     )
     assert inbound == (postage if terms["inbound"] == "sender" and records else 0)
 

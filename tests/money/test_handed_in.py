@@ -126,6 +126,24 @@ def test_each_line_says_what_it_is_and_the_balance_before_and_after(shop: Shop) 
     assert (first["balance_before"], first["balance_after"]) == ("-20.00", "1.00"), "all others are before it"
 
 
+def test_a_sale_that_came_back_between_two_closings_stands_with_its_return(shop: Shop) -> None:
+    """Nothing of it is due, and both are told: 10.00 at 30 % is 7.00 net."""
+    record = shop[1][3]
+    docs = [close_books([shop], SENDERS, SETTINGS, (), "2026-03-31", "2026-04-02T09:00:00Z")]
+    before = made(shop, read_closed(docs), "2026-04-09")
+    record["life"].append(life.sell(record, When("2026-04-10", TODAY), gbp(1000)))
+    record["life"].append(life.take_back(record, When("2026-04-20", TODAY), "clicks"))
+    after = made(shop, read_closed(docs), "2026-04-30")
+    pair = [("sold", "2026-04-10", 1000, 700, 0), ("returned", "2026-04-20", -1000, -700, 0)]
+    assert [one for one in lines(after) if one not in lines(before)] == pair
+    assert after.due == before.due
+    docs.append(
+        close_books([shop], SENDERS, SETTINGS, read_closed(docs), "2026-04-30", "2026-05-02T09:00:00Z")
+    )
+    assert lines(made(shop, read_closed(docs), "2026-05-20")) == lines(after)
+    assert again(shop, docs) == []
+
+
 def refunded(record: RecordDoc, on: str, minor: int, why: str) -> None:
     record["life"].append(life.refund_part(record, When(on, TODAY), gbp(minor), why))
 

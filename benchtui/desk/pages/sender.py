@@ -8,6 +8,7 @@ from benchtui.desk.parcel.parcel import sender_name
 from benchtui.desk.people.sender import enter
 from benchtui.desk.people.sender_terms import TERMS, TermsField, show_terms
 from benchtui.money.consign import terms_of
+from benchtui.money.given_back import RETURNED
 from benchtui.money.notice import CONSIGNED_ESTIMATE
 from benchtui.money.policy import policy_of
 from benchtui.money.statements import Statement
@@ -89,7 +90,9 @@ def _account(doc: dict[str, object], made: Statement | None, trouble: str) -> li
 
 
 def _counts(made: Statement) -> str:
-    sold = sum(line.state == "sold" for line in made.lines)
+    returned = {(line.record, line.sold_on) for line in made.lines if line.state == RETURNED}
+    sales = [line for line in made.lines if line.state == "sold"]
+    sold = sum(not any(key == one.record and on >= one.sold_on for key, on in returned) for one in sales)
     back = sum(line.state == "handed back" for line in made.lines)
     counts = f"{sold} sold, {len(made.in_the_shop())} still in the shop"
     counts += f", {back} handed back" if back else ""

@@ -105,11 +105,13 @@ def sender_of(desk: Desk) -> str:
     return str(page.data["sender"])
 
 
-def account_of(desk: Desk, sender_id: str) -> Statement:
-    """The sender's account as of today over all parcels. BenchError for terms or files that cannot be."""
+def account_of(desk: Desk, sender_id: str, as_of: str = "") -> Statement:
+    """The sender's account as of a day (else today) over all parcels. BenchError for terms or files that
+    cannot be."""
     sender = desk.shop.senders[sender_id]
     closed = read_closed(desk.shop.closings())
-    return statement_after(Account(sender_id, sender, all_parcels(desk), desk.settings, closed), desk.today())
+    account = Account(sender_id, sender, all_parcels(desk), desk.settings, closed)
+    return statement_after(account, as_of or desk.today())
 
 
 def read_account(desk: Desk) -> None:
@@ -202,7 +204,7 @@ def open_payout(desk: Desk) -> None:
         return
     due = account_of(desk, sender_id).due
     text = f"{due.plain()}; " if due.minor > 0 else ""
-    about = "amount; reference; day; it is spread over the records it is for"
+    about = "amount; reference; day; it is spread over the records that were due on that day"
     open_line(desk, "sender-payout", "paid to the sender", text, about, sender=sender_id)
 
 
@@ -218,11 +220,13 @@ def _take_payout(desk: Desk, line: OpenLine) -> None:
     except ValueError as error:
         desk.refuse(str(error))
         return
-    account = account_of(desk, str(line.data["sender"]))
+    sender_id = str(line.data["sender"])
+    account = account_of(desk, sender_id)
     if not 0 < money.minor <= account.due.minor:
         desk.refuse(f"{money.show()} cannot be paid: {account.due.show()} is due")
         return
-    parts = split_payout(account, money)
+    then = account_of(desk, sender_id, on) if on < desk.today() else None
+    parts = split_payout(account, money, then)
     by_parcel: dict[str, list[str]] = {}
     for one in account.lines:
         if one.record in parts and one.record not in by_parcel.get(one.parcel, ()):
