@@ -7,6 +7,7 @@ import pytest
 from bench_hands import Hands
 
 from benchtui.desk.keyboard.key_line import word
+from benchtui.desk.look.sender_list import read_pasted
 from benchtui.desk.parcel.closing import short_or_over
 from benchtui.desk.parcel.parcel import rows
 from benchtui.export.report import count_of
@@ -338,3 +339,53 @@ def test_lines_that_did_not_come_are_told_in_one_sentence_before_closing(parcel:
     assert parcel.desk.open.menu is not None
     assert parcel.desk.open.menu.about.count("On the list but not in the parcel:") == 1
     assert "Stavercote, Long Peal, BMD 161; Nobody, Nothing at all, ZZ 1." in parcel.desk.open.menu.about
+
+
+HANDWRITTEN = (
+    "BOX FROM THE LOFT   (Mr Pindar)\r-- BANDS --\r[x] stavercote - long peal (BMD 161)\r"
+    "[ ] ambleday five - wreckwood BMD 162 VG+\r✓ T. Orme - Kettle Songs\r1) Weir Octet - Second Sluice\r"
+    "2. Nell Quarry, Low Window (QF 7), EX\r? 2x hob marlow - marl pit\r*** SINGERS ***\rtotal 7\r"
+)
+
+
+def test_a_list_pasted_from_a_hand_s_notes_has_no_ticks_numbers_rules_or_sums_in_its_lines() -> None:
+    """As a terminal pastes it, with bare carriage returns."""
+    found = read_pasted(HANDWRITTEN)
+    assert [(one["artist"], one["title"], one["catalogue"], one["grade"]) for one in found.lines] == [
+        ("stavercote", "long peal", "BMD 161", ""),
+        ("ambleday five", "wreckwood", "BMD 162", "VG+"),
+        ("T. Orme", "Kettle Songs", "", ""),
+        ("Weir Octet", "Second Sluice", "", ""),
+        ("Nell Quarry", "Low Window", "QF 7", "EX"),
+        ("hob marlow", "marl pit", "", ""),
+        ("hob marlow", "marl pit", "", ""),
+    ]
+    assert found.headings == ["BOX FROM THE LOFT   (Mr Pindar)", "-- BANDS --", "*** SINGERS ***", "total 7"]
+
+
+def test_a_line_that_begins_with_a_number_or_is_of_signs_alone_is_as_it_was() -> None:
+    found = read_pasted("1. Sinfonie der Glocken,Quern\n-,Wreckwood\nX Marks,Long Peal\n")
+    assert [one["artist"] for one in found.lines] == ["1. Sinfonie der Glocken", "-", "X Marks"]
+
+
+@pytest.mark.parametrize("head", ["", "Artist - LP,ref,cond\n"])
+def test_artist_and_title_may_stand_in_one_column(head: str) -> None:
+    (one, _) = read_pasted(
+        f"{head}stavercote - long peal,bmd161,vg\nambleday five - wreckwood,BMD-162,fair\n"
+    ).lines
+    assert (one["artist"], one["title"], one["catalogue"], one["grade"]) == (
+        "stavercote",
+        "long peal",
+        "bmd161",
+        "vg",
+    )
+
+
+def test_a_list_in_a_file_of_text_is_read_by_its_path_and_a_spreadsheet_is_refused(
+    parcel: Hands, tmp_path: Path
+) -> None:
+    (tmp_path / "list.txt").write_text("stavercote - long peal, BMD 161\n", encoding="utf-8")
+    _open(parcel).enter(str(tmp_path / "list.txt"))
+    assert [line["catalogue"] for line in parcel.head["list"]] == ["BMD 161"]
+    parcel.do("page-list").enter("box.xlsx")
+    assert "box.xlsx is a spreadsheet: save it as CSV" in parcel.said

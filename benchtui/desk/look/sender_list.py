@@ -2,6 +2,8 @@
 
 import csv
 import io
+import re
+from collections.abc import Iterator
 from pathlib import Path
 from typing import NamedTuple
 
@@ -21,6 +23,18 @@ PLAIN = ("artist", "title", "catalogue", "grade")
 """The columns of a list that names none."""
 GRADE = ("condition", "cond", "grading", "state", "zustand", "etat")
 """What the column of grades is called (common practice, no source)."""
+_MARK = re.compile(r"^(?:\[[ xX✓✔v*+?-]?\]|[✓✔☑☐□•]|[x?*–-](?=\s))\s*")
+"""What a hand puts before a line as it goes down the list."""
+_NUMBERED = re.compile(r"^\d{1,3}[.)]\s+")
+_TIMES = re.compile(r"^([2-9])\s?[x×]\s+")
+_FENCED = re.compile(r"^([-=*_#~+.]{2,})\s*[^-=*_#~+.].*[-=*_#~+.]{2,}$")
+_SUM = re.compile(r"^(?:sub)?(?:tot(?:al)?|sum|summe|gesamt|totale?)\b[.:]?\s*:?\s*\d+\b", re.I)
+"""The count beneath a list (common practice, no source)."""
+_IN_BRACKETS = re.compile(r"\([^()]*\)")
+_GRADED = re.compile(r"\s+((?:NM|EX|VG)[+-]{0,2}|[MGFP][+-]{1,2})$")
+"""A grade behind a line in one cell; bare letters may be words of the title."""
+_FILE = re.compile(r"[^\n]*\.(?:csv|txt|tsv|tab|lst)", re.I)
+_SHEET = re.compile(r"[^\n]*\.(?:xlsx?|ods)", re.I)
 
 
 class SenderList(NamedTuple):
@@ -28,6 +42,17 @@ class SenderList(NamedTuple):
 
     lines: list[ListLine]
     headings: list[str]
+
+
+def read_list(text: str, shop: Path) -> SenderList:
+    """What was pasted, or the file of text (.csv, .txt, .tsv) whose path it is.
+
+    Raises ValueError in one sentence: what is wrong and what would be right.
+    """
+    path = text.strip()
+    if _SHEET.fullmatch(path):
+        raise ValueError(f"{path} is a spreadsheet: save it as CSV, or copy its rows and paste them")
+    return read_path(path, shop) if _FILE.fullmatch(path) else read_pasted(text)
 
 
 def read_path(text: str, shop: Path) -> SenderList:
@@ -52,15 +77,19 @@ def read_pasted(text: str) -> SenderList:
     """
     if "\0" in text:
         raise ValueError("the list holds NUL characters: it is not text")
-    rows = [
+    text = text.replace("\r\n", "\n").replace("\r", "\n")  # a terminal pastes bare carriage returns
+    cells = [
         [cell.strip() for cell in row]
         for row in csv.reader(io.StringIO(text, newline=""), delimiter=_delimiter(text))
         if any(map(str.strip, row))
     ]
+    rows = list(_without_marks(cells))
     if len(rows) > MOST_LINES:
         raise ValueError(f"the list has {len(rows)} lines: one parcel's list has at most {MOST_LINES}")
-    header = next((row for row in rows[:HEADINGS] if names_columns(row, ("artist", "title"))), None)
+    header = next((row for row in rows[:HEADINGS] if names_columns(_names(row), ("artist", "title"))), None)
     columns = dict(zip(PLAIN, range(len(PLAIN)), strict=True)) if header is None else _columns(header)
+    if header is None and sum(map(_is_both, rows)) * 2 >= len(rows):
+        columns = {BOTH: 0, "catalogue": 1, "grade": 2}
     start = 0 if header is None else rows.index(header)
     headings = [_joined(row) for row in rows[:start]]
     lines = []
@@ -76,14 +105,38 @@ def read_pasted(text: str) -> SenderList:
     return SenderList(lines, headings)
 
 
+def _without_marks(rows: list[list[str]]) -> Iterator[list[str]]:
+    """The rows without what a hand put before them: ticks, queries, and their numbers where two are numbered;
+    ``2x`` gives two rows.
+    """
+    bare = [[_MARK.sub("", row[0]) if not _FENCED.match(row[0]) else row[0], *row[1:]] for row in rows]
+    numbered = sum(bool(_NUMBERED.match(row[0])) for row in bare) > 1
+    for row, was in zip(bare, rows, strict=True):
+        if not any(row):
+            row = was
+        first = _NUMBERED.sub("", row[0]) if numbered else row[0]
+        times = _TIMES.match(first)
+        yield from [[_TIMES.sub("", first), *row[1:]]] * (int(times[1]) if times else 1)
+
+
 def _delimiter(text: str) -> str:
     """The sign that parts most: a heading above the list has none of its own, or a comma by chance."""
     return max("\t;,", key=lambda sign: sum(min(line.count(sign), 1) for line in text.splitlines()))
 
 
+def _names(row: list[str]) -> list[str]:
+    """What a row of headings names: ``Artist - Title`` in one cell is the column of both."""
+    artist = words()["artist"]
+    parts = [re.split(r"\s+[-–&+]\s+|/", cell) for cell in row]
+    return [
+        words()[BOTH][0] if len(names) > 1 and name_key(names[0]) in artist else cell
+        for cell, names in zip(row, parts, strict=True)
+    ]
+
+
 def _columns(header: list[str]) -> dict[str, int]:
     """Where our columns stand in the row that names them."""
-    keys = [name_key(cell) for cell in header]
+    keys = [name_key(cell) for cell in _names(header)]
     at: dict[str, int] = {}
     for ours in ("artist", "title", "catalogue", BOTH, "grade"):
         theirs = (ours, *(GRADE if ours == "grade" else words()[ours]))
@@ -94,17 +147,30 @@ def _columns(header: list[str]) -> dict[str, int]:
 
 
 def _is_heading(row: list[str], after: list[list[str]], columns: dict[str, int], named: bool) -> bool:
-    """Whether the row only heads those after it: its only cell is not where titles stand or ends with a
-    colon, or it is a name in capitals among rows that are not.
+    """Whether the row only heads those after it: its only cell is not where titles stand, ends with a colon
+    or stands between rules of signs, or it is a name in capitals among rows that are not; or it counts them.
     """
     full = [n for n, cell in enumerate(row) if cell]
     if len(full) > 1:
         return False
-    cell, beneath = row[full[0]], next((one for one in after if len(list(filter(None, one))) > 1), None)
+    cell, beneath = row[full[0]], next((one for one in after if _says_more(one)), None)
     if named and full[0] != columns.get("title", columns.get(BOTH)):
         return True
-    capitals = cell.isupper() and beneath is not None and not any(map(str.isdigit, cell))
-    return cell.endswith(":") or (capitals and not _joined(beneath or []).isupper())
+    name = _IN_BRACKETS.sub("", cell)
+    capitals = name.isupper() and beneath is not None and not any(map(str.isdigit, cell))
+    plainly = cell.endswith(":") or bool(_FENCED.match(cell) or _SUM.match(cell))
+    return plainly or (capitals and not _says_more(row) and not _joined(beneath or []).isupper())
+
+
+def _is_both(row: list[str]) -> bool:
+    """Whether the first cell has artist and title, and the second only a number."""
+    return len(row) > 1 and " " not in row[1] and any(map(str.isdigit, row[1])) and _says_more(row[:1])
+
+
+def _says_more(row: list[str]) -> bool:
+    """Whether it is more than a name: several cells, or artist and title in one."""
+    full = list(filter(None, row))
+    return len(full) > 1 or (len(full) == 1 and cells_of_line(full[0]) is not None)
 
 
 def _joined(row: list[str]) -> str:
@@ -114,10 +180,16 @@ def _joined(row: list[str]) -> str:
 def _line(row: list[str], columns: dict[str, int]) -> ListLine:
     cells = {name: row[at] for name, at in columns.items() if at < len(row)}
     if len([cell for cell in row if cell]) == 1 and not cells.get("title"):
-        cells = {"title": _joined(row)}
+        cells = {BOTH: _joined(row)}
     if cells.get(BOTH) and not cells.get("title"):
-        artist, title, number, _ = cells_of_line(cells[BOTH]) or ("", cells[BOTH], "", "")
-        cells = {"artist": artist, "title": title, "catalogue": number} | cells
+        both, grade = _taken(cells[BOTH])
+        artist, title, number, _ = cells_of_line(both) or ("", both, "", "")
+        cells = {"artist": artist, "title": title, "catalogue": number, "grade": grade} | cells
+    if cells.get("catalogue") and not cells.get("grade") and not any(map(str.isdigit, cells["catalogue"])):
+        cells |= {"catalogue": "", "grade": cells["catalogue"]}  # no number is without a digit
+    if cells.get("artist") and not cells.get("catalogue"):  # the number may stand behind the title
+        read = cells_of_line(f"{cells['artist']} - {cells.get('title', '')}")
+        cells |= {"title": read[1], "catalogue": read[2]} if read and read[2] else {}
     return {
         "line": _joined(row),
         "artist": cells.get("artist", ""),
@@ -126,3 +198,9 @@ def _line(row: list[str], columns: dict[str, int]) -> ListLine:
         "grade": cells.get("grade", ""),
         "record": None,
     }
+
+
+def _taken(text: str) -> tuple[str, str]:
+    """A line in one cell without the grade behind it, and that grade."""
+    found = _GRADED.search(text)
+    return (text[: found.start()], found[1]) if found else (text, "")

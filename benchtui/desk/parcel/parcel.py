@@ -14,7 +14,7 @@ from benchtui.desk.core.page_parts import Column, words
 from benchtui.desk.core.shapes import pick_of
 from benchtui.desk.line.fields import BY_NAME, FIELDS, charges_of, with_charges
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
-from benchtui.desk.look.sender_list import read_pasted, read_path
+from benchtui.desk.look.sender_list import read_list
 from benchtui.desk.look.ticking import tick_off, tie
 from benchtui.desk.parcel.opening import why_reading
 from benchtui.desk.queue import queue
@@ -410,7 +410,7 @@ def _move(desk: Desk, by: int) -> None:
 @command(
     "page-list",
     "page",
-    "read the sender's list from a CSV file, or paste it",
+    "read the sender's list from a file, or paste it",
     short="list",
     also="import paste csv",
     needs=[parcel_open],
@@ -427,7 +427,7 @@ def open_list(desk: Desk) -> None:
         desk,
         "sender-list",
         "sender's list",
-        about="paste it, or type the path of a CSV file; a line each: artist, title, number, grade",
+        about="paste it, or type the path of its file; a line each: artist, title, number, grade",
     )
 
 
@@ -438,11 +438,7 @@ def _take_list(desk: Desk, line: OpenLine) -> None:
         desk.place()
         return
     try:
-        found = (
-            read_path(text.strip(), desk.shop.path)
-            if text.strip().casefold().endswith(".csv")
-            else read_pasted(text)
-        )
+        found = read_list(text, desk.shop.path)
     except ValueError as error:
         desk.refuse(str(error))
         return
