@@ -5,7 +5,7 @@ dates. Between two change points nothing changes, so that every copy made in suc
 pressing that is *proposed*, seen by nobody. A title that nobody has described is weighed over them.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from datetime import date, timedelta
 from math import exp
@@ -26,10 +26,18 @@ BEFORE = 5
 SHORTEST = timedelta(days=90)
 """Changes closer together than this are taken for one: plates and stock overlap by more."""
 MOST = 24
+LAG_YEARS = 0.5
+"""The mean age of a cover or an inner when it is used: a stated guess."""
+OLD_STOCK = ("cover", "box", "inner")
+"""Parts of which those of the state before are used up first."""
+FEW = 0.175
+"""The share of old stock in a stretch from which on it is seen "sometimes": midway from "rarely" to that."""
 NAMING = 3
 """States that the name of a stretch bears."""
 States = list[tuple[Clue, tuple[Answer, ...]]]
 """What a copy of a stretch shows, lane by lane: one state, or either of those made side by side."""
+Run = tuple[date, list[tuple[Answer, ...]]]
+"""The first day of a stretch, and what each lane shows in it."""
 ITS_OWN: Word = "always"
 """A stretch is made of its states; how far they leak over its ends, their dates say."""
 EITHER: Word = "usually"
@@ -133,17 +141,41 @@ def _stretches(title: BookTitle, lanes: list[Lane]) -> Iterator[tuple[Pressing, 
     start = issued or (_beginning(lanes) if title.first.latest is None else None)
     if start is None or not lanes:
         return
-    days = _change_points(lanes, start)
-    end = date(max(days[-1].year, start.year) + RUNS_ON, 12, 31)
+    runs = _together(_runs(lanes, start, title.channels))
+    end = date(runs[-1][0].year + RUNS_ON, 12, 31)
     found: list[tuple[date, date, States]] = []
-    for low, after in zip(days, [*days[1:], end + timedelta(days=1)], strict=True):
-        high = after - timedelta(days=1)
-        day = min(low + (high - low) / 2, low + SHORTEST)
-        states = [(lane.clue, its) for lane in lanes if (its := lane.states_on(day, title.channels))]
+    for (low, made), after in zip(
+        runs, [*(day for day, _ in runs[1:]), end + timedelta(days=1)], strict=True
+    ):
+        states = [(lane.clue, its) for lane, its in zip(lanes, made, strict=True) if its]
         if states:
-            found.append((low, high, states))
+            found.append((low, after - timedelta(days=1), states))
     for (low, high, states), name in zip(found, _names(found), strict=True):
-        yield _pressing(title, name, states, Span(low, high), issued), states
+        pressing = _pressing(title, name, states, Span(low, high), issued)
+        yield _with_old_stock(pressing, lanes, title.channels), states
+
+
+def _with_old_stock(made: Pressing, lanes: list[Lane], channels: str) -> Pressing:
+    """Covers and inners of the state before, used up: as many as their age when used makes of the stretch."""
+    low, high = made.period.earliest or date.min, made.period.latest or date.max
+    years = (high - low).days / 365.25
+    share = LAG_YEARS / years * (1 - exp(-years / LAG_YEARS))
+    expect = dict(made.expect)
+    for lane in lanes:
+        words = expect.get(lane.clue.id)
+        if lane.clue.part not in OLD_STOCK or not words:
+            continue
+        old = [one.id for one in lane.states_on(low - SHORTEST, channels) if one.id not in words]
+        if old:
+            own = dict.fromkeys(words, EITHER) if share > FEW else words
+            expect[lane.clue.id] = {**own, **dict.fromkeys(old, "sometimes" if share > FEW else "rarely")}
+    return replace(made, expect=expect)
+
+
+def made_then(words: Mapping[str, Word]) -> dict[str, Word]:
+    """Of what a stretch expects of a clue what was made in it, without the old stock."""
+    mine = [one for one, word in words.items() if word in (ITS_OWN, EITHER)]
+    return dict.fromkeys(mine, ITS_OWN if len(mine) == 1 else EITHER)
 
 
 def _left(made: Pressing, states: States, here: list[Pressing]) -> Pressing | None:
@@ -159,7 +191,7 @@ def only_these(made: Pressing, clue: Clue, seen: Iterable[str]) -> Pressing:
     """A proposed pressing of one of two states that were made side by side: the one a copy showed; as it is
     where it had but one.
     """
-    words, wanted = made.expect.get(clue.id, {}), set(seen)
+    words, wanted = made_then(made.expect.get(clue.id, {})), set(seen)
     its = tuple(one for one in _by_time(clue) if one.id in words)
     mine = tuple(one for one in its if one.id in wanted)
     if not mine or len(mine) == len(its):
@@ -205,14 +237,38 @@ def _said(states: tuple[Answer, ...]) -> str:
     return " or ".join(one.text.partition(",")[0] for one in states)
 
 
-def _change_points(lanes: list[Lane], start: date) -> list[date]:
-    """The title's first day, and each day after it on which a state came in; those close together as one."""
+def _runs(lanes: list[Lane], start: date, channels: str) -> list[Run]:
+    """The title's first day, and each day after it on which a state came in, with what was made then, lane by
+    lane: some weeks later, since plates and stock overlap.
+    """
     spans = [span for lane in lanes for state in lane.states for span in state.spans]
-    kept = [start]
-    for day in sorted(span.earliest for span in spans if span.earliest and span.earliest > start):
-        if day - kept[-1] >= SHORTEST:
-            kept.append(day)
+    came = {span.earliest for span in spans if span.earliest and span.earliest > start}
+    days = [start, *sorted(came)]
+    found = []
+    for low, after in zip(days, [*days[1:], date(days[-1].year + RUNS_ON, 12, 31)], strict=True):
+        day = low + min((after - low) / 2, SHORTEST)
+        found.append((low, [lane.states_on(day, channels) for lane in lanes]))
+    return found
+
+
+def _together(runs: list[Run]) -> list[Run]:
+    """Those close together as one: what was made after the last of its changes, and beside it what was made
+    between them alone.
+    """
+    kept: list[Run] = []
+    for day, made in runs:
+        if not kept or day - kept[-1][0] >= SHORTEST:
+            kept.append((day, made))
+            continue
+        low, passing = kept.pop()
+        before = kept[-1][1] if kept else [()] * len(made)
+        alone = [[one for one in its if one not in was] for its, was in zip(passing, before, strict=True)]
+        kept.append((low, [_both(mine, its) for mine, its in zip(alone, made, strict=True)]))
     return kept
+
+
+def _both(some: list[Answer], made: tuple[Answer, ...]) -> tuple[Answer, ...]:
+    return (*(one for one in some if one not in made), *made)
 
 
 def _falls(pressing: Pressing, low: date, high: date) -> bool:

@@ -11,6 +11,7 @@ from benchtui.books.read_titles import read_pressing, read_title
 from benchtui.books.row import Faults, Problem, Row
 from benchtui.books.shape import BookHead, BookTitle
 from benchtui.books.toml_file import Path_, parse_toml
+from benchtui.model.span import Span, parse_edtf
 from benchtui.model.title import Title
 
 
@@ -144,6 +145,19 @@ def title_row(title: BookTitle) -> Title:
         book=title.book,
         numbers=" / ".join(dict.fromkeys(_other_numbers(title))),
     )
+
+
+def bare_title(listed: Title) -> BookTitle:
+    """The card of a title that no book has."""
+    try:
+        first = parse_edtf(listed.first)
+    except ValueError:
+        first = Span()
+    return BookTitle(
+        listed.id, listed.artist, listed.title, first, listed.company, listed.country,
+        tuple(filter(None, [listed.catalogue])), listed.barcode, listed.size_in or 12, listed.discs,
+        listed.channels,
+    )  # fmt: skip
 
 
 def _other_numbers(title: BookTitle) -> Iterator[str]:

@@ -4,7 +4,7 @@ from collections.abc import Hashable, Mapping
 from operator import mul
 from typing import Any
 
-from benchtui.books.ladder import is_proposed
+from benchtui.books.ladder import OLD_STOCK, is_proposed
 from benchtui.books.passed_on import taught_of
 from benchtui.books.shape import BookTitle, Clue, Pressing
 from benchtui.evidence.cells import Grid, ends, grid
@@ -21,7 +21,7 @@ from benchtui.evidence.tables import ClueTable, clue_table
 from benchtui.evidence.word_weights import Row, fill, learnt, unknown, weights
 from benchtui.model.span import Span
 
-LAGGED = frozenset({"cover", "box", "inner"})
+LAGGED = frozenset(OLD_STOCK)
 NO_RATES = Rates()
 OTHER_SOUND = 0.1
 """How often a pressing that nobody has described is of the other sound than its title: a stated guess."""

@@ -4,6 +4,8 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any, NamedTuple
 
+from benchtui.books.ladder import LAG_YEARS
+
 # {pressing id: {"n": copies, "clues": {clue id: {answer id: times}}, "cuts": {"a|b": times}}}; plain JSON.
 Counts = Mapping[str, Any]
 
@@ -35,7 +37,7 @@ class ModelSettings(NamedTuple):
     discount: float = 0.5
     dates: bool = True
     cells: int = 24
-    lag: float = 0.5
+    lag: float = LAG_YEARS
     firm: float = 0.5
     soft: float = 2.0
     open_years: float = 10.0

@@ -43,6 +43,11 @@ class TitlePlan:
     """What a new title takes where table and book are silent: company, country, channels, first."""
 
     @property
+    def unwritten(self) -> bool:
+        """Whether it was made on the bench and no book has it yet: its card is written with it."""
+        return self.how == "found" and self.known is not None and not self.known.book
+
+    @property
     def company(self) -> str:
         """Whose it is, or will be."""
         return self.known.company if self.known else self.group.card.company or self.usual.get("company", "")
@@ -118,6 +123,11 @@ class Plan:
     def new_titles(self) -> list[TitlePlan]:
         """Titles that no book has."""
         return [one for one in self.titles if one.how == "new"]
+
+    @property
+    def unwritten(self) -> list[TitlePlan]:
+        """Titles made on the bench that no book has."""
+        return [one for one in self.titles if one.unwritten]
 
     @property
     def conflicts(self) -> list[tuple[PressingPlan, tuple[str, str, str]]]:

@@ -3,11 +3,11 @@
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from benchtui.books.as_table import words_value
+from benchtui.books.as_table import book_title_table, words_value
 from benchtui.books.from_bench import new_id
 from benchtui.books.ladder import is_grown
 from benchtui.books.library import Library
-from benchtui.books.shape import BookHead, Pressing, Word
+from benchtui.books.shape import BookHead, BookTitle, Pressing, Word
 from benchtui.knowledge.alike import Card
 from benchtui.knowledge.cells import write_cell
 from benchtui.knowledge.folded import fold
@@ -258,6 +258,9 @@ class TitleRows:
         if self.known is None:
             self.plan.cards.append((self.title.id, self._new_card(card, into)))
             return
+        if self.title.unwritten:
+            self.plan.cards.append((self.title.id, self._made_card(self.known, card, into)))
+            return
         fields: dict[str, Any] = {}
         numbers = [*self.known.catalogues]
         have = {number_form(one) for one in numbers}
@@ -293,6 +296,13 @@ class TitleRows:
         if self.group.discs and self.group.discs > 1:
             fields["discs"] = self.group.discs
         return fields
+
+    def _made_card(self, known: BookTitle, card: Card, into: BookHead) -> dict[str, Any]:
+        """What the bench knows of the title, the table's where that is silent, the numbers of both."""
+        have = {number_form(one) for one in known.catalogues}
+        numbers = [*known.catalogues, *(one for one in card.numbers if number_form(one) not in have)]
+        fields = self._new_card(card, into) | book_title_table(known, into)
+        return fields | ({"catalogues": numbers} if numbers else {})
 
     def _first(self) -> str:
         """A title without a date was first issued within the period of its first pressing."""

@@ -33,9 +33,10 @@ def preview_lines(plan: Plan, most: int = MOST) -> Iterator[str]:
 
 def titles_line(plan: Plan) -> str:
     """How many titles there are, and how well they are known."""
-    left = plan.count("skipped")
+    left, made = plan.count("skipped"), len(plan.unwritten)
+    of_bench = f" ({made} made on the bench)" if made else ""
     return (
-        f"{len(plan.titles)} titles: {plan.count('found')} found, {len(plan.new_titles)} new, "
+        f"{len(plan.titles)} titles: {plan.count('found')} found{of_bench}, {len(plan.new_titles)} new, "
         f"{plan.count('doubtful')} doubtful" + (f", {left} left out" if left else "")
     )
 
@@ -93,7 +94,7 @@ def words_of_alike(one: GrownAlike) -> str:
 
 def title_line(one: TitlePlan) -> str:
     """A doubtful title beside the known ones that it may be."""
-    maybe = " or ".join(f"{card.name} ({card.book})" for card in one.maybe[:3])
+    maybe = " or ".join(f"{card.name} ({card.book or 'made on the bench'})" for card in one.maybe[:3])
     return f"line {one.line}: {one.group.card.name} may be {maybe}"
 
 

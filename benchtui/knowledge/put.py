@@ -109,7 +109,7 @@ def put(plan: Plan, shop: Path, into: Path, head: str = "") -> None:
 
 
 def _put_titles(plan: Plan, book: BookEdit, books: Books) -> None:
-    new = {one.id for one in plan.new_titles}
+    new = {one.id for one in (*plan.new_titles, *plan.unwritten)}
     for title_id, fields in plan.cards:
         if title_id in new:
             book.put_title(fields)

@@ -4,7 +4,7 @@
 an answer) goes into ``Decisions``, and the plan is made again. ``put.put`` writes it.
 """
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from typing import Any
 
 from benchtui.books.as_table import answer_table, clue_table
@@ -30,11 +30,12 @@ def plan_of(
     decisions: Decisions | None = None,
     currency: str = "",
     usual: Usual | None = None,
+    made: Iterable[BookTitle] = (),
 ) -> Plan:
     """What the table would change. ``into``: the book that takes what is new, with its company, country and
-    currency; ``currency``: of its prices where the book has none.
+    currency; ``currency``: of its prices where the book has none; ``made``: titles of the bench, in no book.
     """
-    return Planner(table, library, into, currency, usual).plan(decisions or Decisions())
+    return Planner(table, library, into, currency, usual, made).plan(decisions or Decisions())
 
 
 class Planner:
@@ -47,12 +48,13 @@ class Planner:
         into: BookHead,
         currency: str = "",
         usual: Usual | None = None,
+        made: Iterable[BookTitle] = (),
     ) -> None:
         self.table, self.library, self.into, self._usual = table, library, into, usual
         self.currency = currency or into.currency
         self._groups = groups_of(table.rows)
         rows = (library.title(row.id) for row in library.titles())
-        self._known = {title.id: title for title in rows if title is not None}
+        self._known = {title.id: title for title in (*rows, *made) if title is not None}
         self._shelf = Shelf(card_of(title) for title in self._known.values())
         self._clues = list(library.clues())
         self._columns: dict[int, tuple[object, Column]] = {}
@@ -81,7 +83,7 @@ class Planner:
             elif same or maybe:
                 one.how, one.maybe = "doubtful", tuple(same or maybe)
                 _decide(one, self._known, decisions)
-            if one.how == "new" and self._usual is not None:
+            if (one.how == "new" or one.unwritten) and self._usual is not None:
                 one.usual = self._usual(next(iter(card.numbers), ""))
             one.id = one.known.id if one.known else new_id(f"{card.artist} {card.title}", taken)
             taken.add(one.id)

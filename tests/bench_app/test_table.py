@@ -75,6 +75,23 @@ def test_a_new_title_of_a_table_takes_what_the_shop_s_field_says(empty: Hands) -
     assert (title.company, title.country, title.channels) == ("Mossgate", "XV", "mono")
 
 
+def test_a_title_made_on_the_bench_is_found_by_a_table_and_keeps_its_records(parcel: Hands) -> None:
+    parcel.type("The Osier Choir - Crooked Weir - MS 7 - 1961 - company Mossgate").do("line-new")
+    made = parcel.record["title"]
+    assert made is not None
+    offer(parcel, SMALL.replace("MS 7", "MS 7; MS 9"))
+    assert "1 found (1 made on the bench), 0 new" in shown(parcel)
+    parcel.key("enter", "1")
+    title = parcel.desk.library.title(made["id"])
+    assert title is not None
+    assert (title.company, title.catalogues) == ("Mossgate", ("MS 7", "MS 9"))
+    assert [one.name for one in title.pressings] == ["first", "second"]
+    assert parcel.record["title"] == made
+    assert check_books([parcel.desk.shop.path / "books"]) == []
+    find(parcel, "table out").key("1")
+    assert parcel.desk.library.title(made["id"]) is None
+
+
 def test_u_on_the_book_page_takes_back_what_came_last_be_it_a_table_or_a_change(empty: Hands) -> None:
     offer(empty, SMALL).key("enter", "1")
     find(empty, "book titles").do("book-find").enter("crooked weir")

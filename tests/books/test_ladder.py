@@ -4,7 +4,7 @@ from datetime import date
 
 import pytest
 
-from benchtui.books.ladder import Lane, is_proposed, lanes_of, on_ladder, proposed
+from benchtui.books.ladder import Lane, is_proposed, lanes_of, made_then, on_ladder, proposed
 from benchtui.books.shape import Answer, BookTitle, Clue, Pressing
 from benchtui.model.span import parse_edtf
 
@@ -161,6 +161,31 @@ def test_of_two_states_side_by_side_the_one_not_seen_yet_stays_proposed() -> Non
 def test_changes_of_one_season_are_one_change() -> None:
     close = _clue("rim", "disc", old="[..1965-02]", new="[1965-03..]")
     assert len(proposed(_title("1963"), lanes_of([LABEL, INNER, close], "Whelkin"))) == 4
+
+
+def test_a_state_of_less_than_a_season_is_proposed_beside_the_next() -> None:
+    rim = _clue("rim", "disc", old="[..1965-04]", brief="[1965-05..1965-06]", new="[1965-07..]")
+    found = proposed(_title("1963"), lanes_of([rim], "Whelkin"))
+    assert [one.expect["rim"] for one in found] == [{"old": "always"}, {"brief": "usually", "new": "usually"}]
+    late = proposed(_title("1964-12-15"), LANES)
+    assert late[0].expect["label"] == {"red": "usually", "blue": "usually"}, "the first copies"
+    assert [one.name for one in late][:2] == [
+        "red or blue, plain, 1964 to 1967 (proposed)",
+        "blue, lined, 1968 to 1969 (proposed)",
+    ]
+
+
+def test_inners_and_covers_of_the_state_before_are_used_up_first() -> None:
+    found = {one.name: one.expect["inner"] for one in proposed(_title("1963"), LANES)}
+    assert found["blue, plain, 1965 to 1967 (proposed)"] == {"plain": "always"}
+    assert found["blue, lined, 1968 to 1969 (proposed)"] == {"lined": "usually", "plain": "sometimes"}
+    (last,) = proposed(
+        _title("1970"), lanes_of([_clue("fold", "cover", a="[..1969]", b="[1970..]")], "Whelkin")
+    )
+    assert last.expect["fold"] == {"b": "always", "a": "rarely"}
+    assert made_then(last.expect["fold"]) == {"b": "always"}
+    disc = lanes_of([_clue("rim", "disc", a="[..1969]", b="[1970..]")], "Whelkin")
+    assert proposed(_title("1970"), disc)[0].expect["rim"] == {"b": "always"}
 
 
 SOUND = _clue("sound", "disc", STEREO="[1958..1968]", mono="[1958..1968]", quiet="[1969..]")

@@ -12,7 +12,7 @@ from benchtui.books.as_table import pressing_table, title_table
 from benchtui.books.dated_words import DatedWords, read_dated
 from benchtui.books.edit import BookEdit, Table
 from benchtui.books.from_bench import pressing_seen
-from benchtui.books.ladder import lanes_of, only_these
+from benchtui.books.ladder import lanes_of, made_then, only_these
 from benchtui.books.passed_on import pressing_of
 from benchtui.books.shape import Pressing, PressingKind
 from benchtui.desk.book.differences import UNLIKE, Difference, differences
@@ -222,11 +222,8 @@ def adopt(desk: Desk, pressing: Pressing) -> None:
         pressing = only_these(pressing, clue, its) if clue is not None else pressing
     name = pressing.name.removesuffix(" (proposed)")
     seen = _shown(desk, record, name)
-    borne = {
-        clue: words
-        for clue, words in pressing.expect.items()
-        if set(words) == set(seen.expect.get(clue, words))
-    }
+    borne = {clue: made_then(words) for clue, words in pressing.expect.items()}
+    borne = {clue: words for clue, words in borne.items() if set(words) == set(seen.expect.get(clue, words))}
     made = replace(seen, period=pressing.period, expect={**seen.expect, **borne})
     made = replace(made, differs=tuple(_lanes(desk, title, made)))
     grow(

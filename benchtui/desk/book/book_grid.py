@@ -4,6 +4,7 @@ No copy need be in the hand; the one that is stands above its title's pressings.
 """
 
 from benchtui.books.shape import BookTitle, Clue, Pressing
+from benchtui.books.whole import bare_title
 from benchtui.desk.book.book_changes import OF_THE_BOOKS
 from benchtui.desk.book.book_titles import how_known, leave_title
 from benchtui.desk.book.cells import (
@@ -18,8 +19,6 @@ from benchtui.desk.core.page_parts import Cell, Column, PageView, Row, Section, 
 from benchtui.desk.core.pages import page
 from benchtui.desk.line.lines import open_line
 from benchtui.model.record import RecordDoc, answer_ids
-from benchtui.model.span import Span, parse_edtf
-from benchtui.model.title import Title
 
 MOST_BRACKETS = 12
 ACROSS = 4
@@ -36,19 +35,7 @@ def known_title(desk: Desk, title_id: str) -> BookTitle | None:
     """The title as the books have it, else a bare card of it."""
     known = desk.library.title(title_id)
     listed = desk.finder.by_id(title_id) if known is None else None
-    return _bare(listed) if listed is not None else known
-
-
-def _bare(listed: Title) -> BookTitle:
-    try:
-        first = parse_edtf(listed.first)
-    except ValueError:
-        first = Span()
-    return BookTitle(
-        listed.id, listed.artist, listed.title, first, listed.company, listed.country,
-        tuple(filter(None, [listed.catalogue])), listed.barcode, listed.size_in or 12, listed.discs,
-        listed.channels,
-    )  # fmt: skip
+    return bare_title(listed) if listed is not None else known
 
 
 def grid_clues(desk: Desk, title: BookTitle) -> list[Clue]:

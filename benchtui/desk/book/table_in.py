@@ -16,6 +16,7 @@ from benchtui.desk.core.field import facts_of_new
 from benchtui.desk.core.needs import unless
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line, typed_path
 from benchtui.desk.own_book.growing import books_changed
+from benchtui.desk.queue.known_titles import in_no_book
 from benchtui.knowledge.asked import Target, target_of
 from benchtui.knowledge.columns import Column, Meant
 from benchtui.knowledge.folded import fold
@@ -169,7 +170,8 @@ def _recall(desk: Desk, taking: Taking) -> None:
 def _read(taking: Taking, desk: Desk) -> None:
     table = read_table(taking.path, taking.fixed)
     usual = partial(facts_of_new, desk.settings, desk.library)
-    taking.planner = Planner(table, desk.library, taking.target.head, desk.currency, usual)
+    made = in_no_book(desk.shop, desk.library)
+    taking.planner = Planner(table, desk.library, taking.target.head, desk.currency, usual, made)
 
 
 def _planning(desk: Desk, taking: Taking) -> Iterator[None]:
@@ -284,10 +286,11 @@ def _ask_title(desk: Desk, taking: Taking, one: TitlePlan) -> None:
         _again(desk, taking, replace(taking.decisions, titles={**taking.decisions.titles, one.line: said}))
 
     same = one.maybe[0]
+    known_in = same.book or "made on the bench"
     desk.open.menu = Menu(
         f"{one.group.card.name} of line {one.line}",
         (
-            Choice("1", f"the same as {same.name} ({same.book})", partial(take, "same")),
+            Choice("1", f"the same as {same.name} ({known_in})", partial(take, "same")),
             Choice("2", "a title of its own", partial(take, "new")),
             Choice("3", "leave it out", partial(take, "skip")),
         ),

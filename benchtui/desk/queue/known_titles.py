@@ -1,6 +1,8 @@
 """The titles a shop knows without any list: those of its books and those made on the bench."""
 
 from benchtui.books.library import Library
+from benchtui.books.shape import BookTitle
+from benchtui.books.whole import bare_title
 from benchtui.model.title import Title
 from benchtui.store import Shop
 
@@ -19,3 +21,8 @@ def known_titles(shop: Shop, library: Library) -> list[Title]:
         row = by_id.get(title.id)
         made.append(title._replace(pressings=row.pressings, book=row.book) if row else title)
     return [*rows, *made]
+
+
+def in_no_book(shop: Shop, library: Library) -> list[BookTitle]:
+    """The cards of titles made on the bench that no book has yet."""
+    return [bare_title(one) for one in known_titles(shop, library) if library.title(one.id) is None]

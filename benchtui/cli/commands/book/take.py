@@ -12,6 +12,7 @@ from benchtui.books.library import Library
 from benchtui.cli.declare import command
 from benchtui.cli.options import shop_path
 from benchtui.desk.core.field import facts_of_new
+from benchtui.desk.queue.known_titles import in_no_book
 from benchtui.knowledge.asked import decisions_of, target_of
 from benchtui.knowledge.plan import Decisions, Plan
 from benchtui.knowledge.preview import preview_lines
@@ -51,7 +52,8 @@ def _options(parser: argparse.ArgumentParser) -> None:
 def take(args: argparse.Namespace) -> int:
     shop = Shop.open(shop_path(args), read_only=True)
     try:
-        settings = dict(shop.settings)
+        settings, library = dict(shop.settings), Library.open([shop.path / "books"])
+        made = in_no_book(shop, library)
     finally:
         shop.close()
     currency = args.currency or str(settings.get("currency") or "")
@@ -65,11 +67,11 @@ def take(args: argparse.Namespace) -> int:
     )
     target = target_of(shop.path / "books", args.into, args.company, args.country, currency)
     table = read_table(path_from(args.file), fixed, args.encoding)
-    library = Library.open([shop.path / "books"])
     said = {key: getattr(args, key) for key in ("company", "country") if getattr(args, key)}
     plan = plan_of(
         *(table, library, target.head, decisions, currency),
         usual=lambda number: facts_of_new(settings, library, number) | said,
+        made=made,
     )
     for line in preview_lines(plan):
         print_visible(line)
