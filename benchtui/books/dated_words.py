@@ -10,7 +10,7 @@ from benchtui.model.when import read_time
 
 BY_DEALER = "the dealer's own word"
 ABSENT = re.compile(r"(it is )?(not there|none|no|absent|missing|nothing)", re.IGNORECASE)
-_YEAR = re.compile(r"(?<!\d)(?:18|19|20)\d[\dxX](?!\d)")
+_YEAR = re.compile(r"(?<!\d)(?:18|19|20)\d[\dxX](?!\d)|(?<!\w)['’][2-9]\d(?!\w)")
 _FIRM = re.compile(r"^(?P<rest>.*\S)\s+(?P<firm>firm|soft)$", re.IGNORECASE)
 _HALF = re.compile(
     r"(?:before|after|not|no|than|until|till|by|from|since|between|and|or|to|about|around|circa|ca|early|mid|late"
@@ -72,7 +72,9 @@ def _date_at(pieces: list[str]) -> int | None:
     """Where the date at the end of the words begins, the longest that is one; None where there is none."""
     for at, piece in enumerate(pieces):
         tail = " ".join(pieces[at:])
-        if piece == "C" or not _YEAR.search(tail):  # "side C 1967" is no "c 1967"
+        if (
+            piece == "C" or piece.casefold() == "never" or not _YEAR.search(tail)
+        ):  # "side C 1967" is no "c 1967"
             continue
         try:
             read_time(tail)

@@ -17,16 +17,18 @@ _YEAR = r"((?:18|19|20)\d\d)"
 _ABOUT = re.compile(r"(?:c|ca|circa|about|around|approx|um|vers|~)\.?\s*(?=[\d'’])(.+)", re.I)
 _WHOLE = re.compile(rf"{_YEAR}\.0+")
 _DECADE = re.compile(
-    r"((?:18|19|20)\d)(?:0'?s|[?_-])|(?:['’]?|anni |años |années |jaren )([2-9])0(?:['’]?s|er|年代)?"
+    r"((?:18|19|20)\d)(?:0'?s|[?_-])|['’]?([2-9])0(?:['’]?s|er|年代)|(?:anni |años |années |jaren )([2-9])0"
 )
+_DECADES = ("twenties", "thirties", "forties", "fifties", "sixties", "seventies", "eighties", "nineties")
+_THE = re.compile(r"\bthe\s+", re.I)
 _DAY = re.compile(r"(\d{1,2})([./-])(\d{1,2})\2((?:(?:18|19|20)|(?=[2-9]))\d\d)")
 _DAY_LAST = re.compile(rf"{_YEAR}([./-]?)(\d\d)\2(\d\d)(?:[T ]\d\d:\d\d.*)?")
 _AROUND = re.compile(rf"[\[(©℗Pp]\s?{_YEAR}[\])]?|{_YEAR}[.,*]")
 _UNSURE = re.compile(rf"{_YEAR}\s?(?:\(\?\)|\?)")
-_EITHER = re.compile(rf"{_YEAR}\s?(?:or|oder|ou|of|o)\s{_YEAR}")
+_EITHER = re.compile(rf"{_YEAR}\s?(?:or|oder|ou|of|o)\s(?:{_YEAR}|['’]?([2-9]\d))")
 _BOUND = re.compile(
-    r"(not |no )?(?:(before|earlier than|vor|avant|voor|antes de|prima del)"
-    r"|(?:after|later than|nach|après|na|después de|dopo il))\s(.+)",
+    r"(not |no |never )?(?:(before|pre|earlier than|vor|avant|voor|antes de|prima del)"
+    r"|(?:after|post|later than|nach|après|na|después de|dopo il))(?:\s|(?<=pre)-|(?<=post)-)(.+)",
     re.I,
 )
 _TWO_FIGURES = re.compile(r"['’]?([2-9]\d)")
@@ -45,13 +47,21 @@ _MONTHS = (
 """How the months' names begin in English, German, French, Dutch, Spanish and Italian."""
 _PARTS = {"spring": 21, "summer": 22, "autumn": 23, "fall": 23, "winter": 24,
           "early": 37, "mid": 38, "late": 39, "end": 39}  # fmt: skip
-_PART = re.compile(rf"({'|'.join(_PARTS)})[\s-]+(?:of\s+)?(?:{_YEAR}|((?:18|19|20)\d)0'?s)", re.I)
+_PART = re.compile(
+    rf"({'|'.join(_PARTS)})[\s-]+(?:of\s+)?(?:{_YEAR}|((?:18|19|20)\d)0'?s|(?:['’]|(?<=of\s)|(?<=mid\s))([2-9]\d))",
+    re.I,
+)
+_HALF = re.compile(rf"(first|second) half of\s+(?:{_YEAR}|['’]?([2-9]\d))", re.I)
 _OF_DECADE = {37: (0, 3), 38: (4, 6), 39: (7, 9)}
 _BETWEEN = re.compile(r"\s*(?:\.\.|-|–|—|/|\bto\b|\buntil\b|\bbis\b|\band\b)\s*", re.I)
 _FROM = re.compile(
-    r"(?:from|since|ab|seit|depuis)\s+(.+)|(.+?)\s*(?:\.\.|-|–|—|\+|\bon|\bonwards?|\band later)", re.I
+    r"(?:from|since|ab|seit|depuis)\s+(.+)"
+    r"|(.+?)\s*(?:\.\.|-|–|—|\+|\bon|\bonwards?|\b(?:and|or) (?:later|after)|\bff\.?)",
+    re.I,
 )
-_UNTIL = re.compile(r"(?:\.\.|-|–|—|(?:by|until|till|up to|to|bis)\s)\s*(.+)", re.I)
+_UNTIL = re.compile(
+    r"(?:\.\.|-|–|—|(?:by|until|till|up to|to|bis)\s)\s*(.+)|(.+?)\s+(?:or|and) (?:earlier|before)", re.I
+)
 _PLAIN = re.compile(
     rf"\[?{_YEAR}(?:-\d\d){{0,2}}(?:\s?(?:\.\.|-|–|/|to)\s?(?:\d\d|{_YEAR}(?:-\d\d){{0,2}})?)?\]?"
     rf"|\[?\.\.\s?{_YEAR}(?:-\d\d){{0,2}}\]?"
@@ -66,7 +76,7 @@ def read_time(text: str) -> str:
 
     Raises ValueError with one sentence that says what would be right; nothing is a date of nothing.
     """
-    bare = " ".join(text.split())
+    bare = _THE.sub("", " ".join(text.split()))
     if found := _single(bare) or _open(bare) or _two_ends(bare):
         return found
     raise ValueError(f"{text.strip()[:30]!r} is not a date; {RIGHT}")
@@ -124,12 +134,18 @@ def _written(text: str) -> str:
     if found := _UNSURE.fullmatch(text):
         return f"{found[1]}?"
     if found := _EITHER.fullmatch(text):
-        return f"[{found[1]},{found[2]}]"
+        return f"[{found[1]},{found[2] or found[1][:2] + found[3]}]"
     if found := _BOUND.fullmatch(text):
         return _bound(bool(found[1]), bool(found[2]), found[3])
     if (found := _DECADE.fullmatch(text)) and not text.isdigit():
-        decade = found[1] or f"19{found[2]}"
+        decade = found[1] or f"19{found[2] or found[3]}"
         return f"[{decade}0..{decade}9]"
+    if text.casefold() in _DECADES:
+        tens = _DECADES.index(text.casefold()) + 2
+        return f"[19{tens}0..19{tens}9]"
+    if found := _HALF.fullmatch(text):
+        year = _whole(found[2] or found[3])
+        return f"[{year}-01..{year}-06]" if found[1].casefold() == "first" else f"[{year}-07..{year}-12]"
     if found := _TWO_FIGURES.fullmatch(text):
         return f"19{found[1]}"  # as dealers write a year; of the figures below 20 either century may be meant
     if (found := _MONTH.fullmatch(text)) and (month := int(found[1] or found[4] or found[5])) <= 12:
@@ -141,7 +157,7 @@ def _bound(negated: bool, before: bool, text: str) -> str:
     """``before May 1962``, ``after 1966``, ``not before May 1965``, ``no later than 1960``; the date that
     stands there is within it only where the word is denied.
     """
-    inner = _single(text) if re.search(_YEAR, text) else ""
+    inner = _single(text) if re.search(rf"{_YEAR}|['’][2-9]\d", text) else ""
     span = parse_edtf(inner) if inner else UNKNOWN
     if span.earliest is None or span.latest is None:
         return ""
@@ -184,9 +200,10 @@ def _part(text: str) -> str:
     if found[3]:
         first, last = _OF_DECADE.get(code, (9, 0))
         return f"[{found[3]}{first}..{found[3]}{last}]" if first < last else ""
-    edtf = f"{found[2]}-{code}"
+    year = _whole(found[2] or found[4])
+    edtf = f"{year}-{code}"
     # read again it would be a range of years
-    return parse_edtf(edtf).edtf() if int(found[2][2:]) < code else edtf
+    return parse_edtf(edtf).edtf() if int(year[2:]) < code else edtf
 
 
 def _japanese(text: str) -> str:
@@ -217,7 +234,7 @@ def _open(text: str) -> str:
     """``from 1967``, ``1967 on``, ``1967..``, ``by 1967``, ``..1967``."""
     if (found := _FROM.fullmatch(text)) and (first := _single(found[1] or found[2])):
         return _set(first, "")
-    if (found := _UNTIL.fullmatch(text)) and (last := _single(found[1])):
+    if (found := _UNTIL.fullmatch(text)) and (last := _single(found[1] or found[2])):
         return _set("", last)
     return ""
 

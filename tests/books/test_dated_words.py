@@ -57,7 +57,9 @@ def test_answers_have_ids_of_their_own() -> None:
         ("before May 1962", "[..1962-04]"), ("by 1963", "[..1963]"), ("not before May 1965", "[1965-05..]"),
         ("no later than 1960", "[..1960]"), ("after 1966", "[1967..]"), ("from 1971", "[1971..]"),
         ("between 1958 and 1961", "[1958..1961]"), ("1958 to 1961", "[1958..1961]"),
-        ("winter 1967", "[1967-12..1968-02]"), ("before 1st May 1962", "[..1962-04]"),
+        ("winter 1967", "[1967-12..1968-02]"), ("post 1965", "[1966..]"), ("'58-'60", "[1958..1960]"),
+        ("first half of 1963", "[1963-01..1963-06]"), ("until mid '63", "[..1963-08]"),
+        ("before 1st May 1962", "[..1962-04]"),
     ],
 )  # fmt: skip
 def test_a_vague_date_behind_words_is_read_whole(date: str, edtf: str) -> None:
@@ -71,8 +73,8 @@ def test_a_vague_date_behind_words_is_read_whole(date: str, edtf: str) -> None:
     "text",
     [
         "zinc not since 1962", "zinc between 1961 and 1958", "zinc by or 1962", "rust never before 1963",
-        "rust not made after 1963", "rust after 1962 but before 1965", "rust post 1965", "rust Christmas 1963",
-        "rust first half of 1963", "rust only after March 1964", "rust no longer after 1963",
+        "rust not made after 1963", "rust after 1962 but before 1965", "rust Christmas 1963",
+        "rust only after March 1964", "rust no longer after 1963",
     ],
 )  # fmt: skip
 def test_half_a_date_is_no_date(text: str) -> None:

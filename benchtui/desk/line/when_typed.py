@@ -12,7 +12,7 @@ _ONWARDS = ("on", "-", "–", "+")
 
 _GOES_ON = ("but", "and", "or", "not", "no", "never", "to", "until", "till", "before", "after", "except")
 """Behind a date, with a year: the time goes on."""
-_YEAR = re.compile(r"(?<!\d)(?:18|19|20)\d[\dxX](?!\d)")
+_YEAR = re.compile(r"(?<!\d)(?:18|19|20)\d[\dxX](?!\d)|^\w+ ['’]?[2-9]\d(?!\w)")
 
 
 class When(NamedTuple):
@@ -34,7 +34,7 @@ def read_when(text: str) -> When:
             edtf = read_time(" ".join(words[:count]).rstrip(","))
         except ValueError:
             continue
-        if rest and rest[0].casefold() in _GOES_ON and _YEAR.search(" ".join(rest)):
+        if rest and rest[0].casefold() in _GOES_ON and _YEAR.search(" ".join(rest[:4])):
             raise ValueError(f"'{text.strip()}' would be read by half: write 1961..1964, or one of the two")
         dated = parse_dated(edtf)
         said = (
