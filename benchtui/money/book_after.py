@@ -2,8 +2,8 @@
 is a row of its own, on the day it was entered.
 
 A row still open on its sale side (unsold) goes on: its purchase side stays as it was stated. A sale that was
-stated and is no longer so (voided, another day) stays too, and what holds now is a row after it. The rows of
-a number add up to the facts, always.
+stated and is no longer so (voided, another day) stays too, and what holds now is a row after it; so does one
+that came back since, with its return as a row below. The rows of a number add up to the facts, always.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -17,10 +17,11 @@ from benchtui.money.causes import ALL, OTHER, PAID, UNSAID, VAT, booked_since
 from benchtui.money.entries import Closed
 from benchtui.money.handed_in import life_known_by
 from benchtui.money.policy import Rates
+from benchtui.money.standings import effective
 from benchtui.money.stated_rows import Row, closed_beside, closed_rows
 from benchtui.money.stock import LATER, entry_as_of, shares_as_of
 
-CORRECTION = "correction"
+CORRECTION, RETURNED = "correction", "returned"
 _KINDS = {"purchase_price": PAID, "selling_price": OTHER, "vat_due": VAT, "kept": OTHER}
 """Column -> the kind of figure it is; a margin is what selling and purchase price make it."""
 AMOUNTS = ("purchase_price", "selling_price", "margin", "vat_due", "kept")
@@ -32,7 +33,10 @@ Lines = tuple[list[Row], Row]
 class StatedBook:
     """What closings have of the stock book."""
 
-    def __init__(self, closed: Sequence[Closed], senders: Senders, settings: Mapping[str, Any]) -> None:
+    def __init__(
+        self, closed: Sequence[Closed], senders: Senders, settings: Mapping[str, Any], returns: bool = True
+    ) -> None:
+        self.returns = returns
         self.rows, self.beside = closed_rows(closed), closed_beside(closed)
         self.last, self.through = closed[-1], closed[-1].through
         self.senders, self.rates = senders, Rates(settings)
@@ -49,9 +53,12 @@ class StatedBook:
         return StatedParcel(self, head, records)
 
 
-def stated_of(closed: Sequence[Closed], senders: Senders, settings: Mapping[str, Any]) -> StatedBook | None:
-    """None where nothing is closed."""
-    return StatedBook(closed, senders, settings) if closed else None
+def stated_of(
+    closed: Sequence[Closed], senders: Senders, settings: Mapping[str, Any], returns: bool = True
+) -> StatedBook | None:
+    """None where nothing is closed. ``returns``: whether a return is a row of its own; a closing of an older
+    version took it off the row of the sale."""
+    return StatedBook(closed, senders, settings, returns) if closed else None
 
 
 class StatedParcel:
@@ -72,15 +79,39 @@ class StatedParcel:
             return beside, base
         then = self._then(record, as_of)
         corrected = self._correction(record, then, base, beside)
-        if corrected is None:
-            return beside, _less(now, beside, base)
-        if corrected["sold_on"] > as_of:
-            return beside, _less(now, [*beside, corrected], base)
-        if base["sold_on"] and _sale(then) != _sale(base):
-            stood = [*beside, base, corrected]
+        pending = corrected is not None and corrected["sold_on"] > as_of
+        due = [] if corrected is None or pending else [corrected]
+        if base["sold_on"] and _sale(then) == _sale(base) and (event := self._came_back(record, as_of)):
+            stood = [*beside, base, *due]
+            stood.append(self._return(record, event, stood, base))
             return stood, _less(now, stood, base)
-        stood = [*beside, corrected]
-        return stood, _less(now, stood, base)
+        if due and base["sold_on"] and _sale(then) != _sale(base):
+            stood = [*beside, base, *due]
+            return stood, _less(now, stood, base)
+        off = [corrected] if corrected is not None else []
+        return [*beside, *due], _less(now, [*beside, *off], base)
+
+    def _came_back(self, record: RecordDoc, as_of: str) -> Mapping[str, Any] | None:
+        """The first return since the closed days; None where returns have no rows of their own."""
+        events = effective(record, as_of) if self._book.returns else []
+        found = (one for one in events if one["what"] == "returned" and one["at"][:10] > self._book.through)
+        return next(found, None)
+
+    def _return(self, record: RecordDoc, event: Mapping[str, Any], stood: Sequence[Row], base: Row) -> Row:
+        """The row that takes a stated sale back: what the facts were once it had come back, less the rows
+        above. What was paid for the record stays with its sale."""
+        book, on = self._book, str(event["at"])[:10]
+        lived = [one for one in effective(record, on) if one["n"] <= event["n"]]
+        known: RecordDoc = {**record, "life": lived}
+        share = self._shares.get(record["id"])
+        after = entry_as_of(self._head, known, share, book.senders, book.rates, on).row(book.rates.currency)
+        off = {name: _sum([after], name) - _sum(stood, name) for name in AMOUNTS if name != "purchase_price"}
+        note = event.get("credit_note")
+        said = f"came back on {on}{f', credit note {note}' if note else ''}"
+        kept = ("stock_number", "description", "seller", "currency", "basis", "sales_invoice", "scheme")
+        amounts = {name: format(value, "f") for name, value in off.items() if value}
+        words = {"left_how": RETURNED, "sold_on": on, "remark": said}
+        return dict.fromkeys(base, "") | {name: base[name] for name in kept} | amounts | words
 
     def _then(self, record: RecordDoc, as_of: str) -> Row:
         """The row of the closed days as their facts are known on a later one."""
@@ -115,6 +146,15 @@ class StatedParcel:
         return dict.fromkeys(base, "") | kept | amounts | words | said | {"remark": why or UNSAID}
 
 
+def _again(now: Row) -> Row:
+    """The row after a return: what it has of its own, and where its purchase price stands."""
+    made = now | {name: "" for name in AMOUNTS if now[name] and not Decimal(now[name])}
+    said = "" if made["left_how"] else "in the shop again"
+    above = now["purchase_price"] and not made["purchase_price"]
+    price = "purchase price in the row of the sale that came back" if above else ""
+    return made | {"remark": "; ".join(filter(None, (said, price, now["remark"])))}
+
+
 def _stated_words(base: Row, beside: Iterable[Row]) -> dict[str, str]:
     """Day bought, and of a sale its scheme, as they were stated last."""
     stated = {"bought_on": base["bought_on"]} | ({"scheme": base["scheme"]} if base["sold_on"] else {})
@@ -143,4 +183,4 @@ def _less(now: Row, others: Sequence[Row], base: Row) -> Row:
         made["bought_on"] = base["bought_on"]
     if base["sold_on"] and _sale(now) == _sale(base):
         made["scheme"] = base["scheme"]
-    return made
+    return _again(made) if any(row["left_how"] == RETURNED for row in others) else made

@@ -62,6 +62,7 @@ def close_books(
         "rows": rows,
         "days": days,
         "beside": beside,
+        "returns": True,
         "statements": kept_of_all(parcels, senders, settings, closed, through),
     }
     return doc | {"digest": digest_of(doc)}
@@ -96,10 +97,11 @@ class Book:
         settings: Mapping[str, Any],
         closed: Sequence[Closed],
         through: str,
+        returns: bool = True,
     ) -> None:
         self._parcels, self._senders, self._settings, self._through = parcels, senders, settings, through
         self._rates, self._after = Rates(settings), closed[-1].through if closed else ""
-        self._stated = stated_of(closed, senders, settings)
+        self._stated = stated_of(closed, senders, settings, returns)
         self._lines: dict[str, Lines] = {}
 
     def rows(self) -> dict[str, Row]:
@@ -228,6 +230,7 @@ def _read(doc: Mapping[str, Any]) -> Closed:
             None if doc.get("days") is None else dict(doc["days"]),
             None if doc.get("statements") is None else dict(doc["statements"]),
             None if doc.get("beside") is None else dict(doc["beside"]),
+            doc.get("returns") is True,
         )
     except (ArithmeticError, AttributeError, LookupError, TypeError, ValueError) as error:
         raise BenchError(f"cannot be read ({error})", where, "put it back from a backup") from error

@@ -112,7 +112,8 @@ class Closed(NamedTuple):
     ``digest`` is of all of it, ``before`` the digest of the closing before. ``days``: stock number -> the
     days within the period on which its row changed, each with the row from there (None: that of the end).
     ``statements``: see ``handed_in``. ``beside``: stock number -> [day, rows that stand before its own from
-    there], see ``book_after``. Closings of older versions have none of them (None).
+    there], see ``book_after``. Closings of older versions have none of them (None), or no ``returns``:
+    there a return was taken off the row of the sale.
     """
 
     through: str
@@ -126,6 +127,7 @@ class Closed(NamedTuple):
     days: Mapping[str, Any] | None = None
     statements: Mapping[str, Any] | None = None
     beside: Mapping[str, Any] | None = None
+    returns: bool = False
 
 
 def entry_of(doc: Mapping[str, object]) -> Entry:

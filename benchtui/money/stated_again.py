@@ -91,7 +91,7 @@ class _Again:
     def of_stock_book(self) -> Iterator[BenchError]:
         """Row by row."""
         one = self._one
-        book = Book(self._parcels, self._senders, self._settings, self._before, one.through)
+        book = Book(self._parcels, self._senders, self._settings, self._before, one.through, one.returns)
         facts = book.rows()
         before, written = closed_rows(self._before), closed_rows([*self._before, one])
         steps, beside = book.days(facts, before)

@@ -44,7 +44,8 @@ COLUMNS = (
     BookColumn("selling_price", "number", "what the buyer paid, with postage, part refunds taken off", True),
     BookColumn(
         "left_how",
-        about="sold, handed back, scrapped, withdrawn, set apart, bought later, not used; empty: in the shop",
+        about="sold, handed back, scrapped, withdrawn, set apart, bought later, not used; empty: in the shop;"
+        " of the rows beside: correction, returned",
     ),
     BookColumn("buyer", about="name"),
     BookColumn("margin", "number", "selling price less purchase price", True),

@@ -24,6 +24,7 @@ from benchtui.money.ledger import shop_entries
 from benchtui.money.life import When
 from benchtui.money.policy import Rates
 from benchtui.money.spreading import freeze, spread
+from benchtui.money.stated_again import stated_faults
 
 Make = Callable[..., RecordDoc]
 TODAY = date(2026, 4, 20)
@@ -176,6 +177,35 @@ def test_the_answer_about_the_margin_is_the_reason_and_not_a_rate_that_was_put_b
     assert (corrected["vat_due"], corrected["remark"]) == ("-1.00", said)
     entries = shop_entries([parcel], SENDERS, settings, read_closed(docs), "2026-05-20")
     assert {one.words["why"] for one in entries if one.corrects == "r-1:1"} == {said}
+
+
+@pytest.mark.parametrize("is_closed_again", [False, True])
+def test_a_closed_sale_that_came_back_stays_and_its_return_is_a_row_below(
+    parcel: Any, is_closed_again: bool
+) -> None:
+    """14.00 of the 16.00 was given back: 2.00 was kept, with VAT of 0.33 in it, and the margin of 6.00 and its
+    VAT of 1.00 are gone. Sold again for 22.00: margin 12.00, VAT 2.00."""
+    sold = parcel[1][0]
+    docs = [close_books([parcel], SENDERS, SETTINGS, (), "2026-03-31", "2026-04-02T09:00:00Z")]
+    sold["life"].append(life.take_back(sold, When("2026-04-10", TODAY), "clicks", Money(1400, "GBP")))
+
+    def rows(as_of: str) -> list[tuple[str, ...]]:
+        book = Book([parcel], SENDERS, SETTINGS, read_closed(docs), as_of)
+        own = book.rows()["A00001"]
+        names = ("left_how", "sold_on", "purchase_price", "selling_price", "margin", "vat_due", "kept")
+        return [tuple(row[name] for name in names) for row in (*book._lines["A00001"][0], own)]
+
+    sale = ("sold", "2026-02-03", "10.00", "16.00", "6.00", "1.00", "")
+    back = ("returned", "2026-04-10", "", "-16.00", "-6.00", "-0.67", "2.00")
+    assert rows("2026-04-09") == [sale]
+    assert rows("2026-04-30") == [sale, back, ("", "", "", "", "", "", "")]
+    if is_closed_again:
+        docs.append(
+            close_books([parcel], SENDERS, SETTINGS, read_closed(docs), "2026-04-30", "2026-05-02T09:00:00Z")
+        )
+    sold["life"].append(life.sell(sold, When("2026-05-05", date(2026, 5, 5)), Money(2200, "GBP")))
+    assert rows("2026-05-20") == [sale, back, ("sold", "2026-05-05", "", "22.00", "12.00", "2.00", "")]
+    assert not list(stated_faults([parcel], SENDERS, SETTINGS, read_closed(docs)))
 
 
 def test_a_cause_that_cannot_be_known_is_a_neutral_word(parcel: Any) -> None:
