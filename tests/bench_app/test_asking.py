@@ -328,3 +328,31 @@ def test_a_question_all_of_whose_dated_answers_came_later_is_not_asked(breakwate
         dated = {cover["id"]: PartSpan(likely=Span(None, date(year, 12, 31)))}
         spans: Any = SimpleNamespace(parts=dated)
         assert _out_of_time(breakwater.desk, cover, ("back", clue), spans) == out
+
+
+@pytest.mark.parametrize(("year", "asked"), [("1959", False), ("1975", True)])
+def test_a_feature_of_long_after_the_first_issue_is_asked_only_where_the_dealer_goes_to_it(
+    parcel: Hands, year: str, asked: bool
+) -> None:
+    """A title that no book describes: late marks of any time are asked, the barcode alone of its time."""
+    parcel.enter(f"Zzyzx - Wqrt - AB 1 - {year}")
+    desk, record, cover = parcel.desk, parcel.record, parcel.part
+    weighing = desk.weighing()
+    assert weighing is not None
+    clues = [clue for _, clue in wanted(desk, record, cover, order_of(desk, cover, weighing), weighing)]
+    assert ("u-barcode" in clues, "u-late-cover" in clues) == (asked, True)
+    assert parcel.ask("barcode").desk.asking.asked == ("back", "u-barcode")
+
+
+def test_a_feature_of_no_pressing_s_time_is_not_asked_though_it_would_tell_of_an_unknown_one(
+    breakwater: Hands,
+) -> None:
+    """Pressings of 1967 to 1972: with everything passed over, the barcode is not what is left to ask."""
+    asked = set()
+    for _ in range(12):
+        asked.add(breakwater.desk.asking.asked)
+        breakwater.do("next-clue")
+        if not breakwater.desk.asking.asked:
+            break
+    assert ("back", "u-barcode") not in asked
+    assert len(asked) > 3

@@ -17,6 +17,7 @@ from benchtui.desk.ask.inner import is_printed
 from benchtui.desk.core.desk import Asked, Desk
 from benchtui.desk.core.shapes import RUNOUT
 from benchtui.evidence import Likely, Weighing
+from benchtui.evidence.bounds import moved
 from benchtui.model.record import (
     AnswerDoc,
     PartDoc,
@@ -28,6 +29,7 @@ from benchtui.model.record import (
     part_of,
     sides_of,
 )
+from benchtui.model.span import UNKNOWN, Span, hull, parse_edtf
 
 HERE: Asked = ("whole", "?here")
 """The question every extra is asked first: is it there?"""
@@ -37,6 +39,12 @@ DOUBT = 0.2
 """As likely as this to come from another copy, and to belong, a part is asked about further."""
 LEADS = 0.5
 """Below this nobody leads: nothing is foretold, since it would only lead the eye."""
+GRACE, LATER = 2, 10
+"""Years that a pressing may lie outside its period, and those after its first issue in which a copy of a
+title that no book describes was most likely made: ours.
+"""
+GATHERED = 4
+"""So many dated answers: the question gathers features of several times."""
 COPY_NUMBER = "copy"
 """The unit of a number that each copy has for itself."""
 
@@ -161,6 +169,8 @@ def wanted(
         return [HERE]
     if not is_here(part) or part["id"] in weighing.elsewhere:  # another copy's says nothing of this one
         return []
+    made = _made(desk, record, part, weighing)
+    left = [asked for asked in left if made is None or not _is_of_another_time(desk, asked, made)]
     timely = [asked for asked in left if not _out_of_time(desk, part, asked, weighing)]
     found = timely if not knows_pressings(weighing) else _telling(desk, part, left, weighing)
     if not passed and all(_is_typed(desk, asked) for asked in found):
@@ -177,13 +187,53 @@ def _out_of_time(desk: Desk, part: PartDoc, asked: Asked, weighing: Weighing) ->
     """Whether each dated answer of the question lies outside the time of the part, and no two others are left
     to choose from: a barcode on a sleeve of before there were any. It can still be gone to.
     """
-    clue, spans = desk.library.clue(asked[1]), weighing.parts.get(part["id"])
+    known = _time_of(part, weighing)
+    return known is not None and known.known and bool(_dated_apart(desk, asked, known))
+
+
+def _time_of(part: PartDoc, weighing: Weighing) -> Span | None:
+    spans = weighing.parts.get(part["id"])
+    return (spans.likely or spans.certain) if spans is not None else None
+
+
+def _dated_apart(desk: Desk, asked: Asked, time: Span) -> int:
+    """How many dated answers the question has, where all lie outside that time and no two others are left to
+    choose from; else 0.
+    """
+    clue = desk.library.clue(asked[1])
     shown = [one.span for one in clue.answers if not one.absent] if clue else []
-    known = (spans.likely or spans.certain) if spans is not None else None
-    if known is None or not known.known:
-        return False
     dated = [span for span in shown if span is not None]
-    return bool(dated) and len(shown) - len(dated) < 2 and all(span.meet(known) is None for span in dated)
+    apart = len(shown) - len(dated) < 2 and all(span.meet(time) is None for span in dated)
+    return len(dated) if apart else 0
+
+
+def _is_of_another_time(desk: Desk, asked: Asked, made: Span) -> bool:
+    """Whether the question is about a feature that no candidate can show at its date. What gathers features
+    of any later time (late marks) is asked all the same: it finds the copy that nobody has described.
+    """
+    return 0 < _dated_apart(desk, asked, made) < GATHERED
+
+
+def _made(desk: Desk, record: RecordDoc, part: PartDoc, weighing: Weighing) -> Span | None:
+    """When all that the copy may be was made: the pressings known or proposed, else the years after the first
+    issue; None where that is not known, and where what was seen puts the part outside it.
+    """
+    title, known = desk.book_title, _time_of(part, weighing)
+    periods = [one.period for one in title.pressings] if title is not None else []
+    years = GRACE if periods else LATER
+    issued = hull(periods) if periods else _first_issue(record)
+    if weighing.held == "new" or known is None or not issued.earliest or not issued.latest:
+        return None
+    made = Span(moved(issued.earliest, -GRACE), moved(issued.latest, years))
+    return made if made.meet(known) is not None else None
+
+
+def _first_issue(record: RecordDoc) -> Span:
+    """When the title was first issued; a date that cannot be read is not known."""
+    try:
+        return parse_edtf(str(dict(record["title"] or {}).get("first") or ""))
+    except ValueError:
+        return UNKNOWN
 
 
 def leading(record: RecordDoc, weighing: Weighing) -> Likely | None:
