@@ -43,7 +43,7 @@ CLOSING = """
 ctrl+e
 end escape ctrl+w escape ctrl+f "ferry" escape
 home
-c c
+c 1
 """
 FIRST_DAY = datetime(2024, 1, 1, 10, tzinfo=UTC)
 

@@ -63,14 +63,14 @@ def test_the_first_enter_names_the_open_parcel_and_its_sales(sold: Hands) -> Non
 
 def test_no_parcel_is_named_that_is_closed_or_was_bought_later(sold: Hands) -> None:
     assert still_open(books_of(sold)[0], "2026-11-19") == []
-    sold.do("parcel-page", "page-close").key("c")
+    sold.do("parcel-page", "page-close").key("1")
     assert still_open(books_of(sold)[0], "2026-11-24") == []
 
 
 def test_a_parcel_closed_short_after_its_books_books_its_new_shares_today(sold: Hands) -> None:
     close_through(sold.desk, "2026-11-24")
     assert books_of(sold)[2] == []
-    sold.do("parcel-page", "page-close").key("c")
+    sold.do("parcel-page", "page-close").key("1")
     assert sold.head["state"] == "closed"
     assert f"; 1 sale of closed days gets a correction, booked on {TODAY}" in sold.said
     _, entries, faults = books_of(sold)
@@ -90,7 +90,7 @@ def test_a_parcel_is_closed_also_where_a_closing_cannot_be_read(sold: Hands, emp
     close_through(sold.desk, "2026-11-24")
     (kept,) = (empty_path / "closed").glob("*.json")
     kept.write_text("{", "utf-8")
-    sold.do("parcel-page", "page-close").key("c")
+    sold.do("parcel-page", "page-close").key("1")
     assert sold.head["state"] == "closed"
     assert sold.said.startswith("parcel closed; ")
     assert "gets a correction" not in sold.said, "check says what is wrong with that file"
@@ -100,7 +100,7 @@ def test_a_place_that_an_earlier_version_forgot_is_told_by_check_and_noted_again
     sold: Hands, empty_path: Path, sit: Sit
 ) -> None:
     close_through(sold.desk, "2026-11-24")
-    sold.do("parcel-page", "page-close").key("c")
+    sold.do("parcel-page", "page-close").key("1")
     parcel = sold.desk.work.parcel
     assert parcel is not None
     kept = [row for row in parcel.head["earlier"] if "record" not in row]

@@ -264,7 +264,7 @@ def test_a_new_parcel_that_cannot_be_made_leaves_the_bench_where_it_was(
 def test_a_parcel_is_not_closed_with_a_note_for_the_sender_that_cannot_be_written(full: Hands) -> None:
     full.do("parcel-page", "page-close", "page-leave")
     full.do("parcel-page", "page-close")
-    full.key("c")
+    full.key("1")
     assert full.refused
     assert full.head["state"] != "closed"
     assert len(full.desk.work.records) == 3, "and no empty place is gone"

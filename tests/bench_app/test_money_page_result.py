@@ -133,7 +133,7 @@ def test_what_weighs_is_the_worked_price_kept_at_take_in_whatever_is_asked(
 def test_closing_freezes_the_shares_and_later_charges_say_what_would_change(
     result: Hands, demo_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    result.do("page-leave", "parcel-page", "page-close").key("c")
+    result.do("page-leave", "parcel-page", "page-close").key("1")
     frozen = dict(result.head["shares"])
     assert result.head["state"] == "closed"
     taken_in = [record["id"] for record in result.desk.work.records if record["state"] != "empty"]
@@ -178,7 +178,7 @@ def test_a_parcel_whose_shares_do_not_come_out_is_not_closed(result: Hands) -> N
     result.desk.open.page.marked = 3
     result.do("page-enter").enter("100")
     assert landed(result.head, "GBP").total.minor < 54000
-    result.do("page-close").key("c")
+    result.do("page-close").key("1")
     assert result.refused
     assert "more than the cost" in result.said
     assert result.head["state"] == "open"

@@ -87,7 +87,7 @@ def test_the_last_record_taken_in_tells_the_pace(parcel: Hands) -> None:
     pace = pace_of(parcel.head, parcel.desk.work.records)
     assert f"That was the last: {each_in_words(pace)} each" in parcel.said
     assert "usually" not in parcel.said, "no parcel came before this one"
-    parcel.do("parcel-page", "page-close").key("c")
+    parcel.do("parcel-page", "page-close").key("1")
     assert f"3 taken in, {each_in_words(pace)} each" in parcel.said
     assert parcel.said.startswith("parcel closed")
 

@@ -319,7 +319,7 @@ def test_in_a_closed_parcel_a_wrong_grade_and_later_work_are_dated_corrections(
 ) -> None:
     taken.do("page-leave")
     taken.take("disc")
-    taken.do("chore").key("c").do("parcel-page", "page-close").key("c")
+    taken.do("chore").key("c").do("parcel-page", "page-close").key("1")
     taken.mark(1).do("page-enter")
     taken.take("disc")
     taken.do("record-page", "record-grade").enter("g")

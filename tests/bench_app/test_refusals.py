@@ -33,7 +33,7 @@ def _taken_in(hands: Hands) -> None:
 
 
 def _shut(hands: Hands) -> None:
-    hands.do("parcel-page", "page-close").key("c")
+    hands.do("parcel-page", "page-close").key("1")
 
 
 def _shut_record(hands: Hands) -> None:

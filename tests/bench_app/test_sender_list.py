@@ -196,7 +196,7 @@ def test_closing_says_what_is_short_and_what_is_over_and_leaves_a_note_for_the_s
     assert "Long Peal" in said[1]
     assert "Nothing at all" in said[2]
     assert "Wreckwood" in said[3]
-    parcel.do("line-leave", "parcel-page", "page-close").key("c")
+    parcel.do("line-leave", "parcel-page", "page-close").key("1")
     assert parcel.head["state"] == "closed"
     assert len(parcel.desk.work.records) == 2, "the empty place is gone"
     (note,) = (parcel.desk.shop.path / "exports").glob("note-*.txt")
@@ -210,13 +210,13 @@ def test_a_parcel_that_holds_what_was_promised_leaves_no_note(parcel: Hands) -> 
     parcel.do("line-accept", "page-leave")
     for letters in ("baf", "lo", "wre"):
         parcel.ready(letters).do("take-in")
-    parcel.do("parcel-page", "page-close").key("c")
+    parcel.do("parcel-page", "page-close").key("1")
     assert parcel.head["state"] == "closed"
     assert not list((parcel.desk.shop.path / "exports").glob("note-*"))
 
 
 def test_a_closed_parcel_refuses_every_change_and_can_be_looked_at(breakwater: Hands) -> None:
-    breakwater.do("parcel-page", "page-close").key("c")
+    breakwater.do("parcel-page", "page-close").key("1")
     breakwater.mark(1).do("page-enter")
     before = breakwater.head["revision"]
     for action in ("grade:VG", "answer-1", "undo", "not-here", "take-in"):
@@ -228,7 +228,7 @@ def test_a_closed_parcel_refuses_every_change_and_can_be_looked_at(breakwater: H
 
 
 def test_the_queue_and_the_list_of_a_closed_parcel_stand_still(breakwater: Hands) -> None:
-    breakwater.do("parcel-page", "page-close").key("c")
+    breakwater.do("parcel-page", "page-close").key("1")
     breakwater.mark(1)
     for action in ("page-list", "page-add", "page-out", "page-earlier", "page-close"):
         breakwater.do(action)
@@ -237,8 +237,31 @@ def test_the_queue_and_the_list_of_a_closed_parcel_stand_still(breakwater: Hands
         assert breakwater.desk.open.menu is None, action
 
 
+def test_a_word_typed_slowly_on_the_page_closes_no_parcel(breakwater: Hands) -> None:
+    breakwater.do("parcel-page").burst("cocoa", apart=0.7)
+    assert breakwater.head["state"] == "open"
+    breakwater.do("line-leave", "parcel-page").burst("coc 1", apart=0.7)
+    assert breakwater.head["state"] == "open"
+    assert breakwater.desk.open.menu is None
+    breakwater.do("page-close").key("x")
+    assert breakwater.said == "x is not one of the choices, which are 1 2: the parcel stays open"
+
+
+def test_a_parcel_opened_by_a_word_typed_on_the_page_is_left_by_undo(breakwater: Hands) -> None:
+    first, count = breakwater.head["id"], len(breakwater.desk.work.records)
+    breakwater.do("parcel-page").mark(1).burst("orrin", apart=0.4)
+    made = breakwater.head["id"]
+    assert made != first
+    breakwater.do("line-leave", "undo")
+    assert breakwater.head["id"] == first
+    assert breakwater.said.startswith(f"back at parcel {first}; parcel {made} is still empty")
+    assert len(breakwater.desk.work.records) == count - 1
+    breakwater.do("undo")
+    assert len(breakwater.desk.work.records) == count, "the record that its o took out"
+
+
 def test_not_yet_leaves_the_parcel_open(breakwater: Hands) -> None:
-    breakwater.do("parcel-page", "page-close").key("n")
+    breakwater.do("parcel-page", "page-close").key("2")
     assert breakwater.head["state"] == "open"
     assert breakwater.desk.open.menu is None
 
@@ -299,7 +322,7 @@ def test_the_record_at_hand_can_be_moved_to_another_line_while_others_are_on_non
 
 def test_nothing_is_tied_in_a_closed_parcel_and_it_says_why(breakwater: Hands) -> None:
     breakwater.do("line-leave", "parcel-page", "page-list").paste("Homemade thing").do("line-accept")
-    breakwater.do("page-close").key("c")
+    breakwater.do("page-close").key("1")
     page_of(breakwater, "Homemade thing").do("page-enter")
     assert breakwater.said == "the parcel is closed: its list stays as it is"
 

@@ -28,7 +28,7 @@ def counter(demo: Hands) -> Hands:
 
 @pytest.fixture
 def closed(counter: Hands) -> Hands:
-    counter.do("parcel-page", "page-close").key("c")
+    counter.do("parcel-page", "page-close").key("1")
     return counter.do("page-leave") if counter.desk.open.page else counter
 
 

@@ -360,7 +360,7 @@ def test_a_replacement_is_in_the_currency_the_buyer_paid_in(counter: Hands) -> N
 @pytest.fixture
 def closed(counter: Hands) -> Hands:
     """On the page of a bought parcel that is closed."""
-    counter.do("parcel-page", "page-close").key("c")
+    counter.do("parcel-page", "page-close").key("1")
     assert counter.head["state"] == "closed"
     return counter.do("parcel-page")
 

@@ -141,7 +141,7 @@ def consigned(path: Path) -> None:
             and desk.work.record["state"] != "taken-in"
         ):
             p.key("\\")
-    p.key("home", "c", "c")
+    p.key("home", "c", "1")
     assert desk.work.parcel is not None
     by_number = {record["no"]: record["id"] for record in desk.work.parcel.records}
     for record in fact["record"]:
@@ -273,7 +273,7 @@ def press_handing_on(p: Presser) -> None:
     shot(p, "exported")
     p.key("home")
     shot(p, "parcel")
-    p.key("c", "c")
+    p.key("c", "1")
 
 
 def half_done(path: Path) -> None:

@@ -41,6 +41,8 @@ class Work:
     """The command that the key being answered is for; one chosen from the list of all is another."""
     turned: str = ""
     """``undo``, ``redo``: what the key before did; ``undo?``, ``redo?``: it asked whether to go on."""
+    before: tuple[str, Callable[[], object]] | None = None
+    """A parcel begun a moment ago, and what leads back from it to the one that was on the bench."""
     lacking_said: str | None = None
     """The record of which it was said what it lacks: taking it in again does so all the same."""
 

@@ -59,6 +59,7 @@ def press(desk: Desk, key: str, at: float | None = None) -> bool:
         use = "date-by-hand"
     if use is None:
         say_near(desk, key)
+        _leave_what_is_final(desk)
         return True
     if scope == "page" and (said := works_elsewhere(desk, key, use)):
         desk.refuse(said)
@@ -115,6 +116,13 @@ def _to_editor(desk: Desk, key: str) -> bool:
     if desk.open.line is not None and not is_printable(key) and key != "backspace":
         desk.open.line.replace = False
     return False
+
+
+def _leave_what_is_final(desk: Desk) -> None:
+    menu = desk.open.menu
+    if menu is not None and menu.kept:
+        desk.open.menu = None
+        desk.refuse(f"{desk.open.message.partition('; ')[0]}: {menu.kept}")
 
 
 def _number(desk: Desk) -> None:

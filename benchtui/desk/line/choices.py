@@ -70,9 +70,13 @@ def leave(desk: Desk) -> None:
     order=720,
 )
 def show_more(desk: Desk) -> None:
-    """The choices after those in sight; after the last the first."""
+    """The choices after those in sight; after the last the first. A space typed leaves what is final."""
     menu = desk.open.menu
     if menu is None:
+        return
+    if menu.kept and not _more_to_see(desk):
+        desk.open.menu = None
+        desk.refuse(menu.kept)
         return
     after = in_sight(desk, menu).stop
     desk.open.menu = menu._replace(top=after if after < len(menu.choices) else 0)

@@ -76,9 +76,10 @@ def ask_close(desk: Desk) -> None:
     about = " ".join(filter(None, said))
     desk.open.menu = Menu(
         "Close the parcel?",
-        (Choice("c", "close it", partial(close_parcel, desk)), Choice("n", "not yet", lambda: None)),
+        (Choice("1", "close it", partial(close_parcel, desk)), Choice("2", "not yet", lambda: None)),
         about,
         "close",
+        kept="the parcel stays open",
     )
 
 

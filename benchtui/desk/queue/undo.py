@@ -29,7 +29,7 @@ def _to_undo(desk: Desk) -> str:
     if here.closed:
         return "the parcel is closed"
     if here.next_undo is None:
-        return "nothing to undo"
+        return unless(_begun_by_mistake(desk, here), "nothing to undo")
     if is_of_a_past_day(desk, here):
         return "that day is over"
     return unless(
@@ -121,8 +121,11 @@ def _turn(desk: Desk, back: bool) -> None:
     if entry is not None and _crosses(desk, entry, back):
         return
     if entry is None:
-        empty = f"; parcel {parcel.id} is still empty: the next new parcel of today takes its place"
-        left = f"nothing left to undo{empty if is_untouched(desk) else ''}"
+        empty = f"parcel {parcel.id} is still empty: the next new parcel of today takes its place"
+        if back and _goes_back(desk, parcel):
+            desk.say(f"back at parcel {desk.work.parcel.id if desk.work.parcel else ''}; {empty}", "done")
+            return
+        left = f"nothing left to undo{'; ' + empty if is_untouched(desk) else ''}"
         desk.refuse(left if back else "nothing to redo")
         return
     desk.weighings.forget_counts()
@@ -132,6 +135,21 @@ def _turn(desk: Desk, back: bool) -> None:
     desk.say(f"{'taken back' if back else 'done again'}: {entry.say}{book}", "done")
     desk.work.turned = "undo" if back else "redo"
     desk.place()
+
+
+def _goes_back(desk: Desk, parcel: Parcel) -> bool:
+    """From a parcel begun a moment ago, in which nothing was entered, to the one before it."""
+    before = desk.work.before
+    if before is None or not _begun_by_mistake(desk, parcel):
+        return False
+    desk.work.before = None
+    before[1]()
+    return True
+
+
+def _begun_by_mistake(desk: Desk, parcel: Parcel) -> bool:
+    before = desk.work.before
+    return before is not None and before[0] == parcel.id and is_untouched(desk)
 
 
 def is_untouched(desk: Desk) -> bool:

@@ -1,5 +1,7 @@
 """Pages over the record: moving on them, and those that need no file of their own."""
 
+from functools import partial
+
 from benchtui.desk.core import keeping
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Desk, OpenLine, Page, Pick
@@ -149,7 +151,18 @@ def new(desk: Desk) -> None:
     if kind is not None and kind.alone:
         desk.refuse("decide on the list first, or Escape stops it")
         return
+    was = desk.work.parcel
     parcel_page.new_parcel(desk)
+    begun = desk.work.parcel
+    if was is not None and begun is not None and was is not begun:
+        desk.work.before = begun.id, partial(_back_to, desk, was.id)
+
+
+def _back_to(desk: Desk, parcel_id: str) -> None:
+    """From a parcel begun by mistake to the page of the one before: its own steps can be undone there."""
+    open_parcel(desk, parcel_id)
+    if desk.open.line is None:
+        parcel_page.open_page(desk)
 
 
 @command(
