@@ -339,3 +339,11 @@ def test_the_finder_s_key_finds_from_the_empty_title_line_and_is_a_letter_in_any
     assert parcel.desk.open.line.name == "command"
     parcel.key("escape")
     assert parcel.desk.open.scope in ("bench", "line")
+
+
+def test_photograph_on_the_record_s_page_finds_its_pictures_and_the_work(sit: Sit, demo_path: Path) -> None:
+    hands = sit(demo_path).do("line-leave", "jump-record").enter("5").do("record-page", "page-more")
+    hands.type("photograph")
+    shown = text_of(prompt_of(hands.desk, (80, 24)).lines)
+    assert "not now: none yet: benchtui photographs FOLDER " in shown, "whole at 80 cells"
+    assert "the work list over all parcels" in shown, "where the chore is done"

@@ -35,7 +35,7 @@ def _by_kind(work: Work) -> tuple[str, str]:
     "the work list over all parcels",
     short="work list",
     group="Queue",
-    also="tasks todo chores cleaning work",
+    also="tasks todo chores cleaning work photograph repair done",
     changes="nothing",
     offered=140,
     order=460,

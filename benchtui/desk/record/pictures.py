@@ -26,7 +26,7 @@ def _there_are(desk: Desk) -> str:
     record = desk.work.record
     return unless(
         record is not None and record.get("photographs"),
-        "no photograph of it yet: benchtui photographs FOLDER reads them",
+        "none yet: benchtui photographs FOLDER",
     )
 
 
