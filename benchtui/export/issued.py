@@ -1,65 +1,68 @@
-"""Invoices and credit notes as they were issued, and each correction since as a paper of its own.
+"""Invoices and credit notes as they were issued, and what was corrected of them since, day by day.
 
 A paper that left the shop is not changed: a document that amends and refers specifically and unambiguously
 to the initial invoice is treated as an invoice (Directive 2006/112/EC, article 219). So is one that amends a
 credit note. It is of the day on which the correction was entered: of an event, or of what its VAT follows
-from (the answer about the margin scheme, the rate). It names paper, record and which correction of that
-record it is, so that no later one changes its number.
+from (the answer about the margin scheme, the rate). All of one day about one paper is one page, which says
+which correction of that paper it is, so that no later one changes its number.
 """
 
-from collections.abc import Iterator, Mapping
-from itertools import count
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Literal, NamedTuple
 
 from benchtui.export.ask import Ask
-from benchtui.export.page import aside, shown, tag
-from benchtui.export.paper_money import PaperMoney, paper_money
-from benchtui.export.paper_then import Point, Shown, Then, put_right
-from benchtui.export.paper_vat import Taxed, vat_cautions, vat_words
-from benchtui.model.money import Money
+from benchtui.export.paper_then import Shown, Then, put_right
+from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money.book import Parcels, description
-from benchtui.money.consign import percent_words
+from benchtui.money.book import Parcels
 from benchtui.money.standings import effective
 
 Event = Mapping[str, Any]
 Kind = Literal["invoice", "credit note"]
 GIVEN = ("returned", "refunded")
-_WORDS: Mapping[Kind, Mapping[str, str]] = {
+WORDS: Mapping[Kind, Mapping[str, str]] = {
     "invoice": {"at": "day of the sale", "buyer": "to", "invoice": "invoice"},
     "credit note": {"at": "day", "note": "reason"},
 }
-_NAMES = ("discount", "postage", "tax", "traded")
-_VAT_SHOWN = {"margin": "margin scheme", "to be asked": "not shown", "": "none"}
+AMOUNTS = ("discount", "postage", "tax", "traded")
+States = Sequence[Shown | None]
+"""Each record of a paper as it stood; None where it never happened."""
 
 
-class Step(NamedTuple):
-    """What one correction made of what a paper says of a record; ``now`` is None where it never happened."""
+class Correction(NamedTuple):
+    """What was corrected of a paper on a day: its records before and after, in the order of the paper."""
 
     kind: Kind
-    issued: Shown
     number: int
-    point: Point
-    was: Shown | None
-    now: Shown | None
-
-    @property
-    def on(self) -> str:
-        return self.point.on
+    on: str
+    why: str
+    issued: Sequence[Shown]
+    was: States
+    now: States
 
     @property
     def paper(self) -> str:
         """``invoice 26-0353``, ``credit note C0001``."""
+        event = self.issued[0].event
         if self.kind == "invoice":
-            return f"invoice {self.issued.event['invoice']}"
-        number = self.issued.event.get("credit_note")
+            return f"invoice {event['invoice']}"
+        number = event.get("credit_note")
         return f"credit note {number}" if number else "credit note without a number"
 
     @property
     def name(self) -> str:
         number = f" {self.number}" if self.number > 1 else ""
-        of = f"Correction{number} of {self.paper}, {self.issued.record['stock']}"
-        return f"{of}: void" if self.now is None else of
+        of = f"Correction{number} of {self.paper}"
+        return of if any(self.now) else f"{of}: void"
+
+
+class _Member(NamedTuple):
+    """A record on a paper: event ``of`` of its life, and the one that made a paper of it."""
+
+    head: HeadDoc
+    record: RecordDoc
+    of: int
+    by: int
 
 
 def issued_sales(record: RecordDoc) -> Iterator[dict[str, Any]]:
@@ -100,169 +103,67 @@ def invoice_words(record: RecordDoc, sale: Event) -> str:
     return f"{first.get('invoice') or 'without a number'} of {str(first['at'])[:10]}"
 
 
-def corrections(parcels: Parcels, then: Then, ask: Ask, kind: Kind) -> list[Step]:
+def corrections(parcels: Parcels, then: Then, ask: Ask, kind: Kind) -> list[Correction]:
     """Those entered in the days asked for, of which something stands on the paper."""
     return [
-        step
-        for head, records in parcels
-        if ask.parcel in (None, head["id"])
-        for record in records
-        for of, by in _papers(record, kind)
-        for step in _steps(then, head, record, kind, of, by)
-        if ask.first <= step.on <= ask.last
+        one
+        for mine in _papers(parcels, kind).values()
+        if ask.parcel is None or any(each.head["id"] == ask.parcel for each in mine)
+        for one in _of_paper(then, mine, kind)
+        if ask.first <= one.on <= ask.last
     ]
 
 
-def _papers(record: RecordDoc, kind: Kind) -> Iterator[tuple[int, int]]:
-    """(event, the one that made a paper of it)."""
-    if kind == "invoice":
-        yield from ((of, by) for of, (_, by) in invoiced(record).items())
-    else:
-        yield from ((of, of) for of in noted(record))
+def _papers(parcels: Parcels, kind: Kind) -> dict[str, list[_Member]]:
+    """Number of a paper (else what is the same of no other) -> the records on it."""
+    found: dict[str, list[_Member]] = {}
+    for head, records in parcels:
+        for record in records:
+            if kind == "invoice":
+                for of, (sale, by) in invoiced(record).items():
+                    found.setdefault(str(sale["invoice"]), []).append(_Member(head, record, of, by))
+            else:
+                for of in noted(record):
+                    event = next(one for one in record["life"] if one["n"] == of)
+                    number = str(event.get("credit_note") or f"{record['id']}:{of}")
+                    found.setdefault(number, []).append(_Member(head, record, of, of))
+    return found
 
 
-def _steps(then: Then, head: Any, record: RecordDoc, kind: Kind, of: int, by: int) -> Iterator[Step]:
-    was = issued = then.issued(head, record, of, by)
-    if issued is None:
+def _of_paper(then: Then, mine: Sequence[_Member], kind: Kind) -> Iterator[Correction]:
+    """A paper's corrections, a day each."""
+    points = [list(then.points(one.head, one.record, one.by)) for one in mine]
+    if not any(points):
         return
-    numbers = count(1)
-    for point in then.points(head, record, by):
-        now = then.at(head, record, of, point.moment, point.upto)
-        if _printed(was, kind) != _printed(now, kind):
-            why = "; ".join(filter(None, (point.why, put_right(was, now))))
-            yield Step(kind, issued, next(numbers), point._replace(why=why), was, now)
-        was = now
+    begun = [then.issued(one.head, one.record, one.of, one.by) for one in mine]
+    kept = [n for n, one in enumerate(begun) if one is not None]
+    issued, state = [one for one in begun if one is not None], [begun[n] for n in kept]
+    number = 0
+    for day in sorted({point.on for n in kept for point in points[n]}):
+        was, whys = list(state), list[str]()
+        for place, n in enumerate(kept):
+            for point in (one for one in points[n] if one.on == day):
+                one, before = mine[n], state[place]
+                state[place] = then.at(one.head, one.record, one.of, point.moment, point.upto)
+                if _printed(before, kind) != _printed(state[place], kind):
+                    whys.append(point.why)
+        changed = [pair for pair in zip(was, state, strict=True) if _differ(*pair, kind)]
+        if changed:
+            number += 1
+            whys += [put_right(*pair) for pair in changed]
+            why = "; ".join(dict.fromkeys(filter(None, whys)))
+            yield Correction(kind, number, day, why, issued, was, list(state))
+
+
+def _differ(was: Shown | None, now: Shown | None, kind: Kind) -> bool:
+    return bool(_printed(was, kind) != _printed(now, kind))
 
 
 def _printed(one: Shown | None, kind: Kind) -> Any:
     """What of it stands on its paper."""
     if one is None:
         return None
-    names = (*_WORDS[kind], "minor", *_NAMES)
+    names = (*WORDS[kind], "minor", *AMOUNTS)
     paid_in, vat = one.event.get("paid_in") or {}, one.vat
     of_vat = (vat.kind, vat.rate, vat.gross, vat.vat) if vat.ordinary else vat.kind
     return [one.event.get(name) or "" for name in names], paid_in.get("of"), of_vat, one.consigned
-
-
-class CorrectionPaper:
-    """A correction's amounts: as they were, as they are, and the difference, with the VAT of both."""
-
-    def __init__(self, step: Step, currency: str) -> None:
-        self.step = step
-        both = [one for one in (step.was, step.now) if one is not None]
-        given = [] if step.kind == "invoice" else [one.event for one in both]
-        self.money: PaperMoney = paper_money([one.sale for one in both], currency, given)
-        self.vat = self._taxed(step.was), self._taxed(step.now)
-
-    def _taxed(self, one: Shown | None) -> Taxed | None:
-        if one is None:
-            return None
-        of = self.money.of_sale if self.step.kind == "invoice" else self.money.of_given
-        return of(one.vat, one.event, one.rates)
-
-    def html(self, heads: str, settings: Mapping[str, Any]) -> Iterator[str]:
-        """``heads``: the rows of shop, day and buyer."""
-        record = self.step.issued.record
-        yield tag("h1", shown(self.step.name)) + heads
-        known = [one for one in self.vat if one is not None]
-        shows_vat = [one for one in known[:-1] if one.ordinary]
-        yield "".join(map(aside, vat_cautions([*shows_vat, *known[-1:]])))
-        cells = ("correction", "was", "is", "difference")
-        rows = [_row(*cells, css="head"), *self._words(), *self._amounts(), *self._tax()]
-        yield tag("p", shown(f"{record['stock']}  {description(record)}"))
-        yield tag("table", "".join(rows), "lines change")
-        if self.step.now is None:
-            yield tag("p", _VOID[self.step.kind])
-        yield "".join(tag("p", shown(said)) for said in self._who_gets())
-        yield "".join(tag("p", shown(said)) for said in vat_words(known[-1:], settings))
-
-    def _words(self) -> Iterator[str]:
-        was, now = self.step.was, self.step.now
-        if was is None or now is None:
-            return
-        for name, label in _WORDS[self.step.kind].items():
-            if was.event.get(name) != now.event.get(name):
-                yield _row(label, str(was.event.get(name) or "-"), str(now.event.get(name) or "-"), "")
-        if was.consigned != now.consigned:
-            yield _row("sold for", *("the owner" if one.consigned else "the shop" for one in (was, now)), "")
-        before, after = (_vat_shown(one.vat) for one in (was, now))
-        if before != after:
-            yield _row("VAT", before, after, "")
-
-    def _amounts(self) -> Iterator[str]:
-        was, now = (self._of(one) for one in (self.step.was, self.step.now))
-        for label in was:
-            if label in _SUMS or was[label] or now[label]:
-                yield self._figures(label, was[label], now[label], "sum" if label in _SUMS else "")
-
-    def _of(self, one: Shown | None) -> dict[str, int]:
-        """Label -> amount in minor units; what is taken off is below 0."""
-        if self.step.kind == "credit note":
-            return {"given back": self.money.given(one.event) if one else 0}
-        own = {name: self.money.amount(one.event, name) if one else 0 for name in _NAMES}
-        price = self.money.price(one.event) if one else 0
-        back = self.money.credited(one.event) if one else 0
-        return {
-            "price": price + own["discount"],
-            "discount": -own["discount"],
-            "postage and packing": own["postage"],
-            "tax collected": own["tax"],
-            "taken in exchange": -own["traded"],
-            "credited for what came back": -back,
-            "to pay": price + own["postage"] + own["tax"] - own["traded"] - back,
-        }
-
-    def _who_gets(self) -> Iterator[str]:
-        """Who gets the difference. Of what is void nothing is known to have been paid."""
-        was, now = self.step.was, self.step.now
-        if was is None or now is None:
-            return
-        name = "given back" if self.step.kind == "credit note" else "to pay"
-        off = self._of(now)[name] - self._of(was)[name]
-        amount = Money(abs(off), self.money.currency).show()
-        if off and name == "to pay":
-            yield f"The buyer gets {amount} back." if off < 0 else f"The buyer has {amount} more to pay."
-        elif off:
-            yield f"The buyer gets {amount} {'less' if off < 0 else 'more'} back."
-
-    def _tax(self) -> Iterator[str]:
-        """Net and VAT, where the paper showed VAT or would now."""
-        if not any(one is not None and one.ordinary for one in self.vat):
-            return
-        rates = {one.rate for one in self.vat if one is not None and one.ordinary and one.rate is not None}
-        each = f" {percent_words(next(iter(rates)))} %" if len(rates) == 1 else ""
-        was, now = (one if one is not None else Taxed("", "") for one in self.vat)
-        if all(one is None or one.ordinary for one in self.vat):
-            yield self._figures("without VAT", was.gross - was.vat, now.gross - now.vat)
-        else:
-            yield _row("without VAT", *(self._net(one) for one in (was, now)), "-")
-        yield self._figures(f"VAT{each}", was.vat, now.vat)
-
-    def _net(self, one: Taxed) -> str:
-        """What is left without VAT, where VAT is shown."""
-        return Money(one.gross - one.vat, self.money.currency).plain() if one.ordinary else "-"
-
-    def _figures(self, label: str, was: int, now: int, css: str = "") -> str:
-        code = self.money.currency
-        figures = (Money(minor, code).plain() for minor in (was, now, now - was))
-        return _row(f"{label}, in {code}" if css else label, *figures, css=css)
-
-
-_SUMS = ("to pay", "given back")
-_VOID: Mapping[Kind, str] = {
-    "invoice": "The sale of this record is void: nothing of it is to pay.",
-    "credit note": "For this record the credit note is void: nothing was given back.",
-}
-
-
-def _vat_shown(one: Taxed) -> str:
-    """What a paper says of VAT in a word or two."""
-    if one.kind == "ordinary":
-        return f"{percent_words(one.rate)} %" if one.rate is not None else "no rate set"
-    return _VAT_SHOWN[one.kind]
-
-
-def _row(what: str, *cells: str, css: str = "") -> str:
-    return tag(
-        "tr", tag("td", shown(what), "what") + "".join(tag("td", shown(one), "num") for one in cells), css
-    )

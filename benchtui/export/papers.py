@@ -5,7 +5,8 @@ from typing import Any
 
 from benchtui.base.errors import BenchError
 from benchtui.export.ask import Ask
-from benchtui.export.issued import CorrectionPaper, Step, corrections, invoice_words, invoiced, issued_sales
+from benchtui.export.correction_page import CorrectionPage
+from benchtui.export.issued import Correction, corrections, invoice_words, invoiced, issued_sales
 from benchtui.export.page import aside, asides, page, shown, tag
 from benchtui.export.paper_money import PaperMoney, paper_money
 from benchtui.export.paper_then import Shown, Then
@@ -87,16 +88,18 @@ def _as_issued(mine: Sequence[Sold], then: Then) -> list[Shown]:
     return found
 
 
-def correction(step: Step, settings: Mapping[str, Any]) -> str:
+def correction(made: Correction, settings: Mapping[str, Any]) -> str:
     """The page of a correction: it names the paper that it corrects, and of a credit note its invoice too."""
-    last, issued = step.now or step.was or step.issued, step.issued
-    sold = invoice_words(issued.record, issued.sale)
-    of = ("for credit note", f"{step.paper.removeprefix('credit note ')} of {issued.event['at'][:10]}")
-    rows = (("date", step.on), to_row(str(last.sale.get("buyer") or "")),
-            *((of,) if step.kind == "credit note" else ()), ("for invoice", sold),
-            ("reason", step.point.why))  # fmt: skip
-    made = "".join(CorrectionPaper(step, Rates(settings).currency).html(head_rows(settings, rows), settings))
-    return made + "".join(tag("p", shown(each)) for each in owners_words([last]))
+    first, known = made.issued[0], [one for one in (*made.now, *made.was) if one is not None]
+    sold = invoice_words(first.record, first.sale)
+    of = ("for credit note", f"{made.paper.removeprefix('credit note ')} of {first.event['at'][:10]}")
+    rows = (("date", made.on), to_row(str(known[0].sale.get("buyer") or "")),
+            *((of,) if made.kind == "credit note" else ()), ("for invoice", sold),
+            ("reason", made.why))  # fmt: skip
+    page = "".join(CorrectionPage(made, Rates(settings).currency).html(head_rows(settings, rows), settings))
+    shown_last = [now or was for was, now in zip(made.was, made.now, strict=True)]
+    owners = owners_words(one for one in shown_last if one is not None)
+    return page + "".join(tag("p", shown(each)) for each in owners)
 
 
 def tax_caution(paper: bytes) -> str:
