@@ -451,7 +451,8 @@ def test_terms_changed_after_the_books_were_closed_are_a_correction_of_today(cou
     entries = shop_entries(parcels, desk.shop.senders, desk.settings, closed, TODAY)
     made = [one for one in entries if one.corrects and one.record == record["id"]]
     assert made
-    assert {(one.day, one.words["why"]) for one in made} == {(TODAY, note["say"])}
+    why = note["say"].removeprefix(f"record {record['no']}: ")
+    assert {(one.day, one.words["why"]) for one in made} == {(TODAY, why)}
     counter.do("undo")
     entries = shop_entries(
         [desk.shop.read_parcel(one) for one in desk.shop.parcel_ids()],
