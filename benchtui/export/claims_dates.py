@@ -1,15 +1,19 @@
 """What a description says of the time a part was made: only what tells a buyer more than the title does."""
 
+from datetime import date
+
 from benchtui.evidence.results import PartSpan
 from benchtui.export import claims_state as state
 from benchtui.export import telling as tell
 from benchtui.export.claim import Claim, Said, dated_at, seen_at
-from benchtui.export.day_words import span_words, year_words
 from benchtui.export.items import Item
 from benchtui.export.wording import Wording, is_number
+from benchtui.model.day_words import span_words, year_words
 from benchtui.model.record import RecordDoc, anchor_of, is_here
 from benchtui.model.span import UNKNOWN, Span, parse_edtf
 
+MOST_OF_IT = 9
+"""Months from the first to the last of a run that is told as the year it lies in."""
 MOST_UNKNOWN = 0.1
 """Above these odds of "none of these" the months of the known pressings say nothing to a buyer."""
 
@@ -90,8 +94,16 @@ def _of_copy(item: Item) -> tuple[PartSpan, list[str]]:
     own = [part for part in here if part not in item.weighed.elsewhere]
     found, spans = item.weighed.copy_date, item.weighed.copy_span
     if found is not None and spans.likely is not None and found.unknown <= MOST_UNKNOWN:
-        spans = PartSpan(spans.certain, found.run)
+        spans = PartSpan(spans.certain, _whole_year(found.run, spans.likely))
     return spans, own
+
+
+def _whole_year(run: Span, likely: Span) -> Span:
+    """Nine tenths of the odds of a year lie in eleven of its months: a buyer is told the year."""
+    first, last = run.earliest, run.latest
+    if first is None or last is None or first.year != last.year or last.month - first.month < MOST_OF_IT:
+        return run
+    return likely.meet(Span(date(first.year, 1, 1), date(first.year, 12, 31))) or run
 
 
 def first_issue(item: Item, words: Wording) -> Said:

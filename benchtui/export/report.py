@@ -10,12 +10,12 @@ from pathlib import Path
 from typing import NamedTuple
 
 from benchtui.books.cautions import said
-from benchtui.export.day_words import long_day
 from benchtui.export.items import Item
 from benchtui.export.page import page, shown, tag
 from benchtui.export.report_record import STYLE, record_html
 from benchtui.export.spanbar import LEGEND, Axis, axis_of
 from benchtui.export.wording import Wording, local_day
+from benchtui.model.day_words import long_day
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import MoneyDoc, RecordDoc, why_apart

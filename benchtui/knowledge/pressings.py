@@ -1,5 +1,6 @@
 """The rows of one title of a table as pressings: new, changed or the same as what is known."""
 
+from calendar import monthrange
 from collections.abc import Iterable, Sequence
 from typing import Any
 
@@ -24,11 +25,15 @@ from benchtui.knowledge.values import (
     span_of,
     stems_of,
 )
+from benchtui.model.day_words import year_words
 from benchtui.model.money import Money
 from benchtui.model.span import Span, parse_edtf
 from benchtui.model.when import read_span
 from benchtui.titles.fold import number_form
 from benchtui.titles.values import channels_of, date_of, is_empty
+
+A_YEAR = 366
+"""Days."""
 
 
 class TitleRows:
@@ -72,8 +77,10 @@ class TitleRows:
 
     def _new(self, row: Said, name: str, fields: dict[str, Any], expect: dict[str, Any]) -> PressingPlan:
         if not name:
-            made = fields.get("period", "")
-            name = f"made {made}" if made else f"pressing {len(self.taken) + 1}"
+            made = _about(row.fixed.get("made", "")) or fields.get("period", "")
+            name = (
+                f"made {year_words(made).removeprefix('in ')}" if made else f"pressing {len(self.taken) + 1}"
+            )
         slug = new_id(name, self.taken)
         self.taken.add(slug)
         own = {"id": f"{self.title.id}/{slug}", "name": name, **fields}
@@ -305,19 +312,27 @@ class TitleRows:
         return fields | ({"catalogues": numbers} if numbers else {})
 
     def _first(self) -> str:
-        """A title without a date was first issued within the period of its first pressing."""
+        """A title without a date was first issued within the period of its first pressing: in all of it where
+        that is a year or less, else in the year, month or on the day with which it begins.
+        """
         found = []
         for row in self.group.rows:
             try:
-                if early := _span(row.fixed).earliest:
-                    found.append((early, _about(row.fixed.get("from") or row.fixed.get("made", ""))))
+                span = _span(row.fixed)
             except ValueError:
                 continue
+            if span.earliest:
+                found.append(
+                    (span.earliest, _about(row.fixed.get("from") or row.fixed.get("made", "")), span)
+                )
         if not found:
             return ""
-        early, about = min(found)
-        whole_year = (early.month, early.day) == (1, 1)  # a year alone was said
-        return about or Span(early, early.replace(month=12, day=31) if whole_year else early).edtf()
+        early, about, span = min(found, key=lambda one: one[:2])
+        if span.latest and (span.latest - early).days <= A_YEAR:
+            return about or span.edtf()
+        last = monthrange(early.year, early.month)[1] if early.day == 1 else early.day
+        month = Span(early, early.replace(day=last))
+        return about or (f"{early.year}" if (early.month, early.day) == (1, 1) else month.edtf())
 
 
 def _about(text: str) -> str:

@@ -126,6 +126,22 @@ def test_the_months_that_hold_nine_tenths_are_said_unless_an_unknown_pressing_is
         assert said(make, "copy_dates", record, **weighed) == text
 
 
+@pytest.mark.parametrize(
+    ("run", "likely", "text"),
+    [
+        ("[1959-01..1959-11]", "1959", "probably made in 1959"),
+        ("[1959-01..1959-06]", "1959", "probably made between January 1959 and June 1959"),
+        ("[1959-02..1959-11]", "[1959-02..1960]", "probably made between February 1959 and December 1959"),
+    ],
+)
+def test_nine_tenths_of_a_year_are_told_as_the_year(
+    make: SimpleNamespace, run: str, likely: str, text: str
+) -> None:
+    found = CopyDate(parse_edtf(run), 0.9, 0.0, None)
+    weighed = {"dating": lambda: found, "copy_span": PartSpan(None, parse_edtf(likely))}
+    assert said(make, "copy_dates", make.record(answers=[ANSWER]), **weighed) == text
+
+
 def test_the_dealers_own_dating_is_ground_enough(make: SimpleNamespace) -> None:
     own = [{"part": "", "span": "1968", "sure": "firm", "why": "his receipt", "at": ""}]
     span = PartSpan(parse_edtf(""), parse_edtf("[1968-02..1969]"))

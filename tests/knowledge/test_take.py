@@ -399,3 +399,20 @@ def test_where_two_companies_have_a_question_of_the_same_words_the_row_s_company
     found = {one.title: one for one in field.library.titles()}
     expect = [field.library.title(found[name].id).pressings[0].expect for name in ("One", "Two")]
     assert expect == [{"own-edge": {"grey": "always"}}, {"own-edge-2": {"green": "always"}}]
+
+
+def test_a_pressing_without_a_name_is_called_by_its_date_in_words_and_a_month_is_no_day(field):
+    """``Mar 74`` made the title first issued on the 1st of March, and a pressing called ``made 1974-03``."""
+    rows = (
+        "The Osier Choir,Crooked Weir,MS 7,spring 1968\nWicket Trio,Early Almanac,MS 9,Mar 74\n"
+        "Wicket Trio,Late Almanac,MS 11,75-\nWicket Trio,Small Almanac,MS 12,c1961\nWicket Trio,Almanac,MS 8,1966\n"
+    )
+    plan = field.take(field.table("artist,title,number,made\n" + rows))
+    assert [one.name for one in plan.pressings] == [
+        "made between March 1968 and May 1968", "made March 1974", "made 1975 or later", "made about 1961", "made 1966",
+    ]  # fmt: skip
+    firsts = {title.title: title.first for title in field.library.titles()}
+    assert firsts["Crooked Weir"] == "[1968-03..1968-05]"
+    assert firsts["Early Almanac"] == "1974-03"
+    assert firsts["Late Almanac"] == "1975"
+    assert firsts["Almanac"] == "1966"

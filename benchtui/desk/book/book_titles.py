@@ -9,7 +9,7 @@ from benchtui.desk.core.page_parts import Column, LazyRows, PageView, Row, Table
 from benchtui.desk.core.pages import page
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.desk.look.title_picks import picks_for
-from benchtui.export.day_words import year_words
+from benchtui.model.day_words import year_words
 from benchtui.model.span import parse_edtf, years_text
 from benchtui.model.title import Title
 

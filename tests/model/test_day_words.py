@@ -2,7 +2,7 @@
 
 import pytest
 
-from benchtui.export.day_words import year_words
+from benchtui.model.day_words import year_words
 
 
 @pytest.mark.parametrize(
