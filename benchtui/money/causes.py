@@ -274,7 +274,8 @@ def _of_bill(bill: Mapping[str, Any], record: str, last: Closed) -> Cause:
     """A bill that counts after the closed days moves no cost of theirs."""
     paid = (PAID, VAT) if bill.get("what") == "price" else ()
     if record in (bill.get("inbound") or ()):
-        return Cause(str(bill.get("booked", "")), f"late {bill.get('what')}", frozenset((CHARGES,)))
+        what = f"{bill.get('what')} credited" if bill.get("credit") else f"late {bill.get('what')}"
+        return Cause(str(bill.get("booked", "")), what, frozenset((CHARGES,)))
     cost = (COST,) if counts_on(bill) <= last.through else ()
     bears = not record or record in (bill.get("shares") or ())
     return Cause(str(bill.get("booked", "")), BILL, frozenset((*cost, *paid)) if bears else _NONE)

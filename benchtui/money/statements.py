@@ -272,8 +272,10 @@ def _line(one: Theirs, sender: Mapping[str, Any], rates: Rates, as_of: str) -> L
 
 
 def _of_bill(bill: LateBill, record: str, currency: str) -> str:
-    """``1.40 late duty of 2026-11-20``."""
+    """``1.40 late duty of 2026-11-20``, ``-0.50 postage credited on 2026-11-20``."""
     part = Money(bill.inbound[record], currency).plain()
+    if bill.amount.minor < 0:
+        return f"{part} {bill.charge.what} credited on {bill.on}"
     return f"{part} late {bill.charge.what} of {bill.on}"
 
 

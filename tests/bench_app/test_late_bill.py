@@ -16,11 +16,12 @@ from benchtui.money import life
 from benchtui.money.ledger import shop_entries
 from benchtui.money.life import When
 from benchtui.money.proof import proof
-from benchtui.money.statement_rows import what_of
+from benchtui.money.statement_rows import statement_rows
 from benchtui.money.statements import statement
 
 TODAY = date(2026, 11, 25)
 SETTINGS: dict[str, Any] = {"currency": "GBP", "closed_through": "2026-10-31"}
+RECORDS = ("r-1", "r-2", "r-3", "r-4")
 Parcel = tuple[HeadDoc, list[RecordDoc]]
 
 
@@ -125,20 +126,50 @@ def test_what_the_sender_bears_comes_on_the_next_statement_and_not_on_an_earlier
     # no prices, so all weigh the same: 301 over four records
     assert (bill["inbound"], bill["shares"]) == ({"r-1": 76, "r-2": 75, "r-3": 75, "r-4": 75}, {})
     assert said_of(bill, *parcel, SETTINGS, SENDERS) == (
-        "late duty 3.01 GBP: Orlo Sandever bears 3.01 GBP of it, on the next statement (4 records)"
+        "late duty 3.01 GBP: Orlo Sandever bears 3.01 GBP of it, on the next statement "
+        "(4 records, sold ones too)"
     )
     head["late"] = [bill]
     earlier, now = (
         statement("s-1", SENDERS["s-1"], [parcel], SETTINGS, day) for day in ("2026-11-19", "2026-11-20")
     )
     assert (earlier.charges + Money(301, "GBP"), before.due - Money(301, "GBP")) == (now.charges, now.due)
-    assert what_of(now.lines[2]) == "in the shop, charges include 0.75 late duty of 2026-11-20"
+    said = {row["stock_number"]: row["what"] for row in statement_rows(now)}
+    assert said["A00003"] == "in the shop, charges include 0.75 late duty of 2026-11-20"
     entries = shop_entries([parcel], SENDERS, SETTINGS)
     assert list(proof(entries, [parcel], SETTINGS)) == []
     mine = [one for one in entries if one.day == "2026-11-20" and one.record]
     assert sum(one.sum_of("consignors") for one in mine) == 301
     records[3]["set_apart"] = {"why": "mould", "note": "", "at": "2026-11-21T10:00:00Z"}
     assert list(proof(shop_entries([parcel], SENDERS, SETTINGS), [parcel], SETTINGS)) == []
+
+
+def test_a_carriers_credit_goes_to_the_sender_who_paid_the_bill(parcel: Parcel) -> None:
+    """3.01 of postage, of which the carrier gives 1.00 back: 0.25 of each record's part, sold or not."""
+    of_the_sender(*parcel)
+    head, _ = parcel
+    before = statement("s-1", SENDERS["s-1"], [parcel], SETTINGS, "2026-11-25").due
+    head["late"] = [read_late("postage; 3.01; 2026-11-20", *parcel, SETTINGS, TODAY, SENDERS)]
+    bill = read_late("postage credit; 1.00; 2026-11-22; lost on the way", *parcel, SETTINGS, TODAY, SENDERS)
+    assert (bill["what"], bill["inbound"], bill["shares"]) == ("postage", dict.fromkeys(RECORDS, -25), {})
+    assert said_of(bill, *parcel, SETTINGS, SENDERS) == (
+        "postage credit 1.00 GBP: Orlo Sandever gets 1.00 GBP of it, on the next statement "
+        "(4 records, sold ones too)"
+    )
+    alone = read_late("credit; 1.00; 2026-11-22", *parcel, SETTINGS, TODAY, SENDERS)
+    assert (alone["what"], alone["inbound"]) == (bill["what"], bill["inbound"]), "nothing was bought here"
+    head["late"].append(bill)
+    now = statement("s-1", SENDERS["s-1"], [parcel], SETTINGS, "2026-11-25")
+    assert now.due == before - Money(201, "GBP")
+    said = {row["stock_number"]: row["what"] for row in statement_rows(now)}
+    assert said["A00003"].endswith("0.75 late postage of 2026-11-20, -0.25 postage credited on 2026-11-22")
+    assert list(proof(shop_entries([parcel], SENDERS, SETTINGS), [parcel], SETTINGS)) == []
+
+
+def test_a_credit_of_a_parcel_that_was_bought_is_the_sellers_unless_it_says_whose(parcel: Parcel) -> None:
+    mine = read_late("credit; 1.00", *parcel, SETTINGS, TODAY, SENDERS)
+    carriers = read_late("credit postage; 1.00", *parcel, SETTINGS, TODAY, SENDERS)
+    assert [(one["what"], one["credit"]) for one in (mine, carriers)] == [("price", True), ("postage", True)]
 
 
 def test_what_is_only_for_some_records_falls_on_these_and_what_comes_back_on_none(parcel: Parcel) -> None:

@@ -380,7 +380,7 @@ def test_a_customs_bill_after_the_closing_lands_on_what_is_unsold(closed: Hands)
     assert sum(bill["shares"].values()) == 1840
     assert closed.head["shares"] == before
     late_bill(closed, "credit; 5.00; ; one was broken; 2")
-    assert closed.said == "credit 5.00 GBP: on 1 record"
+    assert closed.said == "credit 5.00 GBP: on A00008"
     close_through(closed.desk, "2026-11-24")
     late_bill(closed, "postage; 2.00; -1")
     why = "the books are closed to 2026-11-24"

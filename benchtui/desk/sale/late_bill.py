@@ -1,6 +1,6 @@
 """A bill or a credit after a parcel was closed, in one line: on its page, or anywhere with its number."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from datetime import date
 from typing import Any
 
@@ -39,7 +39,8 @@ from benchtui.store import Summary
 Senders = Mapping[str, Mapping[str, Any]]
 NOBODY: Senders = {}
 ABOUT = (
-    "duty; 18.40; day; why (price, postage, tax, fees, tax reclaimed); credit; 5.00; day; why; records 3 5"
+    "duty; 18.40; day; why (price, postage, tax, fees, tax reclaimed); credit; 5.00; day; why; records 3 5 "
+    "(postage credit: from the carrier)"
 )
 
 
@@ -132,7 +133,7 @@ def read_late(
     what, amount, on, about, named, *more = [*(cell.strip() for cell in text.split(";")), *[""] * 5]
     if any(more) or not amount:
         raise ValueError(f"write {ABOUT}")
-    kind, credit, reclaimed = _kind(what)
+    kind, credit, reclaimed = _kind(what, any(own_terms(head, one) == "bought" for one in records))
     day = read_day(on, today) if on else today
     if day > today:
         raise ValueError(f"{day.isoformat()} has not come yet: enter the day of the bill")
@@ -147,9 +148,9 @@ def read_late(
     counts = open_day(settings, today.isoformat(), day.isoformat())
     unsold_on = today.isoformat() if counts else day.isoformat()  # of a closed day it is borne today
     charged = kind != "price" and not reclaimed
-    theirs = borne_by_senders(minor, head, records, senders, policy, only) if charged else {}
-    rest = minor - sum(theirs.values())
-    parts = spread_late(sign * rest, head, records, costs, unsold_on, rule, only)
+    borne = borne_by_senders(minor, head, records, senders, policy, only) if charged else {}
+    theirs = {record: sign * part for record, part in borne.items()}
+    parts = spread_late(sign * minor - sum(theirs.values()), head, records, costs, unsold_on, rule, only)
     own = {"id": new_id("l"), "on": day.isoformat(), "booked": today.isoformat(), "about": about}
     made_of: dict[str, Any] = bill | own | ({"counts_on": counts} if counts else {})
     made_of |= {"credit": credit, "reclaimed": reclaimed, "shares": {} if reclaimed else parts}
@@ -165,16 +166,23 @@ _ALSO = {
 """Usual words for what a bill is about."""
 
 
-def _kind(text: str) -> tuple[str, bool, bool]:
-    """Kind of charge, whether a credit, whether it comes back: ``duty``, ``credit``, ``tax reclaimed``."""
-    first, *rest = text.casefold().split() or [""]
-    said = [_ALSO.get(first, first), *rest]
-    if said == ["credit"]:
-        return "price", True, False
-    kinds = [kind for kind in CHARGE_KINDS if said[0] and kind.startswith(said[0])]
-    if len(kinds) == 1 and said[1:] in ([], ["reclaimed"]):
-        return kinds[0], False, len(said) == 2
-    raise ValueError(f"'{text}' is not one of {', '.join(CHARGE_KINDS)}, tax reclaimed, credit")
+def _kind(text: str, bought: bool) -> tuple[str, bool, bool]:
+    """Kind of charge, whether a credit, whether it comes back: ``duty``, ``postage credit``.
+
+    A credit alone is the seller's; where nothing was ``bought`` here it can but be the carrier's.
+    """
+    said = [_ALSO.get(word, word) for word in text.casefold().split()]
+    credit = "credit" in said
+    named = [word for word in said if word not in ("credit", "reclaimed")]
+    reclaimed = said[1:] == ["reclaimed"]
+    if credit and not named:
+        named = ["price" if bought else "postage"]
+    kinds = [kind for kind in CHARGE_KINDS if named and kind.startswith(named[0])]
+    if len(kinds) == 1 and len(named) == 1 and len(said) <= 2 and (credit or reclaimed or len(said) == 1):
+        return kinds[0], credit, reclaimed
+    raise ValueError(
+        f"'{text}' is not one of {', '.join(CHARGE_KINDS)}, tax reclaimed, credit, postage credit"
+    )
 
 
 def _records(text: str, records: list[RecordDoc]) -> list[str]:
@@ -240,12 +248,13 @@ def said_of(
 ) -> str:
     """``late duty 18.40 GBP: on 5 records``; what senders bear of it; on none, why."""
     shown = Money(bill["minor"], bill["currency"]).show()
-    name = "credit" if bill["credit"] else f"late {bill['what']}"
+    kind = "" if bill["what"] == "price" else f"{bill['what']} "
+    name = f"{kind}credit" if bill["credit"] else f"late {bill['what']}"
     if bill["reclaimed"]:
         return f"{name} {shown}: comes back, no cost"
     said = [_on_statement(bill["inbound"], head, records, settings, senders)] if bill.get("inbound") else []
-    if count := len(bill["shares"]):
-        said.append(f"on {_records_said(count)}")
+    if bill["shares"]:
+        said.append(f"on {_records_said(bill['shares'], records)}")
     if not said:
         said.append(f"on no record, expensed: {_why_on_none(bill, head, records, settings, senders)}")
     return f"{name} {shown}: {'; '.join(said)}"
@@ -260,13 +269,18 @@ def _on_statement(
 ) -> str:
     owners = {consignor(head, one) or "": None for one in records if one["id"] in parts}
     names = " and ".join(str(senders[one].get("name") or one) for one in owners if one in senders)
-    whole = Money(sum(parts.values()), policy_of(settings).currency).show()
-    bear = "bears" if len(owners) == 1 else "bear"
-    return f"{names} {bear} {whole} of it, on the next statement ({_records_said(len(parts))})"
+    minor, one = sum(parts.values()), len(owners) == 1
+    verb = ("bears" if one else "bear") if minor > 0 else ("gets" if one else "get")
+    whole = Money(abs(minor), policy_of(settings).currency).show()
+    sold = any(standing(one).what == "sold" for one in records if one["id"] in parts)
+    on = f"{_records_said(parts, records)}{', sold ones too' if sold else ''}"
+    return f"{names} {verb} {whole} of it, on the next statement ({on})"
 
 
-def _records_said(count: int) -> str:
-    return f"{count} record{'' if count == 1 else 's'}"
+def _records_said(parts: Collection[str], records: list[RecordDoc]) -> str:
+    """One or two by their numbers."""
+    named = [one["stock"] or f"record {one['no']}" for one in records if one["id"] in parts]
+    return " and ".join(named) if len(named) <= 2 else f"{len(named)} records"
 
 
 def _why_on_none(
