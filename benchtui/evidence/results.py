@@ -9,7 +9,7 @@ from typing import Any, Literal, NamedTuple
 from benchtui.books.shape import Clue, Hardness, hardness_text
 from benchtui.evidence.stop import NO_STOP, Stop
 from benchtui.model.money import Money
-from benchtui.model.record import AnswerDoc, PressingRef
+from benchtui.model.record import AnswerDoc, PressingRef, called_by_hand
 from benchtui.model.span import UNKNOWN, Span, days_text, hull, spans_text
 
 
@@ -83,6 +83,10 @@ class Likely(NamedTuple):
     def is_called(self, pressing_id: str | None) -> bool:
         """Whether a record that names that pressing is of this one."""
         return self.id is not None and (pressing_id == self.id or pressing_id in self.was)
+
+    def by_hand(self) -> PressingRef:
+        """What a record is called that the dealer says is this one."""
+        return called_by_hand(self.id, self.name, self.catalogue, round(self.p, 4))
 
 
 Standing = Literal["", "main", "consistent", "open", "unseen"]

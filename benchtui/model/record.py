@@ -340,7 +340,7 @@ def empty_record(no: int) -> RecordDoc:
         "anchor": None,
         "parts": [],
         "answers": [],
-        "pressing": {"id": None, "how": "open", "p": None, "learn": False},
+        "pressing": not_called(),
         "rulings": {},
         "looked": [],
         "chores": [],
@@ -381,6 +381,21 @@ def is_here(part: PartDoc) -> bool:
 def parts_of(record: RecordDoc, kind: str) -> list[PartDoc]:
     """The record's parts of one kind that are really there, in their order."""
     return [part for part in record["parts"] if part["kind"] == kind and is_here(part)]
+
+
+def not_called() -> PressingRef:
+    """What a record is called of which nothing follows yet."""
+    return {"id": None, "how": "open", "p": None, "learn": False}
+
+
+def called_by_hand(pressing: str | None, name: str, catalogue: str, p: float | None) -> PressingRef:
+    """What the dealer calls a record: a pressing of the books, or None, none of them, which teaches nothing.
+
+    ``p``: what the odds said of it.
+    """
+    learn = pressing is not None
+    said: PressingRef = {"id": pressing, "how": "hand", "p": p, "learn": learn, "name": name}
+    return {**said, "catalogue": catalogue} if catalogue else said
 
 
 def catalogue_of(record: RecordDoc) -> str:

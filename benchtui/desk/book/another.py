@@ -22,7 +22,7 @@ from benchtui.desk.hand import hand
 from benchtui.desk.line.as_read import answer_read, shows
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.own_book.growing import IN_BOOK, Grown, grow, tell_finder
-from benchtui.model.record import RecordDoc, TitleRef
+from benchtui.model.record import RecordDoc, TitleRef, called_by_hand
 from benchtui.model.span import UNKNOWN, Span, parse_edtf
 
 
@@ -243,15 +243,7 @@ def _write(book: BookEdit, made: Pressing, title: Table | None, of: str) -> None
 def _use(desk: Desk, record: RecordDoc, made: Pressing, grown: Grown) -> None:
     before = desk.weighing()
     with desk.act(f"record {record['no']}: new pressing in {IN_BOOK}: {made.name}", grown) as change:
-        desk.changed(change)["pressing"] = {
-            "id": made.id,
-            "how": "hand",
-            "p": None,
-            "learn": True,
-            "name": made.name,
-        }
-        if made.catalogue:
-            desk.changed(change)["pressing"]["catalogue"] = made.catalogue
+        desk.changed(change)["pressing"] = called_by_hand(made.id, made.name, made.catalogue, None)
         if before is not None and before.leader is not None:
             desk.changed(change)["pressing"]["bench"] = before.witness(made.id)
         hand.take(desk, change.record(record["id"]), desk.work.part_id, desk.work.side)

@@ -8,7 +8,7 @@ from benchtui.desk.core.kept_results import Kept, weighed_of
 from benchtui.desk.core.references import References, settings_for
 from benchtui.desk.core.state import Work
 from benchtui.evidence import Weighing, WeighSettings, book_alone_is_sure, counts_of, weigh
-from benchtui.model.record import PressingRef, RecordDoc
+from benchtui.model.record import PressingRef, RecordDoc, not_called
 from benchtui.money.learnt import with_learnt
 from benchtui.money.policy import Policy, policy_of
 from benchtui.money.worked import Worked
@@ -125,7 +125,7 @@ def called_of(weighing: Weighing | None, may_teach: bool) -> PressingRef:
     leader = weighing.leader if weighing else None
     known = weighing is not None and any(likely.id for likely in weighing.pressings)
     if weighing is None or leader is None or not known:
-        return {"id": None, "how": "open", "p": None, "learn": False}
+        return not_called()
     settled = bool(weighing.settled and leader.id)
     found: PressingRef = {
         "id": leader.id,

@@ -21,7 +21,7 @@ from benchtui.desk.core.page_parts import Column, PageView, Row, Table, says, wo
 from benchtui.desk.core.pages import page
 from benchtui.evidence import Weighing, weigh
 from benchtui.evidence.results import Likely
-from benchtui.model.record import PressingRef, RecordDoc
+from benchtui.model.record import RecordDoc
 
 NEVER = 2.0
 """No leader is ever that likely: its fit, which takes longest, is not asked for."""
@@ -310,12 +310,7 @@ def _call(desk: Desk, one: Otherwise, likely: Likely) -> None:
     with parcel_for(desk, one.parcel) as parcel:
         say = f"record {parcel.record(one.record)['no']}: pressing chosen: {likely.name}"
         with changing(desk, parcel, say) as change:
-            said: PressingRef = {
-                "id": likely.id, "how": "hand", "p": round(likely.p, 4), "learn": True, "name": likely.name,
-            }  # fmt: skip
-            if likely.catalogue:
-                said["catalogue"] = likely.catalogue
-            copy = change.record(one.record)
+            said, copy = likely.by_hand(), change.record(one.record)
             before = _called(copy)
             if copy["pressing"].get("because") and copy["pressing"]["id"] == likely.id:
                 said["because"] = copy["pressing"]["because"]

@@ -6,7 +6,7 @@ from benchtui.books.shape import BookTitle
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.field import field_of
 from benchtui.desk.hand import hand
-from benchtui.model.record import PartKind, RecordDoc, TitleRef, is_touched, new_part
+from benchtui.model.record import PartKind, RecordDoc, TitleRef, is_touched, new_part, not_called
 from benchtui.model.title import Title, title_ref
 
 
@@ -15,7 +15,7 @@ def dress(desk: Desk, record: RecordDoc, before: TitleRef | None, title: Title) 
     known, channels = desk.library.title(title.id), title.channels
     channels = channels or (known.channels if known else "") or _by_prefix(desk, title, known)
     if before is not None and before["id"] != title.id:  # it was a pressing of the other title
-        record["pressing"] = {"id": None, "how": "open", "p": None, "learn": False}
+        record["pressing"] = not_called()
         record.pop("guess", None)
     record["title"] = title_ref(title)
     record["channels"] = channels if channels in ("mono", "stereo") else ""

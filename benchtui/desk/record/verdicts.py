@@ -16,7 +16,7 @@ from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.queue.queue import contradictions, verdicts_wanted
 from benchtui.evidence import Likely, Weighing
 from benchtui.evidence.clashes import unresolved
-from benchtui.model.record import NOT_BY_COMPANY, RecordDoc, Ruling, is_here, new_id, why_apart
+from benchtui.model.record import NOT_BY_COMPANY, RecordDoc, Ruling, is_here, new_id, not_called, why_apart
 
 CHORES = (
     ("c", "clean"),
@@ -312,17 +312,9 @@ def call_it(desk: Desk, likely: Likely | None) -> None:
     with desk.act(f"record {record['no']}: {words}") as change:
         copy = desk.changed(change)
         if likely is None:
-            copy["pressing"] = {"id": None, "how": "open", "p": None, "learn": False}
+            copy["pressing"] = not_called()
         else:
-            copy["pressing"] = {
-                "id": likely.id,
-                "how": "hand",
-                "p": round(likely.p, 4),
-                "learn": likely.id is not None,
-                "name": likely.name,
-            }
-            if likely.catalogue:
-                copy["pressing"]["catalogue"] = likely.catalogue
+            copy["pressing"] = likely.by_hand()
             if likely.id is not None and (weighing := desk.weighing()) is not None:
                 copy["pressing"]["bench"] = weighing.witness(likely.id)
 
