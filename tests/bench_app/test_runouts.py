@@ -259,11 +259,19 @@ def test_at_a_runout_question_every_word_names_the_key_that_opens_its_line(break
     assert breakwater.said.startswith("Enter does nothing here: r runout")
 
 
-def test_the_question_before_runout_b_is_runout_a(breakwater: Hands) -> None:
-    breakwater.ask("runout a").do("runout").enter("1")
-    breakwater.do("line-leave", "previous-clue")
-    assert breakwater.desk.asking.asked is not None
-    assert breakwater.desk.asking.asked[0] == "runout A"
+@pytest.mark.parametrize(
+    ("second", "back"), [("", ["runout A", "label A"]), ("1", ["runout B", "runout A", "label A"])]
+)
+def test_the_questions_before_are_the_runouts_written_and_then_what_was_asked_before_them(
+    breakwater: Hands, second: str, back: list[str]
+) -> None:
+    breakwater.take("disc")
+    breakwater.ask("label paper").key("1")
+    breakwater.ask("runout a").do("runout").enter("1").type(second).do("line-accept")
+    for place in back:
+        breakwater.do("previous-clue")
+        assert breakwater.desk.asking.asked is not None
+        assert breakwater.desk.asking.asked[0] == place
 
 
 def test_a_runout_whose_space_was_forgotten_is_asked_about_and_taken_when_meant(breakwater: Hands) -> None:

@@ -5,7 +5,7 @@ import re
 from benchtui.books.shape import Clue
 from benchtui.desk.ask.asking import ahead, is_insisted, is_runout, next_question, typed_on
 from benchtui.desk.core.command import Legend, command
-from benchtui.desk.core.desk import Desk, OpenLine
+from benchtui.desk.core.desk import Asked, Desk, OpenLine
 from benchtui.desk.core.needs import unless
 from benchtui.desk.core.shapes import RUNOUT
 from benchtui.desk.hand import hand
@@ -233,8 +233,8 @@ def _ask_on(desk: Desk, record: RecordDoc, side: str) -> None:
     asked = desk.asking.asked
     answered = asked is not None and is_runout(desk, asked) and asked[0].split()[-1] == side
     insisted = not desk.asking.asked_explicitly and is_insisted(desk)
-    if answered and asked is not None and desk.work.part_id is not None:
-        desk.asking.trail.append((desk.work.part_id, asked))
+    if desk.work.part_id is not None:  # the way back leads over both sides, whichever was asked
+        desk.asking.trail.append((desk.work.part_id, _question(desk, side)))
     if answered or not (insisted or desk.asking.asked_explicitly):
         desk.asking.asked, desk.asking.asked_explicitly = next_question(desk, record, insisted), False
 
@@ -244,9 +244,13 @@ def _left(desk: Desk, line: OpenLine) -> None:
     record, disc, side = desk.work.record, _disc(desk, line), line.data["side"]
     if record is None or disc is None or disc["id"] != desk.work.part_id or typed_on(disc, side):
         return
+    desk.asking.asked = _question(desk, side)
+
+
+def _question(desk: Desk, side: str) -> Asked:
     place = f"runout {side}"
-    listed = next((one for one in desk.asking.order if one[0] == place and is_runout(desk, one)), None)
-    desk.asking.asked = listed or (place, RUNOUT)
+    listed = (one for one in desk.asking.order if one[0] == place and is_runout(desk, one))
+    return next(listed, (place, RUNOUT))
 
 
 def _disc_now(desk: Desk, disc_id: str) -> PartDoc | None:
