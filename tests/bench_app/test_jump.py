@@ -3,6 +3,7 @@
 import pytest
 from bench_hands import Hands
 
+from benchtui.bench.pieces import text_of
 from benchtui.desk.line.letters import SLIPPED, fit
 from benchtui.desk.look.jumping import all_questions
 
@@ -152,7 +153,16 @@ def test_the_titles_own_question_comes_before_one_of_any_record_on_the_part_in_t
     picks = _picks(parcel, "limited")
     assert picks[0] == "fd-number back"
     assert "u-limited-disc label" in picks, "still there, below"
+    assert _picks(parcel, "back")[0] == "fd-number back", "before its company's own of the back"
+    assert _picks(parcel, "credit")[0].startswith("fd-credit"), "before what its pressings say nothing of"
     assert _picks(parcel, "number of a limited issue")[0].startswith("u-limited")
+
+
+def test_a_question_that_goes_on_in_its_answers_is_named_by_its_beginning(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    breakwater.do("jump-clue").type("late marks")
+    assert breakwater.desk.open.line is not None
+    assert text_of([breakwater.desk.open.line.picks[0].spans]).startswith("Late marks  ")
 
 
 def test_a_question_that_another_replaces_comes_below_it(breakwater: Hands) -> None:

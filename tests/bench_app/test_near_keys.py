@@ -140,6 +140,9 @@ def test_the_day_s_export_and_the_theme_work_on_a_page_too(breakwater: Hands) ->
     breakwater.key("ctrl+t")
     assert breakwater.desk.open.line is not None
     assert breakwater.desk.open.line.name == "theme"
+    breakwater.do("line-leave").key("end")
+    assert breakwater.desk.open.page is not None
+    assert breakwater.desk.open.page.name == "parcels", "by a key without Ctrl too"
 
 
 def test_at_a_record_without_a_title_every_key_names_the_title_first(parcel: Hands) -> None:

@@ -115,3 +115,5 @@ def test_the_dates_of_answers_are_shown_as_read(breakwater: Hands) -> None:
     breakwater.take("disc")
     breakwater.do("jump-clue").enter("rim colour").type("green c1966.. / blue")
     assert _about(breakwater) == "read as green, made 1965-07.., soft"
+    breakwater.type(" but not before 1963")
+    assert _about(breakwater).startswith("no date read from")

@@ -282,3 +282,13 @@ def test_a_runout_whose_space_was_forgotten_is_asked_about_and_taken_when_meant(
     assert "A" not in breakwater.part.get("sides", {})
     breakwater.do("line-accept")
     assert breakwater.part["sides"]["A"]["cut"] == "51"
+
+
+def test_of_a_title_without_known_cuts_only_a_rare_one_is_asked_about(parcel: Hands) -> None:
+    parcel.type("Ada Pellimore - Sluice Tales - OWN 1").do("line-new").take("disc")
+    parcel.do("runout").enter("20u")
+    assert "was it 2 0 U?" in parcel.said
+    parcel.do("line-leave", "runout")
+    parcel.desk.open.line.text = ""  # type: ignore[union-attr]
+    parcel.enter("19u")
+    assert parcel.part["sides"]["A"]["cut"] == "19"
