@@ -270,3 +270,23 @@ def test_the_pressing_named_by_hand_makes_the_price_and_what_is_expected(parcel:
         assert guess == expected_answer(desk.book_title, likely.id, clue)
         text = described(desk, demo.record, "long", made=True).text
         assert "Disc probably made" in text, "by the pressing that was named"
+
+
+def test_a_sale_seen_of_the_pressing_named_by_hand_counts_for_that_one_alone(parcel: Hands) -> None:
+    demo = parcel.find("fdd 226")
+    _graded(demo).take("disc")
+    desk, weighing = demo.desk, demo.desk.weighing()
+    assert weighing is not None
+    worked = []
+    for key in ("1", "2", "sale", "1"):
+        if key == "sale":
+            for _ in range(3):
+                demo.do("sale-seen").enter("990 2026-11-20 NM/NM fair")
+        else:
+            demo.do("pressing").key(key)
+        found = worked_for(desk)
+        assert found is not None
+        worked.append(found.price)
+    assert {one["pressing"] for one in desk.shop.sales_seen()[-3:]} == {weighing.pressings[1].id}
+    assert worked[0] == worked[3]
+    assert worked[1] != worked[2]

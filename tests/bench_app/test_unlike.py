@@ -100,6 +100,9 @@ def test_over_one_contradiction_the_cuts_are_asked_for(breakwater: Hands) -> Non
     key = desk.key("runout")
     assert f"{key} writes them down" in _said(breakwater)
     assert any(f"({key})" in one and "cuts" in one for one in lacking(desk, breakwater.record))
+    call_it(desk, desk.weighing().leader)  # type: ignore[union-attr]
+    assert not any("cuts" in one for one in lacking(desk, breakwater.record)), "the dealer has said which"
+    breakwater.do("undo")
     breakwater.do("take-cover", "take-disc")
     assert is_runout(desk, desk.asking.asked)
 
