@@ -1,8 +1,9 @@
 """Parts of another copy: they neither date the copy nor clash."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 
 from benchtui.evidence.bounds import (
+    SLEEVES,
     TITLES_OWN,
     Bound,
     bounds_of,
@@ -14,10 +15,11 @@ from benchtui.evidence.bounds import (
     issue_of,
     latest_start,
     meet,
+    moved,
     older_than_stock,
     to_words,
 )
-from benchtui.evidence.results import Agreement
+from benchtui.evidence.results import Agreement, Standing
 from benchtui.evidence.seen import PartSeen, Seen
 from benchtui.evidence.settings import LIKELY_ELSEWHERE, WeighSettings
 from benchtui.evidence.sound import part_sound
@@ -25,6 +27,8 @@ from benchtui.model.naming import with_the
 from benchtui.model.record import RecordDoc
 from benchtui.model.span import Span
 
+A_YEAR = 1.0
+"""A cover so much older than its disc is nothing to speak of: it waited for it."""
 IN_DOUBT = 0.5
 """Odds that a stereo cover is not its mono disc's: some were sold so, with a sticker; others are married."""
 
@@ -61,6 +65,9 @@ def elsewhere(
             doubted.add(part.id)
             say = f"{names[part.id]}: {why}; in doubt, another copy's?"
             judged[part.id] = found._replace(p_swapped=LIKELY_ELSEWHERE, say=say, by_rule=True)
+        elif not why and (apart := _of_old_stock(part, seen, first, settings, names, likely)):
+            stands: Standing = "open" if found.stands == "consistent" else found.stands
+            judged[part.id] = found._replace(say=f"{found.say}; {apart}", stands=stands, apart=apart)
     return frozenset(likely | doubted), frozenset(doubted), judged
 
 
@@ -98,6 +105,41 @@ def against(
     if late and ends and not in_order_of_time(late, ends, settings, settings.stock_years):
         return f"{from_words(late)}, but {names[ends.part]}: {ends.label} only to {end_words(ends)}"
     return ""
+
+
+def _of_old_stock(
+    part: PartSeen,
+    seen: Seen,
+    first: Span,
+    settings: WeighSettings,
+    names: dict[str, str],
+    likely: Collection[str],
+) -> str:
+    """That a cover ended more than a year before its disc began where the books say so firmly, "" where not
+    so: by so few years that old stock may be why, which no odds say. What the title's first issue excludes is
+    told as a clash.
+    """
+    disc = dating_disc(seen, likely)
+    if part.kind not in SLEEVES or disc is None or disc is part:
+        return ""
+    begins = latest_start(_firm(_agreed(disc, settings), 0), settings)
+    soon = earliest_end(_firm((b for b in bounds_of(part, settings) if not b.caps), 1), settings)
+    if begins is None or soon is None or not _is_older(begins, soon, settings):
+        return ""
+    if any(not in_order_of_time(issued, soon, settings) for issued in issue_of(first)):
+        return ""
+    own = names[part.id]
+    return f"{own}: {to_words(soon)}, {names[disc.id]}: {from_words(begins)}: old stock, or another copy's?"
+
+
+def _is_older(begins: Bound, soon: Bound, settings: WeighSettings) -> bool:
+    start, end = begins.span.earliest, moved(soon.span.latest, A_YEAR)
+    return bool(start and end and end < start) and not in_order_of_time(begins, soon, settings)
+
+
+def _firm(bounds: Iterable[Bound], end: int) -> list[Bound]:
+    """Those whose earliest end (0) or latest (1) is firm or certain."""
+    return [one for one in bounds if one.hardness[end] in ("firm", "hard")]
 
 
 def _agreed(disc: PartSeen, settings: WeighSettings) -> list[Bound]:

@@ -96,6 +96,7 @@ class Agreement(NamedTuple):
     """Whether a part came from another copy of the title: probability, Bayes factor in decibans, in words.
 
     ``stands``: what the words come to, "" where they speak against the part or the dealer or a rule decides.
+    ``apart``: of a cover that by firm dates ended before its disc began, though old stock may explain it.
     """
 
     p_swapped: float
@@ -103,6 +104,7 @@ class Agreement(NamedTuple):
     say: str
     by_rule: bool = False
     stands: Standing = ""
+    apart: str = ""
 
 
 class NextClue(NamedTuple):

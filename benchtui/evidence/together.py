@@ -30,7 +30,7 @@ def together(record: RecordDoc, weighing: Weighing) -> str:
         said.append(f"not established whether {_and(by['open'])} {belong} to it")
     if said and by.get("unseen"):
         said.append(f"{_and(by['unseen'])} not looked at")
-    return "; ".join(said)
+    return "; ".join([*(found.apart for found in told.values() if found.apart), *said])
 
 
 def _and(names: list[str]) -> str:

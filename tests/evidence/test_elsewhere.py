@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from benchtui.books.shape import Answer, BookTitle, Clue, Hardness, Pressing
-from benchtui.evidence import Weighing, weigh
+from benchtui.evidence import Weighing, together, weigh
 from benchtui.evidence.clashes import unresolved
 from benchtui.evidence.reference import Shelf
 from benchtui.model.span import parse_edtf
@@ -122,6 +122,28 @@ def test_disc_and_cover_apart_by_more_than_stock_are_told_until_the_dealer_decid
     record["rulings"]["cover-1"] = "own"
     assert unresolved(record, weigh(record, books).clashes) == []
     assert weigh(record, books).copy_span.likely is not None
+
+
+@pytest.mark.parametrize(
+    ("made", "how", "first", "say"),
+    [
+        ("[..1971]", "firm", "1965", "cover: paper to 1971, disc: press from 1973: old stock, or another copy's?"),
+        ("[..1972]", "hard", "1965", ""),
+        ("[..1971]", "soft", "1965", ""),
+        ("[..1971]", "firm", "1973", ""),
+    ],
+)  # fmt: skip
+def test_a_cover_firmly_older_than_its_disc_by_no_more_than_stock_is_told_in_words(
+    record_of: Any, saw: Any, made: str, how: Any, first: str, say: str
+) -> None:
+    books = shelf(dated("press", "disc", "[1973..]", how), dated("paper", "cover", made, how), first=first)
+    record = seen(record_of(), saw, ("disc-1", "press", "yes"), ("cover-1", "paper", "yes"))
+    weighing = weigh(record, books)
+    assert weighing.agreement["cover-1"].apart == say
+    assert together(record, weighing).startswith(say)
+    assert [clash for clash in said(weighing) if "disc" in clash] == []
+    record["rulings"]["cover-1"] = "own"
+    assert weigh(record, books).agreement["cover-1"].apart == ""
 
 
 def test_a_verdict_that_the_cover_belongs_settles_what_the_clash_held_back(record_of: Any, saw: Any) -> None:
