@@ -8,6 +8,8 @@ from bench_hands import Hands, Sit
 from seen import page_rows
 
 from benchtui.bench.pieces import FANCY, text_of
+from benchtui.desk.core.page_parts import IN_SECTION, Table
+from benchtui.desk.core.pages import view_now
 from benchtui.desk.keyboard.key_line import wanted, word
 from benchtui.desk.queue.background import load_on, work_on
 from benchtui.model.title import Title
@@ -131,6 +133,23 @@ def test_before_anything_is_taken_in_its_columns_first_rows_and_what_is_new_are_
     assert "0%" in _shown(page), "drawn between the key and the first step of the work"
     _work(page)
     assert _ids(page, "orrick tab") == {"Tide Tables"}
+
+
+@pytest.mark.parametrize(("typed", "section"), [("line 4", "first"), ("line 9", "found")])
+def test_the_preview_goes_to_a_line_by_its_number(
+    page: Hands, tmp_path: Path, typed: str, section: str
+) -> None:
+    rows = "".join(f"Osier Choir,Weir {n},MS {n}\n" for n in range(2, 9))
+    _previewed(page, tmp_path, f"artist,title,number\n{rows},,MS 90\n")
+    page.do("page-find").enter(typed)
+    assert page.desk.open.page is not None
+    name, _, line = page.desk.open.page.data["wanted"].partition(IN_SECTION)
+    assert name == section
+    view = view_now(page.desk)
+    assert view is not None
+    part = next(one for one in view.sections if one.name == name)
+    told = str(part.rows[int(line)].cells if isinstance(part, Table) else part.lines[int(line)].words)
+    assert typed.removeprefix("line ") in told
 
 
 def test_the_preview_left_by_escape_takes_nothing_in(page: Hands, tmp_path: Path) -> None:

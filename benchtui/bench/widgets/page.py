@@ -12,7 +12,7 @@ from benchtui.bench.pieces import Glyphs, Line, cut, shed
 from benchtui.bench.side_by_side import set_out
 from benchtui.bench.widgets.listed import Listed
 from benchtui.bench.widgets.rows import Rows
-from benchtui.desk.core.page_parts import PageView, Para, Section, Table, can_be_marked, marked_in
+from benchtui.desk.core.page_parts import IN_SECTION, PageView, Para, Section, Table, can_be_marked, marked_in
 
 
 @dataclass
@@ -205,7 +205,7 @@ class Page(Vertical, can_focus=False):
             parts = self.body.place(view.sections, inner)
             whole = sum(part.gap + part.rows for part in parts)
             marked = _place(parts)
-            top = _start(parts, at.wanted) if at.wanted else top
+            top = _start(parts, at.wanted, inner) if at.wanted else top
         if marked >= 0 and not at.below:
             now = round(self.body.scroll_y)
             top = min(now, marked - 1) if marked <= now else max(now, marked - room + 2)
@@ -234,10 +234,20 @@ def _place(parts: list[_Part]) -> int:
     return -1
 
 
-def _start(parts: list[_Part], name: str) -> int:
+def _start(parts: list[_Part], wanted: str, width: int) -> int:
+    """The row at which a section begins, or that of its lines which is wanted."""
+    name, _, line = wanted.partition(IN_SECTION)
     at = 0
     for part in parts:
-        if part.section.name == name:
-            return at
+        heads = isinstance(part.section, Table) and bool(part.lines)  # its rows are the next part
+        if part.section.name == name and not (line and heads):
+            return at + (_above(part, int(line), width) if line else 0)
         at += part.gap + part.rows
     return 0
+
+
+def _above(part: _Part, line: int, width: int) -> int:
+    """How many rows of a section stand above its line of that number."""
+    if isinstance(part.section, Table):
+        return part.gap + part.head + line
+    return part.gap + len(_lines(part.section._replace(lines=part.section.lines[:line]), "text", width))

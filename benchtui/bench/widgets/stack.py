@@ -298,7 +298,8 @@ def _runouts(record: RecordDoc, part: PartDoc, between: str, how: str) -> Line:
 
 def _runouts_cut(record: RecordDoc, part: PartDoc, room: int) -> Line:
     """Both sides' runouts in so many cells: each has its half, and what the other leaves of its own."""
-    first, second = (clean(part["sides"].get(side, {}).get("typed", "")) for side in sides_of(record, part))
+    read = part.get("sides", {})
+    first, second = (clean(read.get(side, {}).get("typed", "")) for side in sides_of(record, part))
     if not first or not second:
         return cut([(first or second, "dim")], room)
     room, half = room - 1, (room - 1) // 2

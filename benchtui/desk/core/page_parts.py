@@ -137,6 +137,12 @@ class Text(NamedTuple):
 
 
 Section = Table | Text
+IN_SECTION = "\t"
+
+
+def line_wanted(section: str, line: int) -> str:
+    """What is wanted in sight: the row or paragraph of that number in the section of that name."""
+    return f"{section}{IN_SECTION}{line}"
 
 
 @dataclass(frozen=True)

@@ -75,7 +75,7 @@ def incoming(desk: Desk) -> PageView:
     opened, taking = found
     if titles_in.phase_of(opened) == "reading":
         return _progress(opened, taking)
-    sections = (_columns(taking), _first_rows(taking), Text(tuple(_found(taking))))
+    sections = (_columns(taking), _first_rows(taking), Text(tuple(_found(taking)), name="found"))
     return PageView(
         (("Title list", "accent bold"), (f"  {taking.path.name}", ""), ("  nothing is written yet", "dim")),
         (says(taking.report.counts(), "bold"),),

@@ -1,11 +1,14 @@
-"""Going to any place of a page by a few letters: a row of its lists, else one of its headings."""
+"""Going to any place of a page by a few letters: a row of its lists; where none can be marked, one of its
+headings, else a line below one.
+"""
 
+from collections.abc import Iterator
 from itertools import pairwise
 
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine, Pick
 from benchtui.desk.core.needs import unless
-from benchtui.desk.core.page_parts import Section, Words, told_of
+from benchtui.desk.core.page_parts import IN_SECTION, Bar, Section, Text, Words, line_wanted, told_of
 from benchtui.desk.core.pages import page_now, view_now
 from benchtui.desk.line.letters import fit, words_in
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line, refuse_unfound
@@ -33,13 +36,28 @@ def find(desk: Desk) -> None:
 
 
 def _places(desk: Desk) -> list[tuple[Words, int | str]]:
-    """Words of each place, and the row's number among those that can be marked, or the section's name."""
+    """Words of each place, and the row's number among those that can be marked, or what is wanted."""
     view, kind = view_now(desk), page_now(desk)
     if view is None or kind is None:
         return []
     if kind.count is not None:
         return [(told, n) for n, told in enumerate(told_of(view))]
-    return [(section.heading or _named(section), section.name) for section in view.sections if section.name]
+    named = [section for section in view.sections if section.name]
+    headings = [(section.heading or _named(section), section.name) for section in named]
+    return [*headings, *(line for section in named for line in _lines_of(section))]
+
+
+def _lines_of(section: Section) -> Iterator[tuple[Words, str]]:
+    """Each row of a section, behind the word that heads it, and each of its paragraphs."""
+    if isinstance(section, Text):
+        for n, para in enumerate(section.lines):
+            yield para.words, line_wanted(section.name, n)
+        return
+    head = section.columns[0].words if section.columns else ""
+    for n, row in enumerate(section.rows):
+        cells = [cell.words if isinstance(cell, Bar) else cell for cell in row.cells]
+        told = tuple(piece for cell in cells if cell for piece in (*cell, ("  ", "")))
+        yield ((f"{head} ", "dim"), *told) if head else told, line_wanted(section.name, n)
 
 
 def _named(section: Section) -> Words:
@@ -52,8 +70,9 @@ def _picks(desk: Desk, line: OpenLine) -> list[Pick]:
         text = "".join(text for text, _ in said)
         rank = fit(line.text, text)
         if rank is not None and _numbers_fit(line.text, text):
-            found.append((_is_other(line.text, said), rank, Pick(said, place)))
-    found.sort(key=lambda one: one[:2])
+            below = isinstance(place, str) and IN_SECTION in place
+            found.append((below, _is_other(line.text, said), rank, Pick(said, place)))
+    found.sort(key=lambda one: one[:3])
     return [pick for *_, pick in found[:LISTED]]
 
 
