@@ -128,6 +128,20 @@ def test_a_figure_stands_with_its_unit_and_a_year_by_itself(
     assert answer["text"] == clue.ask + words
 
 
+def test_the_bracket_of_a_figure_stands_below_it_before_it_is_taken(breakwater: Hands) -> None:
+    clue = breakwater.desk.library.clue("ul-weight")
+    assert clue is not None
+    low, high = (
+        one
+        for one in clue.answers
+        if one.low is not None and (one.low <= 88 <= one.high or one.low <= 150 <= one.high)
+    )  # type: ignore[operator]
+    breakwater.take("disc")
+    line = breakwater.ask(clue.ask).do("answer-8").type("8 or 150").desk.open.line
+    assert line is not None
+    assert line.about == f"read as {low.text} or {high.text}"
+
+
 def test_nought_says_there_is_no_number(parcel: Hands) -> None:
     parcel.find("salt").ask("number limited").do("answer-0", "line-accept")
     (answer,) = parcel.answers("tw-number")

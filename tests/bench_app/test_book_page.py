@@ -92,7 +92,13 @@ def test_a_change_is_taken_back_after_a_restart_too(grid: Hands, sit: Sit) -> No
 
 def test_an_answer_is_typed_into_a_clue_s_column(grid: Hands) -> None:
     _first_pressing(grid).do("book-clue").enter("label paper")
-    grid.do("page-enter").enter("kelp, rarely reed")
+    grid.do("page-enter").type("kelp, rarely reed")
+    line = grid.desk.open.line
+    assert line is not None
+    assert line.about == "read as usually kelp paper, green flecks; rarely reed paper, brown print", (
+        "before Enter"
+    )
+    grid.enter()
     assert not grid.refused, grid.said
     clue = grid.desk.library.clue("tw-label")
     assert clue is not None

@@ -31,6 +31,8 @@ from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
 from benchtui.desk.line.as_read import answer_read, shows
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.own_book.growing import own_book
+from benchtui.knowledge.cells import write_cell
+from benchtui.knowledge.folded import fold
 from benchtui.knowledge.values import MOST_SHARE
 from benchtui.model.title import title_ref
 from benchtui.model.when import read_span
@@ -277,8 +279,24 @@ def fill_down(desk: Desk) -> None:
 
 def _cell_read(desk: Desk, line: OpenLine) -> str:
     if line.data.get("clue"):
-        return answer_read(desk, line) if line.text.strip().startswith("+") else ""
+        return answer_read(desk, line) if line.text.strip().startswith("+") else _expected_read(desk, line)
     return read_span(line.text)[1] if line.data.get("key") in ("first", "period") else ""
+
+
+def _expected_read(desk: Desk, line: OpenLine) -> str:
+    """What a cell says in the question's own answers; "" where it was typed so."""
+    clue = desk.library.clue(str(line.data["key"]))
+    words = read_expected(line.text, clue).words if clue is not None and line.text != line.opened else None
+    if not words or clue is None or fold(write_cell(words, clue)) == fold(line.text):
+        return ""
+    texts = [(found.text if (found := clue.answer(one)) else one, word) for one, word in words.items()]
+    if {word for _, word in texts} == {"usually"}:
+        return " or ".join(text for text, _ in texts)
+    return (
+        texts[0][0]
+        if [*words.values()] == ["always"]
+        else "; ".join(f"{word} {text}" for text, word in texts)
+    )
 
 
 LINES["book-cell"] = LineKind(_take_cell, typed=shows(_cell_read))

@@ -3,6 +3,7 @@
 from benchtui.books.shape import Answer, Clue
 from benchtui.desk.ask.forms import form
 from benchtui.desk.core.desk import Asked, Desk, OpenLine
+from benchtui.desk.line.as_read import shows
 from benchtui.desk.line.lines import LINES, LineKind, begin, close_line, open_line
 from benchtui.desk.look.clues import write_answer
 from benchtui.desk.look.either import pieces
@@ -86,4 +87,12 @@ def _bracket(clue: Clue, value: float) -> Answer | None:
     return None
 
 
-LINES["clue-number"] = LineKind(_take, one_write=True)
+def _read(desk: Desk, line: OpenLine) -> str:
+    """The brackets that the figures fall into; "" where they are called as they were typed."""
+    clue, text = desk.clue, line.text.strip().replace(",", ".")
+    found = [_bracket(clue, float(one)) for one in pieces(text)] if clue is not None else []
+    told = " or ".join(dict.fromkeys(one.text for one in found if one is not None))
+    return "" if told in ("", text, f"{text}{_unit(clue)}" if clue is not None else text) else told
+
+
+LINES["clue-number"] = LineKind(_take, typed=shows(_read), one_write=True)
