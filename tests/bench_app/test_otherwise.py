@@ -91,6 +91,21 @@ def test_a_question_that_there_is_not_is_made_by_insert_and_splits(taken_in: Han
     assert wide.expect[made.id] == {"wide": "always"}
 
 
+def test_words_that_other_questions_may_mean_become_a_new_one_by_its_key(taken_in: Hands) -> None:
+    desk = taken_in.desk
+    before = {one.id for one in desk.library.clues()}
+    taken_in.key(*["down"] * len(CARD)).do("book-split").enter("raised edge; edge: flat / raised")
+    assert taken_in.refused
+    assert "'edge' may be" in taken_in.said
+    assert "makes it, with flat / raised" in taken_in.said
+    taken_in.do("line-new")
+    assert not taken_in.refused, taken_in.said
+    (made,) = [one for one in desk.library.clues() if one.id not in before]
+    assert (made.ask, made.part) == ("edge", "disc")
+    raised = next(one for one in desk.library.title("ms-1").pressings if one.name == "raised edge")  # type: ignore[union-attr]
+    assert raised.expect[made.id] == {"raised": "always"}
+
+
 def test_one_line_splits_a_pressing_and_tells_whose_copies_show_the_other(
     taken_in: Hands, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -29,10 +29,16 @@ OF_ONE = ("retired", "passes_to", "said", "note")
 
 
 class NoQuestionError(ValueError):
-    """No question has those words."""
+    """No question has just those words; ``may``: those that they may mean."""
 
-    def __init__(self, ask: str, shows: list[str], key: str) -> None:
-        super().__init__(f"no question is called '{ask}': {key} makes it, with {' / '.join(shows)}")
+    def __init__(self, ask: str, shows: list[str], key: str, may: str = "") -> None:
+        made = f"{key} makes it, with {' / '.join(shows)}"
+        said = (
+            f"'{ask}' may be {may}: type more of it, or {made}"
+            if may
+            else f"no question is called '{ask}': {made}"
+        )
+        super().__init__(said)
         self.ask, self.shows = ask, shows
 
 
@@ -171,10 +177,8 @@ def _meant(desk: Desk, title: BookTitle, ask: str, shows: list[str]) -> Clue:
     ):
         if len(found) == 1:
             return found[0]
-    may = ", ".join(f"'{one.ask}'" for one in fits[:4])
-    if may:
-        raise ValueError(f"'{ask}' may be {may}: type more of it")
-    raise NoQuestionError(ask, shows, desk.key("line-new"))
+    may = ", ".join(dict.fromkeys(f"'{one.ask}'" for one in fits[:4]))
+    raise NoQuestionError(ask, shows, desk.key("line-new"), may)
 
 
 LINES["book-split"] = LineKind(_take, new=_new)
