@@ -10,6 +10,7 @@ from seen import middle_rows
 from benchtui.bench.pieces import FANCY, text_of
 from benchtui.cli import main
 from benchtui.desk.core.lives import has_left
+from benchtui.desk.pages.record_life import details
 from benchtui.model.money import Money
 from benchtui.money.figures import sale_rows
 from benchtui.money.ledger import shop_entries
@@ -91,6 +92,32 @@ def test_the_page_of_a_sold_record_says_what_was_realised_in_place_of_what_was_e
     (profit,) = [one.profit for one in rows if one.stock == "A00006"]
     assert f"{Money(profit, 'GBP').show()} realised" in text
     assert "expected" not in text
+
+
+def test_vat_on_top_of_a_commission_is_not_taken_off_its_profit(counter: Hands) -> None:
+    """13.00 at 25 %: 3.25, and a fifth of it on top."""
+    counter.desk.shop.change_settings(commission_vat="added", vat_rate="20")
+    counter.do("search").enter("A00003").do("record-page")
+    text = " ".join(text_of(middle_rows(counter.desk, 120, 90, FANCY)).split())
+    assert "VAT on the commission 0.65 GBP on top, borne by the sender" in text
+    assert "taken off" not in text
+
+
+def test_a_sale_abroad_says_its_price_without_the_postage_in_both_currencies() -> None:
+    """50.00 EUR and 6.00 of postage at 0.86."""
+    paid_in = {
+        "minor": 5600,
+        "currency": "EUR",
+        "rate": "0.86",
+        "of": {"postage": 600, "tax": 0, "traded": 0},
+    }
+    sold = {"what": "sold", "minor": 4300, "currency": "GBP", "postage": 516, "paid_in": paid_in}
+    assert details(sold, "GBP") == ", 43.00 GBP, 50.00 EUR at 0.86, postage charged 5.16 GBP"
+    now = {"minor": 4472, "paid_in": {**paid_in, "minor": 5800}}
+    put_right = {"what": "corrected", "of": 1, "now": now, "why": "misread"}
+    assert details(put_right, "GBP") == ", event 1: amount 44.72 GBP, 52.00 EUR at 0.86, misread"
+    older = {**sold, "paid_in": {name: paid_in[name] for name in ("minor", "currency", "rate")}}
+    assert details(older, "GBP") == details(sold, "GBP"), "of an older version: worked back"
 
 
 def test_letters_of_the_title_find_the_number_and_fill_the_line(counter: Hands) -> None:

@@ -20,6 +20,7 @@ from benchtui.money.ledger import parcel_entries
 from benchtui.money.moved_cost import cost_moves
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import Rates
+from benchtui.money.refunds import price_on_invoice
 from benchtui.money.result import ParcelResult, guess_in_words
 from benchtui.money.scheme import eligibility
 from benchtui.money.standings import Standing, standing
@@ -70,7 +71,7 @@ def said_standing(now: Standing) -> str:
 def details(event: dict[str, Any], currency: str = "") -> str:
     """What the event says, whatever kind it is; ``currency``: the shop's, of an amount that was corrected."""
     said = [shown(event)] if "minor" in event else []
-    said += _paid_in(event.get("paid_in"))
+    said += _paid_in(event.get("paid_in"), event)
     for name, said_so in (("place", "{}"), ("who", "for {}"), ("until", "until {}"), ("buyer", "buyer {}")):
         if event.get(name):
             said.append(said_so.format(event[name]))
@@ -89,10 +90,14 @@ def details(event: dict[str, Any], currency: str = "") -> str:
     return ", ".join(["", *said]) if said else ""
 
 
-def _paid_in(kept: Any) -> list[str]:
-    """``20.00 EUR at 0.86, at the day's 0.88``: what it was in the currency it was paid in."""
+def _paid_in(kept: Any, event: dict[str, Any]) -> list[str]:
+    """``20.00 EUR at 0.86, at the day's 0.88``: what it was in the currency it was paid in; of a sale the
+    price alone, as its amount in the shop's own is."""
     if not isinstance(kept, dict):
         return []
+    if kept.get("of") or event.get("what") == "sold":
+        whole = {**event, "paid_in": kept}
+        kept = {**kept, "minor": price_on_invoice(whole, str(event.get("currency") or ""))}
     day = f", at the day's {kept['day_rate']}" if kept.get("day_rate") else ""
     return [f"{shown(kept)} at {kept.get('rate')}{day}"]
 
@@ -105,7 +110,7 @@ def _right(now: Any, currency: str) -> str:
         if name == "minor":
             said.append(f"amount {shown({'minor': value, 'currency': currency})}")
         elif name == "paid_in":
-            said += _paid_in(value)
+            said += _paid_in(value, {**now, "currency": currency})
         elif name == "percent_off":
             said += [f"{value} % off"] if value else []
         elif name in AMOUNTS:
@@ -183,9 +188,19 @@ def _realised(desk: Desk, record: RecordDoc) -> str:
         rows = [one for one in sale_rows(made) if one.record == record["id"]]
         profit = Money(sum(one.profit for one in rows), desk.currency)
         vat = Money(sum(one.vat for one in rows), desk.currency)
-        kept = key, f"{profit.show()} realised{f', VAT taken off {vat.show()}' if vat.minor else ''}"
+        kept = key, f"{profit.show()} realised{_vat_said(desk, record, rates, vat) if vat.minor else ''}"
         page.data["realised"] = kept
     return str(kept[1])
+
+
+def _vat_said(desk: Desk, record: RecordDoc, rates: Rates, vat: Money) -> str:
+    """VAT that comes on top of a commission is its sender's, and no part of the profit."""
+    assert desk.work.parcel is not None
+    sale = standing(record).sale
+    consigned = own_terms(desk.work.parcel.head, record) == "consigned"
+    if consigned and sale and rates.on(str(sale["at"])[:10]).commission_vat == "added":
+        return f", VAT on the commission {vat.show()} on top, borne by the sender"
+    return f", VAT taken off {vat.show()}"
 
 
 def _moved(desk: Desk, record: RecordDoc) -> list[str]:
