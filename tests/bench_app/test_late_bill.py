@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from benchtui.desk.pages.year import due
-from benchtui.desk.sale.late_bill import read_late, said_of
+from benchtui.desk.sale.late_bill import Billed, read_late, said_of
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc, new_head
 from benchtui.model.record import RecordDoc, empty_record
@@ -46,11 +46,11 @@ def parcel() -> Parcel:
 
 
 def test_a_bill_of_a_closed_day_goes_on_what_is_unsold_when_it_is_booked(parcel: Parcel) -> None:
-    bill = read_late("duty; 3.00; 2026-10-20", *parcel, SETTINGS, TODAY)
+    bill = read_late("duty; 3.00; 2026-10-20", Billed(*parcel, SETTINGS, {}), TODAY)
     assert (bill["on"], bill["booked"]) == ("2026-10-20", "2026-11-25")
     assert bill["shares"] == {"r-2": 100, "r-3": 100, "r-4": 100}
     assert bill["counts_on"] == "2026-11-25"
-    of_open_days = read_late("duty; 3.00; 2026-11-04", *parcel, SETTINGS, TODAY)
+    of_open_days = read_late("duty; 3.00; 2026-11-04", Billed(*parcel, SETTINGS, {}), TODAY)
     assert of_open_days["shares"] == {"r-1": 100, "r-3": 100, "r-4": 100}, "those unsold on its own day"
     assert "counts_on" not in of_open_days
 
@@ -111,10 +111,10 @@ def test_a_bill_on_no_record_says_why(
     parcel: Parcel, change: Callable[[HeadDoc, list[RecordDoc]], None], rule: str, why: str
 ) -> None:
     change(*parcel)
-    settings = SETTINGS | {"late_cost": rule}
-    bill = read_late("carriage; 3.00", *parcel, settings, TODAY, SENDERS)
+    of = Billed(*parcel, SETTINGS | {"late_cost": rule}, SENDERS)
+    bill = read_late("carriage; 3.00", of, TODAY)
     assert bill["shares"] == {}
-    shown = said_of(bill, *parcel, settings, SENDERS)
+    shown = said_of(bill, of)
     assert shown == f"late postage 3.00 GBP: on no record, expensed: {why}"
 
 
@@ -122,10 +122,10 @@ def test_what_the_sender_bears_comes_on_the_next_statement_and_not_on_an_earlier
     of_the_sender(*parcel)
     head, records = parcel
     before = statement("s-1", SENDERS["s-1"], [parcel], SETTINGS, "2026-11-25")
-    bill = read_late("customs; 3.01; 2026-11-20; parcel held", *parcel, SETTINGS, TODAY, SENDERS)
+    bill = read_late("customs; 3.01; 2026-11-20; parcel held", Billed(*parcel, SETTINGS, SENDERS), TODAY)
     # no prices, so all weigh the same: 301 over four records
     assert (bill["inbound"], bill["shares"]) == ({"r-1": 76, "r-2": 75, "r-3": 75, "r-4": 75}, {})
-    assert said_of(bill, *parcel, SETTINGS, SENDERS) == (
+    assert said_of(bill, Billed(*parcel, SETTINGS, SENDERS)) == (
         "late duty 3.01 GBP: Orlo Sandever bears 3.01 GBP of it, on the next statement "
         "(4 records, sold ones too)"
     )
@@ -174,9 +174,9 @@ def test_a_credit_of_a_parcel_that_was_bought_is_the_sellers_unless_it_says_whos
 
 def test_what_is_only_for_some_records_falls_on_these_and_what_comes_back_on_none(parcel: Parcel) -> None:
     of_the_sender(*parcel)
-    assert read_late("fee; 2; ; ; 3 4", *parcel, SETTINGS, TODAY, SENDERS)["inbound"] == {
+    assert read_late("fee; 2; ; ; 3 4", Billed(*parcel, SETTINGS, SENDERS), TODAY)["inbound"] == {
         "r-3": 100,
         "r-4": 100,
     }
-    assert "inbound" not in read_late("tax reclaimed; 2", *parcel, SETTINGS, TODAY, SENDERS)
-    assert "inbound" not in read_late("price; 2", *parcel, SETTINGS, TODAY, SENDERS)
+    assert "inbound" not in read_late("tax reclaimed; 2", Billed(*parcel, SETTINGS, SENDERS), TODAY)
+    assert "inbound" not in read_late("price; 2", Billed(*parcel, SETTINGS, SENDERS), TODAY)

@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Mapping
 from datetime import date
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.desk.core.closed_books import booked_into, open_day
 from benchtui.desk.core.command import command
@@ -36,8 +36,6 @@ from benchtui.money.spreading import spread
 from benchtui.money.standings import standing
 from benchtui.store import Summary
 
-Senders = Mapping[str, Mapping[str, Any]]
-NOBODY: Senders = {}
 ABOUT = (
     "duty; 18.40; day; why (price, postage, tax, fees, tax reclaimed); credit; 5.00; day; why; records 3 5 "
     "(postage credit: from the carrier)"
@@ -120,15 +118,18 @@ def _the_one(desk: Desk, typed: str) -> str:
     raise ValueError(f"there is no closed parcel '{typed}': write its number or its sender first")
 
 
-def read_late(
-    text: str,
-    head: HeadDoc,
-    records: list[RecordDoc],
-    settings: dict[str, Any],
-    today: date,
-    senders: Senders = NOBODY,
-) -> dict[str, Any]:
+class Billed(NamedTuple):
+    """The parcel that a bill is for, and the rules and senders by which it goes to its records."""
+
+    head: HeadDoc
+    records: list[RecordDoc]
+    settings: Mapping[str, Any]
+    senders: Mapping[str, Mapping[str, Any]]
+
+
+def read_late(text: str, of: Billed, today: date) -> dict[str, Any]:
     """The bill as the parcel keeps it, with where it goes. ValueError or BenchError for bad input."""
+    head, records, settings, senders = of
     policy = policy_of(settings)
     what, amount, on, about, named, *more = [*(cell.strip() for cell in text.split(";")), *[""] * 5]
     if any(more) or not amount:
@@ -232,34 +233,36 @@ def _enter(desk: Desk, parcel_id: str, text: str, where: str) -> str:
     """
     with parcel_for(desk, parcel_id) as parcel:
         today = date.fromisoformat(desk.today())
-        bill = read_late(text, parcel.head, parcel.records, desk.settings, today, desk.shop.senders)
-        say = said_of(bill, parcel.head, parcel.records, desk.settings, desk.shop.senders)
+        of = Billed(parcel.head, parcel.records, desk.settings, desk.shop.senders)
+        bill = read_late(text, of, today)
+        say = said_of(bill, of)
         with changing(desk, parcel, say) as change:
             change.head["late"] = [*(change.head.get("late") or []), bill]
     return where + say + booked_into(desk.settings, desk.today(), bill["on"])
 
 
-def said_of(
-    bill: Mapping[str, Any],
-    head: HeadDoc,
-    records: list[RecordDoc],
-    settings: Mapping[str, Any],
-    senders: Senders = NOBODY,
-) -> str:
+def said_of(bill: Mapping[str, Any], of: Billed) -> str:
     """``late duty 18.40 GBP: on 5 records``; what senders bear of it; on none, why."""
     shown = Money(bill["minor"], bill["currency"]).show()
     kind = "" if bill["what"] == "price" else f"{bill['what']} "
     name = f"{kind}credit" if bill["credit"] else f"late {bill['what']}"
     if bill["reclaimed"]:
         return f"{name} {shown}: comes back, no cost"
+<<<<<<< HEAD
     said = [_on_statement(bill["inbound"], head, records, settings, senders)] if bill.get("inbound") else []
     if bill["shares"]:
         said.append(f"on {_records_said(bill['shares'], records)}")
+=======
+    said = [_on_statement(bill["inbound"], of)] if bill.get("inbound") else []
+    if count := len(bill["shares"]):
+        said.append(f"on {_records_said(count)}")
+>>>>>>> 83aaee0e (A late bill and what it is said of go through its functions as one value)
     if not said:
-        said.append(f"on no record, expensed: {_why_on_none(bill, head, records, settings, senders)}")
+        said.append(f"on no record, expensed: {_why_on_none(bill, of)}")
     return f"{name} {shown}: {'; '.join(said)}"
 
 
+<<<<<<< HEAD
 def _on_statement(
     parts: Mapping[str, int],
     head: HeadDoc,
@@ -275,6 +278,14 @@ def _on_statement(
     sold = any(standing(one).what == "sold" for one in records if one["id"] in parts)
     on = f"{_records_said(parts, records)}{', sold ones too' if sold else ''}"
     return f"{names} {verb} {whole} of it, on the next statement ({on})"
+=======
+def _on_statement(parts: Mapping[str, int], of: Billed) -> str:
+    owners = {consignor(of.head, one) or "": None for one in of.records if one["id"] in parts}
+    names = " and ".join(str(of.senders[one].get("name") or one) for one in owners if one in of.senders)
+    whole = Money(sum(parts.values()), policy_of(of.settings).currency).show()
+    bear = "bears" if len(owners) == 1 else "bear"
+    return f"{names} {bear} {whole} of it, on the next statement ({_records_said(len(parts))})"
+>>>>>>> 83aaee0e (A late bill and what it is said of go through its functions as one value)
 
 
 def _records_said(parts: Collection[str], records: list[RecordDoc]) -> str:
@@ -283,36 +294,24 @@ def _records_said(parts: Collection[str], records: list[RecordDoc]) -> str:
     return " and ".join(named) if len(named) <= 2 else f"{len(named)} records"
 
 
-def _why_on_none(
-    bill: Mapping[str, Any],
-    head: HeadDoc,
-    records: list[RecordDoc],
-    settings: Mapping[str, Any],
-    senders: Senders,
-) -> str:
-    here = [one for one in records if one["state"] not in ("withdrawn", "empty")]
-    if here and all(own_terms(head, one) == "consigned" for one in here):
-        return "the records are consigned" + _why_the_shop(bill, head, here, settings, senders)
-    if policy_of(settings, bill["on"]).late_cost == "expense":
+def _why_on_none(bill: Mapping[str, Any], of: Billed) -> str:
+    here = [one for one in of.records if one["state"] not in ("withdrawn", "empty")]
+    if here and all(own_terms(of.head, one) == "consigned" for one in here):
+        return "the records are consigned" + _why_the_shop(bill, of._replace(records=here))
+    if policy_of(of.settings, bill["on"]).late_cost == "expense":
         return "the shop's rule for late bills says expense"
-    bought = [one for one in here if own_terms(head, one) == "bought"]
+    bought = [one for one in here if own_terms(of.head, one) == "bought"]
     unsold = any(standing(one).what == "in the shop" for one in bought)
     return "no record has a cost to lower" if unsold else "nothing bought is unsold"
 
 
-def _why_the_shop(
-    bill: Mapping[str, Any],
-    head: HeadDoc,
-    here: list[RecordDoc],
-    settings: Mapping[str, Any],
-    senders: Senders,
-) -> str:
+def _why_the_shop(bill: Mapping[str, Any], of: Billed) -> str:
     """Why no sender bears it, and where it is entered if one shall all the same."""
     if bill["what"] == "price":
         return ", which bear no cost"
-    policy = policy_of(settings, bill["on"])
-    owners = [senders.get(consignor(head, one) or "") for one in here]
-    if any(sender_bears(head, one, policy) for one in owners):
+    policy = policy_of(of.settings, bill["on"])
+    owners = [of.senders.get(consignor(of.head, one) or "") for one in of.records]
+    if any(sender_bears(of.head, one, policy) for one in owners):
         return ", and none of them is on a statement: not taken in, or set apart"
     agreed = all(one and (one.get("commission") or one.get("bands")) for one in owners)
     why = "the shop bears inbound postage as agreed" if agreed else "no commission is agreed yet"
