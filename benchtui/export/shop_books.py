@@ -10,7 +10,7 @@ from benchtui.export.table import Column, Table, table_of
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money.book import bought_on, consignor
+from benchtui.money.book import Parcels, bought_on, consignor
 from benchtui.money.charges import own_terms
 from benchtui.money.closing import read_closed
 from benchtui.money.entries import Closed, Entry
@@ -22,7 +22,6 @@ from benchtui.money.policy import Rates
 from benchtui.money.standings import standing
 from benchtui.store.shop import Shop
 
-Parcels = list[tuple[HeadDoc, list[RecordDoc]]]
 _BASIS = Column("basis", "text", "that these figures are an estimate")
 _CURRENCY = Column("currency", "text", "ISO 4217")
 

@@ -11,12 +11,11 @@ from typing import Any
 
 from benchtui.base.errors import BenchError
 from benchtui.export.items import Item
-from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
+from benchtui.money.book import Parcels
 from benchtui.money.standings import life_fault
 
 Tell = Callable[[str], object] | None
-Parcels = list[tuple[HeadDoc, list[RecordDoc]]]
 _JOINS = ("invoice", "deal", "credit_note")
 """What makes events of several records one paper."""
 

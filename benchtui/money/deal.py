@@ -71,7 +71,7 @@ def deal_fields(
     off = parts.get("discount", [0] * len(prices))
     found = []
     for at, price in enumerate(prices):
-        own = {name: values[at] for name, values in parts.items()} | {"listed": price.minor}
+        own = {name: values[at] for name, values in parts.items()}
         made = _in_shop(own | {"minor": price.minor - off[at]}, price.currency, extras, currency, rule)
         words = {"where": extras.where, "percent_off": extras.percent_off, "deal": deal}
         found.append(made | {name: word for name, word in words.items() if word})

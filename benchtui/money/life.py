@@ -13,7 +13,7 @@ from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc
 from benchtui.money.days import day
 from benchtui.money.rounding import money_of
-from benchtui.money.standings import LEFT, effective, left_to_refund, standing, unsound
+from benchtui.money.standings import LEFT, effective, left_to_refund, place_of, standing, unsound
 
 Event = dict[str, Any]
 
@@ -41,15 +41,15 @@ def hold(record: RecordDoc, when: When, who: str, until: str) -> Event:
     """Held for somebody until a day. BenchError when it is held for somebody else."""
     _in_the_shop(record, "held", who, when.on)
     event = _event(record, when, "held", who=_named(who, "for whom"), until=until)
-    if day(until, "held until", _where(record)) < day(when.on, "the day"):
-        raise BenchError(f"held until {until}, before {when.on}", _where(record), "enter that day or later")
+    if day(until, "held until", place_of(record)) < day(when.on, "the day"):
+        raise BenchError(f"held until {until}, before {when.on}", place_of(record), "enter that day or later")
     return event
 
 
 def release(record: RecordDoc, when: When) -> Event:
     """No longer held."""
     if not standing(record, when.on).held_for:
-        raise BenchError("it is not held", _where(record), "choose a record that is held")
+        raise BenchError("it is not held", place_of(record), "choose a record that is held")
     return _event(record, when, "released")
 
 
@@ -72,7 +72,7 @@ def sell(
     dated before ``bought_on``, in the future or on a closed day; a price below zero or absurd; under the
     consignor's reserve without ``agreed`` (who agreed to it).
     """
-    where = _where(record)
+    where = place_of(record)
     if record["state"] != "taken-in" or not record["stock"]:
         raise BenchError("it has no stock number yet", where, "take the record in first")
     if record["set_apart"]:
@@ -106,8 +106,8 @@ def take_back(
     left = _left_to_refund(record, when)
     money = refund or standing(record).price or left
     if money.minor > left.minor or money.currency != left.currency:
-        raise BenchError(f"a refund of {money.show()}", _where(record), f"enter at most {left.show()}")
-    amount = money_of(money.to_doc(), _where(record)).to_doc()
+        raise BenchError(f"a refund of {money.show()}", place_of(record), f"enter at most {left.show()}")
+    amount = money_of(money.to_doc(), place_of(record)).to_doc()
     return _event(record, when, "returned", **amount, note=note, **more)
 
 
@@ -115,7 +115,7 @@ def refund_part(record: RecordDoc, when: When, refund: Money, note: str = "", **
     """Money given back, part of it or all, and the record does not come back. ``more`` as in `take_back`."""
     left = _left_to_refund(record, when)
     if not 0 < refund.minor <= left.minor or refund.currency != left.currency:
-        raise BenchError(f"a refund of {refund.show()}", _where(record), f"enter at most {left.show()}")
+        raise BenchError(f"a refund of {refund.show()}", place_of(record), f"enter at most {left.show()}")
     return _event(record, when, "refunded", **refund.to_doc(), note=note, **more)
 
 
@@ -134,8 +134,8 @@ def scrap(record: RecordDoc, when: When, why: str) -> Event:
 def pay_out(record: RecordDoc, when: When, amount: Money, reference: str = "") -> Event:
     """Paid to the sender on account of this record."""
     if amount.minor <= 0:
-        raise BenchError(f"a payout of {amount.show()}", _where(record), "enter more than 0")
-    money_of(amount.to_doc(), _where(record))
+        raise BenchError(f"a payout of {amount.show()}", place_of(record), "enter more than 0")
+    money_of(amount.to_doc(), place_of(record))
     return _event(record, when, "paid out", **amount.to_doc(), reference=reference)
 
 
@@ -146,7 +146,7 @@ def correct(record: RecordDoc, when: When, of: int, why: str, now: Mapping[str, 
     day it happened on, so that figures already handed in stay. BenchError where the rest of the life would
     no longer hold: sold twice, or refunded without a sale.
     """
-    where = _where(record)
+    where = place_of(record)
     old = next((event for event in record["life"] if event["n"] == of and event["what"] != "corrected"), None)
     if old is None:
         raise BenchError(f"there is no event {of}", where, "use the number of an event of this record")
@@ -170,7 +170,7 @@ def correct(record: RecordDoc, when: When, of: int, why: str, now: Mapping[str, 
 
 def _event(record: RecordDoc, when: When, what: str, **fields: Any) -> Event:
     """The event, its day checked: a real day, not in the future, not on a closed one."""
-    where = _where(record)
+    where = place_of(record)
     on = day(when.on, "the day", where)
     if on > when.today:
         raise BenchError(f"{when.on} has not come yet", where, f"enter {when.today.isoformat()} or earlier")
@@ -196,12 +196,14 @@ def may_be_taken_out(record: RecordDoc) -> None:
         said = (
             f"it was {now.what} on {now.since}" if now.what != "in the shop" else "its sale is in the books"
         )
-        raise BenchError(f"{said}: it stays in its parcel", _where(record), "enter a return or a correction")
+        raise BenchError(
+            f"{said}: it stays in its parcel", place_of(record), "enter a return or a correction"
+        )
     came = sum(int(move.get("minor", 0)) for move in record.get("cost_moved") or () if "from" in move)
     went = sum(int(move.get("minor", 0)) for move in record.get("cost_moved") or () if "to" in move)
     if came > went:
         raise BenchError(
-            "a part of another record is in it, with its cost", _where(record), "move it back first"
+            "a part of another record is in it, with its cost", place_of(record), "move it back first"
         )
 
 
@@ -209,15 +211,15 @@ def _in_the_shop(record: RecordDoc, what: str, who: str = "", on: str | None = N
     now = standing(record)
     if now.what != "in the shop":
         stock = record["stock"] or record["id"]
-        raise BenchError(f"{stock} cannot be {what}: it was {now.what} on {now.since}", _where(record))
+        raise BenchError(f"{stock} cannot be {what}: it was {now.what} on {now.since}", place_of(record))
     if on is not None and (holder := standing(record, on).held_for) and holder != who:
-        raise BenchError(f"it is held for {holder}", _where(record), "release it first")
+        raise BenchError(f"it is held for {holder}", place_of(record), "release it first")
 
 
 def _left_to_refund(record: RecordDoc, when: When) -> Money:
     left, sale = left_to_refund(record), standing(record).sale or {"at": when.on}
-    if day(when.on, "the day", _where(record)) < day(sale["at"], "the day of sale"):
-        raise BenchError(f"{when.on} is before it was sold", _where(record), f"enter {sale['at']} or later")
+    if day(when.on, "the day", place_of(record)) < day(sale["at"], "the day of sale"):
+        raise BenchError(f"{when.on} is before it was sold", place_of(record), f"enter {sale['at']} or later")
     return left
 
 
@@ -225,7 +227,3 @@ def _named(text: str, what: str) -> str:
     if not text.strip():
         raise BenchError(f"{what} is missing")
     return text.strip()
-
-
-def _where(record: RecordDoc) -> str:
-    return f"record {record['no']}" + (f" ({record['stock']})" if record["stock"] else "")

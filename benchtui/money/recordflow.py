@@ -13,7 +13,7 @@ from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.consign import ConsignTerms
 from benchtui.money.deal import extra, paid_apart
-from benchtui.money.entries import OF_POSTAGE, Entry, difference, legs_of
+from benchtui.money.entries import OF_POSTAGE, Entry, Leg, difference, legs_of
 from benchtui.money.policy import Policy, Rates
 from benchtui.money.refunds import taken_back_in
 from benchtui.money.rounding import to_money
@@ -32,6 +32,8 @@ _FEES = (
     ("postage_paid", "postage paid"),
     ("packing", "packing"),
 )
+
+NO_WORDS: Mapping[str, str] = {}
 
 
 class CostStep(NamedTuple):
@@ -137,7 +139,7 @@ def _cost(subject: Subject, state: _State, step: CostStep) -> None:
     amounts = {step.against: -step.minor}
     sits = SITS[state.what]
     amounts[sits] = amounts.get(sits, 0) + step.minor
-    _put(subject, state, step.key, step.day, step.kind, amounts, booked=step.booked)
+    _put(subject, state, step.key, step.day, step.kind, legs_of(amounts), step.booked)
 
 
 def _event(subject: Subject, state: _State, event: dict[str, Any]) -> None:
@@ -338,41 +340,19 @@ def _made(
         paid = Money(int(paid_in["minor"]), str(paid_in["currency"])).show()
         day = f", rate of the day {paid_in['day_rate']}" if paid_in.get("day_rate") else ""
         foreign = {"paid_in": f"{paid} at {paid_in['rate']}{day}"}
-    key = f"{subject.record['id']}:{event['n']}"
+    legs = legs_of(amounts, {"bank": banked} if banked else None, apart)
     booked = str(event.get("booked") or event["at"])[:10]
-    own = {"bank": banked} if banked else None
-    _put(
-        subject,
-        state,
-        key,
-        event["at"][:10],
-        event["what"],
-        amounts,
-        memo,
-        said | foreign,
-        booked,
-        own,
-        apart,
-    )
+    key = f"{subject.record['id']}:{event['n']}"
+    _put(subject, state, key, event["at"][:10], event["what"], legs, booked, tuple(memo), said | foreign)
 
 
 def _put(
-    subject: Subject,
-    state: _State,
-    key: str,
-    day: str,
-    kind: str,
-    amounts: Mapping[str, int],
-    memo: Sequence[tuple[str, int]] = (),
-    words: Mapping[str, str] | None = None,
-    booked: str = "",
-    foreign: Mapping[str, tuple[int, str]] | None = None,
-    apart: int = 0,
-) -> None:
-    legs = legs_of(amounts, foreign, apart)
+    subject: Subject, state: _State, key: str, day: str, kind: str, legs: tuple[Leg, ...], booked: str,
+    memo: tuple[tuple[str, int], ...] = (), words: Mapping[str, str] = NO_WORDS,
+) -> None:  # fmt: skip
+    """Nothing where nothing moved and nothing is said."""
     if not legs and not memo and not words:
         return
-    state.made[key] = Entry(
-        key, day, kind, subject.head["id"], subject.record["id"], subject.record["stock"] or "", legs,
-        tuple(memo), {**subject.words, **(words or {})}, booked,
-    )  # fmt: skip
+    record = subject.record
+    named = (subject.head["id"], record["id"], record["stock"] or "")
+    state.made[key] = Entry(key, day, kind, *named, legs, memo, {**subject.words, **words}, booked)

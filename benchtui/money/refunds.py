@@ -13,7 +13,7 @@ from benchtui.model.money import Money, minor_units
 from benchtui.model.record import RecordDoc
 from benchtui.money.deal import FEES, ON_INVOICE, extra, percent_of
 from benchtui.money.rounding import Rule, rate_of, to_int, to_money
-from benchtui.money.standings import effective, left_to_refund, standing, taken
+from benchtui.money.standings import effective, left_to_refund, place_of, standing, taken
 
 Fields = dict[str, Any]
 
@@ -47,7 +47,7 @@ def refund_of(
     ``rate``: of the day it is paid back, "" to leave the day's difference out. BenchError for another
     currency, a rate that is none, and more than was paid.
     """
-    left, where = left_to_refund(record), f"record {record['no']} ({record['stock']})"
+    left, where = left_to_refund(record), place_of(record)
     now = standing(record)
     sale = now.sale or {}
     paid_in = sale.get("paid_in") or {}

@@ -156,7 +156,7 @@ def life_fault(head: HeadDoc, record: RecordDoc) -> BenchError | None:
         event, _, _ = fault.where.partition(" of record ")
         said = f"{event}: {fault.what}" if event.startswith("event ") else fault.what
         right = fault.right or "void it on the record's page: its number; why; void"
-        return BenchError(said, f"parcel {head['id']}, {_where(record)}", right)
+        return BenchError(said, f"parcel {head['id']}, {place_of(record)}", right)
     return None
 
 
@@ -247,21 +247,22 @@ def _must_be_whole(record: RecordDoc, event: Any) -> None:
         whole = type(event.get("of")) is int and "why" in event and (now is None or isinstance(now, dict))
     if not whole or any(not isinstance(one.get("paid_in") or {}, dict) for one in (event, now or {})):
         right = "put the parcel back from a backup, or mend its file"
-        raise BenchError(f"this is no event: {event!r}", _where(record), right)
+        raise BenchError(f"this is no event: {event!r}", place_of(record), right)
 
 
 def _day(record: RecordDoc, event: dict[str, Any]) -> str:
     """The event's day; BenchError for an event that was edited from outside into something that cannot be."""
     if type(event.get("n")) is not int:
-        raise BenchError(f"an event has the number {event.get('n')!r}", _where(record), "write 1, 2 ...")
+        raise BenchError(f"an event has the number {event.get('n')!r}", place_of(record), "write 1, 2 ...")
     if event.get("what") not in WHATS:
         said = f"this version does not know what event {event['n']}, {event.get('what')!r}, does to the money"
         right = (
             f"use the newer version that made it, or void it on the record's page: {event['n']}; why; void"
         )
-        raise BenchError(said, _where(record), right)
+        raise BenchError(said, place_of(record), right)
     return day(event.get("at"), f"the day of event {event.get('n')}", f"record {record['no']}").isoformat()
 
 
-def _where(record: RecordDoc) -> str:
+def place_of(record: RecordDoc) -> str:
+    """``record 5 (A00005)``."""
     return f"record {record['no']}" + (f" ({record['stock']})" if record["stock"] else "")

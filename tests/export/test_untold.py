@@ -71,7 +71,7 @@ def test_a_list_of_records_goes_on_without_it_and_nothing_does_in_silence(record
     [
         lambda parcels: shop_entries(parcels, {}, {"currency": "GBP"}),
         lambda parcels: stockbook(parcels, {}, {"currency": "GBP"}),
-        lambda parcels: parcel_result(*parcels[0], {"currency": "GBP"}),
+        lambda parcels: parcel_result(parcels[0][0], parcels[0][1], {"currency": "GBP"}),
     ],
 )
 def test_a_sum_stops_with_parcel_event_and_what_to_do(

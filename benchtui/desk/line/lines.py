@@ -160,6 +160,19 @@ def close_line(desk: Desk) -> None:
     desk.open.line = desk.background.search = None
 
 
+def left_empty(take: Accept) -> Accept:
+    """The same, for a line that Enter leaves where nothing stands in it."""
+
+    def taken(desk: Desk, line: OpenLine) -> None:
+        if line.text.strip():
+            take(desk, line)
+        else:
+            close_line(desk)
+            desk.place()
+
+    return taken
+
+
 def _place(desk: Desk, line: OpenLine) -> str:
     """Where a line's text belongs, so that what Escape left comes back there."""
     about = (str(line.data[one]) for one in ("disc", "question", "template") if one in line.data)

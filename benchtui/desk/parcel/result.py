@@ -7,7 +7,7 @@ from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Page
 from benchtui.desk.core.needs import parcel_open, unless
 from benchtui.desk.line.amount_typed import read_amount
-from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.line.lines import LINES, LineKind, close_line, left_empty, open_line
 from benchtui.model.parcel import HeadDoc
 from benchtui.money.charges import landed
 from benchtui.money.policy import policy_of
@@ -132,12 +132,9 @@ def open_share(desk: Desk) -> None:
     )
 
 
+@left_empty
 def _take_share(desk: Desk, line: OpenLine) -> None:
     """Shares set by hand, those of the other records spread over what is left."""
-    if not line.text.strip():
-        close_line(desk)
-        desk.place()
-        return
     try:
         given = [_one(desk, cell) for cell in line.text.split(";") if cell.strip()]
     except ValueError as error:

@@ -6,7 +6,7 @@ from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.core.keeping import exports
 from benchtui.desk.line.day_typed import read_day
-from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.line.lines import LINES, LineKind, left_empty, open_line
 from benchtui.desk.sale.record_life import leave_line
 from benchtui.export.ask import TABLES
 from benchtui.export.run import PAPERS, Ask, export, file_name
@@ -63,12 +63,9 @@ def read_file(text: str, today: date) -> Ask:
     return Ask(ask.kind, today, start=first, end=last, layout=ask.layout)
 
 
+@left_empty
 def _take(desk: Desk, line: OpenLine) -> None:
     """Write it among the exports; refused in one sentence, the text stays."""
-    if not line.text.strip():
-        close_line(desk)
-        desk.place()
-        return
     try:
         ask = read_file(line.text, date.fromisoformat(desk.today()))
     except ValueError as error:

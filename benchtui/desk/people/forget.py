@@ -6,7 +6,7 @@ from benchtui.desk.core import keeping
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
 from benchtui.desk.core.lives import parcel_for
-from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.line.lines import LINES, LineKind, close_line, left_empty, open_line
 from benchtui.export.forget import LAW, forget, person_of, still_named, told, would_forget
 from benchtui.money.forgetting import Person
 
@@ -25,11 +25,8 @@ def open_forget(desk: Desk) -> None:
     open_line(desk, "forget", "forget", about="the whole name, as it was typed; first you see what would go")
 
 
+@left_empty
 def _take(desk: Desk, line: OpenLine) -> None:
-    if not line.text.strip():
-        close_line(desk)
-        desk.place()
-        return
     keeping.all_saved(desk, "nobody can be forgotten meanwhile")
     person = person_of(desk.shop, line.text)
     close_line(desk)

@@ -7,7 +7,7 @@ from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
 from benchtui.desk.core.late_change import dated
 from benchtui.desk.core.needs import record_here
-from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
+from benchtui.desk.line.lines import LINES, LineKind, close_line, left_empty, marked_pick, open_line
 from benchtui.desk.parcel.parcel import SENDER_COLUMNS, sender_name, sender_picks
 from benchtui.model.money import Money
 from benchtui.money.standings import standing
@@ -79,16 +79,14 @@ def set_terms(desk: Desk, owner: str) -> None:
             part["owner"] = owner
 
 
+@left_empty
 def _take_owner(desk: Desk, line: OpenLine) -> None:
     pick = marked_pick(line)
-    if pick is not None and line.text.strip():
+    if pick is not None:
         close_line(desk)
         set_terms(desk, pick.value)
-    elif line.text.strip():
-        _new_owner(desk, line)
     else:
-        close_line(desk)
-        desk.place()
+        _new_owner(desk, line)
 
 
 def _new_owner(desk: Desk, line: OpenLine) -> None:

@@ -14,7 +14,7 @@ from benchtui.desk.core.keeping import exports, write_soon
 from benchtui.desk.core.lives import changing, parcel_for, when_on
 from benchtui.desk.core.needs import parcel_open, unless
 from benchtui.desk.line.amount_typed import read_amount
-from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.line.lines import LINES, LineKind, close_line, left_empty, open_line
 from benchtui.desk.parcel.parcel import marked, sender_name
 from benchtui.desk.people.sender_terms import BY_NAME, TERMS, day_left_out, read_terms, show_terms, terms_read
 from benchtui.desk.sale.record_life import leave_line, read_cells
@@ -208,11 +208,8 @@ def open_payout(desk: Desk) -> None:
     open_line(desk, "sender-payout", "paid to the sender", text, about, sender=sender_id)
 
 
+@left_empty
 def _take_payout(desk: Desk, line: OpenLine) -> None:
-    if not line.text.strip():
-        close_line(desk)
-        desk.place()
-        return
     try:
         today = date.fromisoformat(desk.today())
         (amount, reference), on = read_cells(line.text, 2, line.about, today)

@@ -4,7 +4,7 @@ from typing import Any
 
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine
-from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.line.lines import LINES, LineKind, close_line, left_empty, open_line
 from benchtui.desk.parcel.parcel import begin_parcel
 from benchtui.desk.queue import queue
 from benchtui.desk.sale.record_life import read_cells
@@ -31,12 +31,9 @@ def open_found(desk: Desk) -> None:
     open_line(desk, "record-found", "found", about=f"{from_where}. {ABOUT}", box=box)
 
 
+@left_empty
 def _take(desk: Desk, line: OpenLine) -> None:
     """A parcel of as many places as were found, on the bench for them to be taken in."""
-    if not line.text.strip():
-        close_line(desk)
-        desk.place()
-        return
     today = desk.clock().astimezone().date()
     try:
         (count, where), on = read_cells(line.text, 2, ABOUT, today)

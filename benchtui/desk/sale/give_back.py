@@ -14,7 +14,7 @@ from benchtui.desk.line.amount_typed import whole_number
 from benchtui.desk.line.lines import (
     LINES,
     LineKind,
-    close_line,
+    left_empty,
     marked_pick,
     open_line,
     refresh,
@@ -85,12 +85,10 @@ def _suggest(desk: Desk, line: OpenLine) -> list[Pick]:
     return [pick_of(found_cells(one), one) for one in found[:8]]
 
 
+@left_empty
 def _take(desk: Desk, line: OpenLine) -> None:
     text = line.text.strip()
-    if not text:
-        close_line(desk)
-        desk.place()
-    elif ";" in text:
+    if ";" in text:
         line_of = read_credit_line(text, _currency_of(desk, text), desk.clock().astimezone().date())
         said = _enter(desk, line_of)
         desk.say(said, "done")

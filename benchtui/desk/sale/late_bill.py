@@ -16,7 +16,7 @@ from benchtui.desk.line.fields import read_charge
 from benchtui.desk.line.lines import (
     LINES,
     LineKind,
-    close_line,
+    left_empty,
     marked_pick,
     open_line,
     refresh,
@@ -194,12 +194,9 @@ def _records(text: str, records: list[RecordDoc]) -> list[str]:
     return [by_number[word] for word in text.split()]
 
 
+@left_empty
 def _take(desk: Desk, line: OpenLine) -> None:
     """Read the line and keep the bill; refused in one sentence, the text stays."""
-    if not line.text.strip():
-        close_line(desk)
-        desk.place()
-        return
     here = str(line.data.get("parcel") or "")
     named, _, rest = ("", "", line.text) if here else line.text.partition(";")
     if not here and not rest.strip():

@@ -12,7 +12,7 @@ from benchtui.desk.core.every_parcel import all_parcels
 from benchtui.desk.core.lives import enter_event, parcel_for
 from benchtui.desk.core.needs import unless
 from benchtui.desk.line.day_typed import read_day
-from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.line.lines import LINES, LineKind, left_empty, open_line
 from benchtui.desk.record.record_page import on_page
 from benchtui.desk.sale.on_paper import corrected_on_paper
 from benchtui.desk.sale.record_life import leave_line
@@ -178,11 +178,8 @@ def _with_amount(desk: Desk, record: RecordDoc, of: int, now: dict[str, Any] | N
     return right
 
 
+@left_empty
 def _take(desk: Desk, line: OpenLine) -> None:
-    if not line.text.strip():
-        close_line(desk)
-        desk.place()
-        return
     parcel_id, record_id = str(line.data["parcel"]), str(line.data["record"])
     with parcel_for(desk, parcel_id) as parcel:
         before = parcel.record(record_id)

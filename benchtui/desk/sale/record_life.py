@@ -11,7 +11,7 @@ from benchtui.desk.core.lives import Make, enter_event, parcel_for
 from benchtui.desk.core.needs import is_sold, not_gone, unless
 from benchtui.desk.line.amount_typed import read_amount
 from benchtui.desk.line.day_typed import read_day
-from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.line.lines import LINES, LineKind, close_line, left_empty, open_line
 from benchtui.desk.record.record_page import on_page
 from benchtui.desk.sale.credit_note import CreditNote
 from benchtui.model.money import parse_money
@@ -282,13 +282,10 @@ def release(desk: Desk) -> None:
     )
 
 
+@left_empty
 def _take(desk: Desk, line: OpenLine) -> None:
     """Read the line and enter the event; refused in one sentence, the text stays."""
     deed = DEEDS[line.name.removeprefix("life-")]
-    if not line.text.strip():
-        close_line(desk)
-        desk.place()
-        return
     today = desk.clock().astimezone().date()
     try:
         text, rate = split_rate(line.text) if deed.refund else (line.text, "")

@@ -10,7 +10,7 @@ from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.core.lives import changing, parcel_for, to_take_down, when_on, with_reserve
 from benchtui.desk.core.needs import is_sold
 from benchtui.desk.line.amount_typed import whole_number
-from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.line.lines import LINES, LineKind, left_empty, open_line
 from benchtui.desk.record.record_page import on_page
 from benchtui.desk.sale.credit_note import CreditNote
 from benchtui.desk.sale.record_life import leave_line, read_cells
@@ -49,12 +49,9 @@ def open_replace(desk: Desk) -> None:
     open_line(desk, "life-replace", "replaced by", "", ABOUT, parcel=parcel.id, record=record["id"])
 
 
+@left_empty
 def _take(desk: Desk, line: OpenLine) -> None:
     """Both events are made before the first is written; refused in one sentence, the text stays."""
-    if not line.text.strip():
-        close_line(desk)
-        desk.place()
-        return
     today = desk.clock().astimezone().date()
     try:
         (number, price, why), on = read_cells(line.text, 3, ABOUT, today)

@@ -15,12 +15,13 @@ from benchtui.desk.line.amount_typed import whole_number
 from benchtui.desk.line.lines import (
     LINES,
     LineKind,
-    close_line,
+    left_empty,
     marked_pick,
     open_line,
     refresh,
     refuse_unfound,
 )
+from benchtui.desk.sale.record_life import leave_line
 from benchtui.model.chores import add_chore, must_come_down
 from benchtui.model.earlier import local_day
 from benchtui.model.money import Money
@@ -109,12 +110,10 @@ def found_cells(one: Found) -> tuple[Words, ...]:
     )
 
 
+@left_empty
 def _take(desk: Desk, line: OpenLine) -> None:
     text = line.text.strip()
-    if not text:
-        close_line(desk)
-        desk.place()
-    elif _AFTER_NUMBER.search(text):
+    if _AFTER_NUMBER.search(text):
         _sell(desk, text)
     else:
         _complete(desk, line, text)
@@ -171,10 +170,7 @@ def _sell(desk: Desk, text: str) -> None:
     traded = trade_in(desk, sale, found[0], said) if sale.extras.traded and found[0] else ""
     desk.say(f"{said}{traded}{to_take_down(down)}", "done")
     desk.watch_trouble()
-    said, tone = desk.open.message, desk.open.tone
-    close_line(desk)
-    desk.place()
-    desk.say(said, tone)
+    leave_line(desk)
 
 
 def stock_found(desk: Desk, stock: str) -> Found | None:
