@@ -149,14 +149,16 @@ def test_a_carriers_credit_goes_to_the_sender_who_paid_the_bill(parcel: Parcel) 
     of_the_sender(*parcel)
     head, _ = parcel
     before = statement("s-1", SENDERS["s-1"], [parcel], SETTINGS, "2026-11-25").due
-    head["late"] = [read_late("postage; 3.01; 2026-11-20", *parcel, SETTINGS, TODAY, SENDERS)]
-    bill = read_late("postage credit; 1.00; 2026-11-22; lost on the way", *parcel, SETTINGS, TODAY, SENDERS)
+    head["late"] = [read_late("postage; 3.01; 2026-11-20", Billed(*parcel, SETTINGS, SENDERS), TODAY)]
+    bill = read_late(
+        "postage credit; 1.00; 2026-11-22; lost on the way", Billed(*parcel, SETTINGS, SENDERS), TODAY
+    )
     assert (bill["what"], bill["inbound"], bill["shares"]) == ("postage", dict.fromkeys(RECORDS, -25), {})
-    assert said_of(bill, *parcel, SETTINGS, SENDERS) == (
+    assert said_of(bill, Billed(*parcel, SETTINGS, SENDERS)) == (
         "postage credit 1.00 GBP: Orlo Sandever gets 1.00 GBP of it, on the next statement "
         "(4 records, sold ones too)"
     )
-    alone = read_late("credit; 1.00; 2026-11-22", *parcel, SETTINGS, TODAY, SENDERS)
+    alone = read_late("credit; 1.00; 2026-11-22", Billed(*parcel, SETTINGS, SENDERS), TODAY)
     assert (alone["what"], alone["inbound"]) == (bill["what"], bill["inbound"]), "nothing was bought here"
     head["late"].append(bill)
     now = statement("s-1", SENDERS["s-1"], [parcel], SETTINGS, "2026-11-25")
@@ -167,8 +169,8 @@ def test_a_carriers_credit_goes_to_the_sender_who_paid_the_bill(parcel: Parcel) 
 
 
 def test_a_credit_of_a_parcel_that_was_bought_is_the_sellers_unless_it_says_whose(parcel: Parcel) -> None:
-    mine = read_late("credit; 1.00", *parcel, SETTINGS, TODAY, SENDERS)
-    carriers = read_late("credit postage; 1.00", *parcel, SETTINGS, TODAY, SENDERS)
+    mine = read_late("credit; 1.00", Billed(*parcel, SETTINGS, SENDERS), TODAY)
+    carriers = read_late("credit postage; 1.00", Billed(*parcel, SETTINGS, SENDERS), TODAY)
     assert [(one["what"], one["credit"]) for one in (mine, carriers)] == [("price", True), ("postage", True)]
 
 

@@ -245,44 +245,23 @@ def said_of(bill: Mapping[str, Any], of: Billed) -> str:
     name = f"{kind}credit" if bill["credit"] else f"late {bill['what']}"
     if bill["reclaimed"]:
         return f"{name} {shown}: comes back, no cost"
-<<<<<<< HEAD
-    said = [_on_statement(bill["inbound"], head, records, settings, senders)] if bill.get("inbound") else []
-    if bill["shares"]:
-        said.append(f"on {_records_said(bill['shares'], records)}")
-=======
     said = [_on_statement(bill["inbound"], of)] if bill.get("inbound") else []
-    if count := len(bill["shares"]):
-        said.append(f"on {_records_said(count)}")
->>>>>>> 83aaee0e (A late bill and what it is said of go through its functions as one value)
+    if bill["shares"]:
+        said.append(f"on {_records_said(bill['shares'], of.records)}")
     if not said:
         said.append(f"on no record, expensed: {_why_on_none(bill, of)}")
     return f"{name} {shown}: {'; '.join(said)}"
 
 
-<<<<<<< HEAD
-def _on_statement(
-    parts: Mapping[str, int],
-    head: HeadDoc,
-    records: list[RecordDoc],
-    settings: Mapping[str, Any],
-    senders: Senders,
-) -> str:
-    owners = {consignor(head, one) or "": None for one in records if one["id"] in parts}
-    names = " and ".join(str(senders[one].get("name") or one) for one in owners if one in senders)
-    minor, one = sum(parts.values()), len(owners) == 1
-    verb = ("bears" if one else "bear") if minor > 0 else ("gets" if one else "get")
-    whole = Money(abs(minor), policy_of(settings).currency).show()
-    sold = any(standing(one).what == "sold" for one in records if one["id"] in parts)
-    on = f"{_records_said(parts, records)}{', sold ones too' if sold else ''}"
-    return f"{names} {verb} {whole} of it, on the next statement ({on})"
-=======
 def _on_statement(parts: Mapping[str, int], of: Billed) -> str:
-    owners = {consignor(of.head, one) or "": None for one in of.records if one["id"] in parts}
+    mine = [one for one in of.records if one["id"] in parts]
+    owners = {consignor(of.head, one) or "": None for one in mine}
     names = " and ".join(str(of.senders[one].get("name") or one) for one in owners if one in of.senders)
-    whole = Money(sum(parts.values()), policy_of(of.settings).currency).show()
-    bear = "bears" if len(owners) == 1 else "bear"
-    return f"{names} {bear} {whole} of it, on the next statement ({_records_said(len(parts))})"
->>>>>>> 83aaee0e (A late bill and what it is said of go through its functions as one value)
+    minor, single = sum(parts.values()), len(owners) == 1
+    verb = ("bears" if single else "bear") if minor > 0 else ("gets" if single else "get")
+    whole = Money(abs(minor), policy_of(of.settings).currency).show()
+    sold = ", sold ones too" if any(standing(one).what == "sold" for one in mine) else ""
+    return f"{names} {verb} {whole} of it, on the next statement ({_records_said(parts, mine)}{sold})"
 
 
 def _records_said(parts: Collection[str], records: list[RecordDoc]) -> str:
