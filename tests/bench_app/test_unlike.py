@@ -176,3 +176,15 @@ def test_what_the_bench_calls_sure_goes_out_so_before_it_is_taken_in(breakwater:
     assert weighing.leader is not None
     text = described(breakwater.desk, breakwater.record, "long", made=True).text
     assert f"Pressing: {weighing.leader.name}." in text
+
+
+def test_before_the_disc_was_looked_at_a_strange_cover_sends_to_it(breakwater: Hands) -> None:
+    cover = {"tw-cover": "card", "tw-printer": "carton", "tw-price": "coil", "tw-front": "mono"}
+    _see(breakwater, {"cover": cover}, cuts=False)
+    weighing = breakwater.desk.weighing()
+    assert weighing is not None
+    assert weighing.leader is not None
+    assert weighing.leader.id is None, [(one.name, one.p) for one in weighing.pressings]
+    said = _said(breakwater)
+    assert "so far unlike every pressing known: look at the disc" in said
+    assert "Another pressing?" not in said

@@ -12,6 +12,7 @@ from benchtui.desk.record.verdicts import NEW_PRESSING, is_chosen, leading_first
 from benchtui.evidence import Likely, Weighing, say_held, together
 from benchtui.evidence.clashes import looked_again, said_so, unresolved
 from benchtui.evidence.results import Clash
+from benchtui.model.naming import with_the
 from benchtui.model.record import RecordDoc, anchor_of, is_here, is_looked_at, is_touched
 
 LISTED = 3
@@ -214,6 +215,9 @@ def _unlike(desk: Desk, weighing: Weighing) -> str:
     record = desk.work.record
     seen = record is not None and any(one["how"] == "seen" for one in record["answers"])
     if seen and leader is not None and leader.id is None and leader.p >= 0.5 and _knows(weighing):
+        anchor = anchor_of(record) if record is not None else None
+        if record is not None and anchor is not None and is_here(anchor) and not is_touched(record, anchor):
+            return f"so far unlike every pressing known: look at {with_the(hand.part_name(record, anchor))}"
         return f"unlike every pressing known. {_another(desk)}"
     return said
 
@@ -230,8 +234,10 @@ def _agreement(record: RecordDoc, weighing: Weighing, width: int) -> list[Line]:
     said = []
     for part in hand.in_hand_order(record):
         found = weighing.agreement.get(part["id"])
-        if found is not None and is_here(part) and found.say and (found.p_swapped >= 0.2 or found.by_rule):
-            said.append(found.say)
+        if found is None or not is_here(part):
+            continue
+        doubtful = found.p_swapped >= 0.2 or found.by_rule
+        said += [found.say if doubtful else found.apart] if (doubtful and found.say) or found.apart else []
     lines: list[Line] = []
     for say in said[:3]:
         lines += wrap(clean(say), width, "warn", "  ")
