@@ -15,9 +15,10 @@ from benchtui.export.issued import corrections, invoice_words, noted
 from benchtui.export.page import aside, page, shown, tag
 from benchtui.export.paper_money import paper_money
 from benchtui.export.paper_then import Shown, Then
-from benchtui.export.paper_vat import Taxed, marks, vat_cautions, vat_table, vat_words
+from benchtui.export.paper_vat import Taxed, marks, net_of, vat_cautions, vat_table, vat_words
 from benchtui.export.papers import (
     STYLE,
+    beside_rows,
     correction,
     head_rows,
     in_order,
@@ -30,7 +31,6 @@ from benchtui.export.papers import (
 from benchtui.model.money import Money
 from benchtui.money.book import Parcels, description
 from benchtui.money.policy import Rates
-from benchtui.money.scheme import vat_in
 from benchtui.money.standings import gives_all
 
 WHAT = {"returned": "returned", "refunded": "price reduced"}
@@ -113,7 +113,11 @@ class _Note:
                 self.mine, self.vat, marks(self.vat), (price for price, _, _ in parts), strict=True
             )
         ]
-        lines += self._beside([postage for _, postage, _ in parts], [tax for _, _, tax in parts])
+        back = [Money(price, money.currency) for price, _, _ in parts]
+        postage = ("postage and packing", [each for _, each, _ in parts])
+        lines += beside_rows(self.vat, self.mine[0].rates, back, [postage])
+        if tax := sum(each for _, _, each in parts):
+            lines.append(paper_row("tax collected", "", Money(tax, money.currency).plain()))
         whole = sum(money.given(one.event) for one in self.mine)
         yield tag("table", "".join((line_heads(self.vat, "given back"), *lines, *self._sums(whole))), "lines")
         own = [one.vat for one in self.mine] if money.paid_in else ()
@@ -125,16 +129,11 @@ class _Note:
     def _line(self, one: Shown, vat: Taxed, mark: str, price: int) -> str:
         record, back = one.record, Money(price, self.money.currency)
         said = WHOLE if gives_all(record, one.event["n"]) else WHAT[one.event["what"]]
-        net = ""
-        if vat.ordinary and vat.rate is not None:
-            net = (back - vat_in(back, vat.rate, one.rates.on(vat.sold_on).vat_rounding)).plain()
-        return paper_row(f"{description(record)} ({said})", record["stock"] or "", back.plain(), net, mark)
-
-    def _beside(self, postage: Sequence[int], tax: Sequence[int]) -> Iterator[str]:
-        """What was given back of what stood beside the prices."""
-        for label, minor in (("postage and packing", sum(postage)), ("tax collected", sum(tax))):
-            if minor:
-                yield paper_row(label, "", Money(minor, self.money.currency).plain())
+        net = net_of(back, vat, one.rates)
+        words = f"{description(record)} ({said})"
+        return paper_row(
+            words, record["stock"] or "", back.plain(), net.plain() if net is not None else "", mark
+        )
 
     def _sums(self, whole: int) -> Iterator[str]:
         """What is given back, and where it was paid in another currency what that is at the sale's rate."""

@@ -16,6 +16,7 @@ from benchtui.money.dated import value_on
 from benchtui.money.entries import Entry
 from benchtui.money.notice import TAX_ESTIMATE
 from benchtui.money.policy import Rates
+from benchtui.money.scheme import vat_in
 
 MARGIN_WORDS = "Margin scheme - Second-hand goods"
 """Directive 2006/112/EC, article 226(14): what an invoice of second-hand goods under the scheme says. The
@@ -82,6 +83,53 @@ def marks(mine: Sequence[Taxed]) -> list[str]:
         else ""
         for one in mine
     ]
+
+
+def net_of(amount: Money, vat: Taxed, rates: Rates) -> Money | None:
+    """Without VAT, by the rate and rounding of the sale; None where none is shown."""
+    if not vat.ordinary or vat.rate is None:
+        return None
+    return amount - vat_in(amount, vat.rate, rates.on(vat.sold_on).vat_rounding)
+
+
+class Beside(NamedTuple):
+    """What stands beside the prices of a paper: of all records of one rate. ``net`` is None where no VAT of
+    it is shown."""
+
+    label: str
+    mark: str
+    amount: Money
+    net: Money | None
+
+
+def beside(
+    vat: Sequence[Taxed], rates: Rates, lines: Sequence[Money], more: Sequence[tuple[str, Sequence[int]]]
+) -> Iterator[Beside]:
+    """``lines``: the amount of each record's line; ``more``: what stands beside them, with its minor units
+    for each record. The last one of a rate takes what is left of its net, so that the column adds up.
+    """
+    code, marked = lines[0].currency, marks(vat)
+    nets = [net_of(line, one, rates) for line, one in zip(lines, vat, strict=True)]
+    found: list[Beside] = []
+    for label, each in more:
+        for mark in dict.fromkeys(marked):
+            mine = [n for n, one in enumerate(marked) if one == mark]
+            amount = Money(sum(each[n] for n in mine), code)
+            if amount.minor:
+                found.append(Beside(label, mark, amount, net_of(amount, vat[mine[0]], rates)))
+    for mark in dict.fromkeys(one.mark for one in found if one.net is not None):
+        mine = [n for n, one in enumerate(marked) if one == mark]
+        rows = [n for n, one in enumerate(found) if one.mark == mark]
+        gross = sum(lines[n].minor for n in mine) + sum(found[n].amount.minor for n in rows)
+        if gross == sum(vat[n].gross for n in mine):
+            told = sum(net.minor for n in mine if (net := nets[n])) + sum(_net(found[n]) for n in rows[:-1])
+            rest = sum(vat[n].gross - vat[n].vat for n in mine) - told
+            found[rows[-1]] = found[rows[-1]]._replace(net=Money(rest, code))
+    yield from found
+
+
+def _net(one: Beside) -> int:
+    return one.net.minor if one.net else 0
 
 
 def vat_table(

@@ -10,7 +10,7 @@ from benchtui.export.issued import Correction, corrections, invoice_words, invoi
 from benchtui.export.page import aside, asides, page, shown, tag
 from benchtui.export.paper_money import PaperMoney, paper_money
 from benchtui.export.paper_then import Shown, Then
-from benchtui.export.paper_vat import Taxed, marks, vat_cautions, vat_table, vat_words
+from benchtui.export.paper_vat import Taxed, beside, marks, net_of, vat_cautions, vat_table, vat_words
 from benchtui.export.stockfile import KEEP
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
@@ -20,7 +20,6 @@ from benchtui.money.charges import landed, own_terms
 from benchtui.money.deal import ON_INVOICE, extra, is_place
 from benchtui.money.notice import TAX_ESTIMATE
 from benchtui.money.policy import Rates
-from benchtui.money.scheme import vat_in
 from benchtui.money.standings import effective
 
 STYLE = """
@@ -153,6 +152,7 @@ def _invoice(mine: Sequence[Shown], settings: Mapping[str, Any]) -> Iterator[str
     yield head_rows(settings, (("date", first["at"][:10]), to_row(str(first.get("buyer") or ""))))
     vat = [money.of_sale(one.vat, one.event, one.rates) for one in mine]
     lines = [_line(*each, money) for each in zip(mine, vat, marks(vat), strict=True)]
+    lines += beside_rows(vat, mine[0].rates, [_listed(one, money) for one in mine], _beside(money, sales))
     sums = {name: sum(money.amount(event, name) for event in sales) for name in ON_INVOICE}
     whole = sum(map(money.price, sales)) + sums["postage"] + sums["tax"]
     own = [event["minor"] + extra(event, "postage") + extra(event, "tax") for event in sales]
@@ -174,18 +174,9 @@ def owners_words(mine: Iterable[Shown]) -> Iterator[str]:
 def _sum_rows(
     money: PaperMoney, sales: Sequence[Mapping[str, Any]], sums: Mapping[str, int], whole: int, own: int
 ) -> Iterator[str]:
-    """What stands beside the prices, what is to be paid, and where it is in another currency what that is in
-    the shop's."""
-    shares = {str(one.get("percent_off") or "") for one in sales}
-    share = f", {min(shares)} %" if len(shares) == 1 and shares != {""} else ""
-    for name, label in (
-        ("discount", f"discount{share}"),
-        ("postage", "postage and packing"),
-        ("tax", "tax collected"),
-    ):
-        if minor := sums[name]:
-            signed = -minor if name == "discount" else minor
-            yield paper_row(label, "", Money(signed, money.currency).plain())
+    """Tax collected, what is to be paid, and where it is in another currency what that is in the shop's."""
+    if sums["tax"]:
+        yield paper_row("tax collected", "", Money(sums["tax"], money.currency).plain())
     off = list(_paid_with(money, sales, sums["traded"]))
     yield _due(money, whole, "in all" if off else "to pay")
     if words := money.rate_words():
@@ -214,12 +205,35 @@ def _due(money: PaperMoney, minor: int, label: str = "to pay") -> str:
 
 def _line(one: Shown, vat: Taxed, mark: str, money: PaperMoney) -> str:
     """The record at its price before any discount; outside the scheme also its price without VAT."""
-    record, event = one.record, one.event
-    listed = Money(money.price(event) + money.amount(event, "discount"), money.currency)
-    net = ""
-    if vat.ordinary and vat.rate is not None:
-        net = (listed - vat_in(listed, vat.rate, one.rates.on(vat.sold_on).vat_rounding)).plain()
-    return paper_row(description(record), record["stock"] or "", listed.plain(), net, mark)
+    listed = _listed(one, money)
+    net = net_of(listed, vat, one.rates)
+    return paper_row(description(one.record), one.record["stock"] or "", listed.plain(), _plain(net), mark)
+
+
+def _listed(one: Shown, money: PaperMoney) -> Money:
+    return Money(money.price(one.event) + money.amount(one.event, "discount"), money.currency)
+
+
+def _plain(money: Money | None) -> str:
+    return money.plain() if money is not None else ""
+
+
+def _beside(money: PaperMoney, sales: Sequence[Mapping[str, Any]]) -> list[tuple[str, list[int]]]:
+    """What stands beside the prices and may have VAT in it; what is taken off is below 0."""
+    shares = {str(one.get("percent_off") or "") for one in sales}
+    share = f", {min(shares)} %" if len(shares) == 1 and shares != {""} else ""
+    return [
+        (f"discount{share}", [-money.amount(one, "discount") for one in sales]),
+        ("postage and packing", [money.amount(one, "postage") for one in sales]),
+    ]
+
+
+def beside_rows(
+    vat: Sequence[Taxed], rates: Rates, lines: Sequence[Money], more: Sequence[tuple[str, Sequence[int]]]
+) -> Iterator[str]:
+    """A row for each and each rate of VAT in it."""
+    for one in beside(vat, rates, lines, more):
+        yield paper_row(one.label, "", one.amount.plain(), _plain(one.net), one.mark)
 
 
 def sum_row(label: str, money: Money) -> str:

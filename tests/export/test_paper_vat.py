@@ -119,6 +119,9 @@ def test_an_invoice_outside_the_scheme_shows_net_rate_vat_and_gross(counter: Cou
     assert "A00003 |20 % |20.00 |24.00" in text
     # 24.00 and 10.00 less 1.00 with 3.40 of postage is 36.40; shared out 25.69 and 10.71, VAT 4.28 and 1.79
     assert "20 % |30.33 |6.07 |36.40" in text
+    # 20.00 and 8.33 of the records, 1.00 / 1.2 off; of the postage what is left of 30.33
+    assert "discount | |20 % |-0.83 |-1.00" in text
+    assert "postage and packing | |20 % |2.83 |3.40" in text
     assert WORDS not in text
     made = invoices(counter.books.parcels, counter.settings, Ask("invoices", TODAY))[0].decode()
     assert made.count(f"<!-- {TAX_ESTIMATE} -->") == 1, "in the shop's file, and on no paper of the buyer's"
@@ -161,6 +164,14 @@ def test_a_mixed_invoice_shows_both_and_adds_up(counter: Counter) -> None:
     assert "no VAT shown | | |0.36" in text
     assert "to pay, in GBP | | | |36.36" in text
     assert f"{WORDS}: A00001" in text
+
+
+def test_postage_of_a_mixed_invoice_stands_by_rate(counter: Counter) -> None:
+    """3.00 over 24.00 and 12.00; 13.00 of them hold 2.17 of VAT."""
+    text = counter.sell((1, 2400), (3, 1200), postage=300).invoice()
+    assert "postage and packing | |margin scheme | |2.00" in text
+    assert "postage and packing | |20 % |0.83 |1.00" in text
+    assert "20 % |10.83 |2.17 |13.00" in text
 
 
 def test_a_rate_holds_from_its_day_and_one_that_is_not_set_is_said(counter: Counter) -> None:
@@ -408,8 +419,8 @@ def test_an_invoice_in_another_currency_shows_each_amount_as_it_was_agreed(count
     text = counter.invoice()
     for line in (
         "A00003 |20 % |2001 |2401",
-        "discount | | | |-99",
-        "postage and packing | | | |301",
+        "discount | |20 % |-82 |-99",
+        "postage and packing | |20 % |250 |301",  # 2169 - 2001 + 82
         "tax collected | | | |7",
         "in all, in JPY | | | |2610",
         "in GBP, at 0.0053 of 2026-02-03 | | | |13.84",
@@ -427,10 +438,10 @@ def test_a_credit_note_tells_postage_apart_from_the_price_and_the_sales_file_too
     counter.sell((3, 1500), postage=300).back(3, "1600", off=True).back(3, "200", note="C0002", off=True)
     first, _, second = counter.credit().partition("Credit note C0002")
     assert "(price reduced) |A00003 |20 % |12.50 |15.00 |" in first
-    assert "postage and packing | | | |1.00 |" in first
+    assert "postage and packing | |20 % |0.83 |1.00 |" in first
     assert "given back, in GBP | | | |16.00" in first
     assert "(refunded in full) |A00003 |20 % |0.00 |0.00 |" in second
-    assert "postage and packing | | | |2.00 |" in second
+    assert "postage and packing | |20 % |1.67 |2.00 |" in second
     rows = sales_table(NO_SHOP, counter.books, Ask("sales", TODAY, end=TODAY)).dicts()
     told = [(row["what"], row["price"], row["postage_charged"]) for row in rows]
     assert told == [("sold", "15.00", "3.00"), ("refunded", "-15.00", "-1.00"), ("refunded", "0.00", "-2.00")]
@@ -462,7 +473,9 @@ def test_a_price_corrected_keeps_the_discount_on_paper_in_sales_and_journal(
     record["life"].append(life.correct(record, When("2026-07-02", TODAY), 1, "misread", now))
     issued, _, page = counter.invoice().partition("Correction of invoice 7")
     share = ", 10 %" if "percent_off" in off else ""
-    assert f"discount{share} | | | |-{off['discount'] / 100:.2f}" in issued, "as it was issued"
+    assert f"discount{share} | |20 % |{-off['discount'] / 120:.2f} |-{off['discount'] / 100:.2f}" in issued, (
+        "as it was issued"
+    )
     told = {cells[0]: cells[2] for row in page.splitlines() if len(cells := row.split(" |")) == 5}
     told["price"] = next(value for label, value in told.items() if label.startswith("A00003"))
     assert [told[label] for label in ("price", "discount", f"to pay, in {currency}", "VAT 20 %")] == [
