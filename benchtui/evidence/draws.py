@@ -218,7 +218,7 @@ def pieces_of(model: Candidates, part: PartEvidence, h: int) -> list[Piece]:
     dated = []
     cells = model.grids(part.seen.kind in LAGGED)[h].p
     for term in part.weighed:
-        question = _question(model, part, term, h, len(cells))
+        question = _question(model, part, term, h)
         if question is not None and question.changes:
             dated.append(question)
         elif question is not None:
@@ -229,7 +229,7 @@ def pieces_of(model: Candidates, part: PartEvidence, h: int) -> list[Piece]:
     return [*found, cuts] if cuts is not None else found
 
 
-def _question(model: Candidates, part: PartEvidence, term: Weighed, h: int, cells: int) -> Question | None:
+def _question(model: Candidates, part: PartEvidence, term: Weighed, h: int) -> Question | None:
     if term.mark is None:
         return None
     clue = term.mark.clue

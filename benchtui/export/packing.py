@@ -18,7 +18,6 @@ from benchtui.export.papers import (
 )
 from benchtui.model.money import Money
 from benchtui.model.naming import grades_of
-from benchtui.model.parcel import HeadDoc
 from benchtui.model.post import packed_and_sent, packing_words, sent_words
 from benchtui.model.record import RecordDoc
 from benchtui.money.book import Parcels, description
@@ -33,7 +32,7 @@ def packing(parcels: Parcels, settings: Mapping[str, Any], ask: Ask) -> tuple[by
     return packing_slips(found, settings), len(found)
 
 
-def sold_with(record: RecordDoc, head: HeadDoc, parcels: Parcels) -> list[Sold]:
+def sold_with(record: RecordDoc, parcels: Parcels) -> list[Sold]:
     """The record and all that was sold with it, in the order of the parcels; it must be sold."""
     sale = standing(record).sale
     if sale is None:

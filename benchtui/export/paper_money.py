@@ -58,7 +58,7 @@ class PaperMoney(NamedTuple):
         for one in effective(record):
             if one["n"] == event["n"]:
                 break
-            before = before + self._given_before(one, sale) if one["what"] == "refunded" else before
+            before = before + self._given_before(one) if one["what"] == "refunded" else before
             before = 0 if one["what"] == "sold" else before
         price, postage = self.price(sale), self.amount(sale, "postage")
 
@@ -70,7 +70,7 @@ class PaperMoney(NamedTuple):
         was = split(before)
         return first - was[0], second - was[1], third - was[2]
 
-    def _given_before(self, event: Event, sale: Event) -> int:
+    def _given_before(self, event: Event) -> int:
         if self.paid_in and "paid_in" not in event:
             return paid_abroad(int(event["minor"]), self.paid_in, self.shop).minor
         return self.given(event)

@@ -47,14 +47,14 @@ def read_cell(text: str, known: Callable[[str], bool] = lambda _: False) -> Cell
         return Cell("says", ((text, "always"),))
     unsure = text.endswith("?")
     text = text.rstrip("? ") if unsure else text
-    said = [one for part in _parts(text, known) for one in _said(part, known)]
+    said = [one for part in _parts(text) for one in _said(part, known)]
     words = tuple(
         (answer, word or ("usually" if len(said) > 1 or unsure else "always")) for answer, word in said
     )
     return Cell("says", words, unsure) if words else Cell("unknown")
 
 
-def _parts(text: str, known: Callable[[str], bool]) -> list[str]:
+def _parts(text: str) -> list[str]:
     return [part for part in _PARTS.split(text) if part]
 
 

@@ -273,7 +273,7 @@ def _match(clue: Clue, here: Sequence[Clue], said: str) -> ClueMatch:
     if clue.form not in ("choice", "number"):
         return ClueMatch(clue, "new")
     ranked = sorted(((*_fits(clue, one), one) for one in here), key=lambda fit: -(fit[0] + 100 * fit[1]))
-    close = [(words, share, one) for words, share, one in ranked[:8] if _may(clue, one, words, share)]
+    close = [(words, share, one) for words, share, one in ranked[:8] if _may(clue, words, share)]
     if close:
         words, share, best = close[0]
         second = close[1][0] + 100 * close[1][1] if len(close) > 1 else 0.0
@@ -339,7 +339,7 @@ def _bare(text: str) -> str:
     return " ".join(word for word in words if word not in _SMALL) or " ".join(words)
 
 
-def _may(theirs: Clue, mine: Clue, words: float, share: float) -> bool:
+def _may(theirs: Clue, words: float, share: float) -> bool:
     return (words >= 80 and share > 0) or (share >= 0.6 and _telling(theirs) > 1)
 
 

@@ -129,7 +129,7 @@ class TitleRows:
         readers = (
             ("period", ("from", "to", "made"), lambda: _span(said).edtf()),
             ("share", ("share",), lambda: _plain_number(share_of(said["share"]))),
-            ("price", ("price",), lambda: self._price(said["price"], row)),
+            ("price", ("price",), lambda: self._price(said["price"])),
             ("kind", ("kind",), lambda: kind_of(said["kind"]) or _refuse()),
             ("extras", ("extras",), lambda: list_of(said["extras"])),
             ("cuts", ("cuts",), lambda: cuts_of(said["cuts"])),
@@ -175,7 +175,7 @@ class TitleRows:
         if channels and channels != title and channels != "both":
             fields["channels"] = channels
 
-    def _price(self, text: str, row: Said) -> str:
+    def _price(self, text: str) -> str:
         said = currency_in(text) or self._price_column()
         mine = self.currency or said or ""
         if said and mine and said != mine:

@@ -25,7 +25,7 @@ def table_of(titles: Sequence[BookTitle], library: Library) -> list[list[str]]:
     """The table of these titles."""
     used = dict.fromkeys(clue for title in titles for pressing in title.pressings for clue in pressing.expect)
     clues = [clue for clue in library.clues() if clue.id in used]
-    header = [*FIXED, *(_heading(clue, clues, library) for clue in clues)]
+    header = [*FIXED, *(_heading(clue, library) for clue in clues)]
     return [header, *(row for title in titles for row in _rows(title, clues, library))]
 
 
@@ -38,7 +38,7 @@ def csv_text(rows: Iterable[Sequence[str]]) -> str:
     return out.getvalue()
 
 
-def _heading(clue: Clue, clues: Sequence[Clue], library: Library) -> str:
+def _heading(clue: Clue, library: Library) -> str:
     """The question of the clue, where that tells it from every other clue and column; else its id."""
     asked = fold(clue.ask)
     same = [one for one in library.clues() if asked in (fold(one.ask), fold(one.id))]
@@ -67,13 +67,13 @@ def _row(title: BookTitle, pressing: Pressing | None, clues: Sequence[Clue], cur
         "stems": stems_text(title.stems),
     }
     if pressing is not None:
-        fields |= _of_pressing(title, pressing, currency)
+        fields |= _of_pressing(pressing, currency)
     told = [fields.get(name, "") for name in FIXED]
     expect = pressing.expect if pressing else {}
     return told + [write_cell(expect[clue.id], clue) if expect.get(clue.id) else "" for clue in clues]
 
 
-def _of_pressing(title: BookTitle, pressing: Pressing, currency: str) -> dict[str, str]:
+def _of_pressing(pressing: Pressing, currency: str) -> dict[str, str]:
     start, end = ends_of(pressing.period)
     fields = {
         "pressing": pressing.name,

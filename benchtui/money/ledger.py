@@ -27,7 +27,7 @@ from benchtui.money.moved_cost import cost_moves
 from benchtui.money.policy import Rates
 from benchtui.money.recordflow import CostStep, Subject, commission_vat, record_entries
 from benchtui.money.scheme import period_end, scheme_of
-from benchtui.money.spreading import Share, Spread, spread
+from benchtui.money.spreading import Share, spread
 from benchtui.money.standings import LEFT, effective, must_be_told, require_currency
 from benchtui.money.statement_line import Theirs
 from benchtui.money.statements import lines_as_of, theirs_of
@@ -70,7 +70,7 @@ def parcel_entries(
     late = late_bills(head, policy.currency, policy.conversion)
     made = spread(head, cost, records)
     found = [_charge(head, n, charge, senders) for n, charge in enumerate(cost.charges, 1)]
-    found += [entry for bill in late for entry in _late(head, bill, made)]
+    found += [entry for bill in late for entry in _late(head, bill)]
     shares = made.by_record()
     for record in records:
         require_currency(record, policy.currency)
@@ -123,7 +123,7 @@ def _paid(charge: LandedCharge, to: str, source: str, sign: int) -> tuple[Leg, .
     return legs_of({to: minor, source: -minor}, {source: own} if own else None)
 
 
-def _late(head: HeadDoc, bill: LateBill, made: Spread) -> Iterator[Entry]:
+def _late(head: HeadDoc, bill: LateBill) -> Iterator[Entry]:
     """The bill itself; what records bear of it are their own entries."""
     sign = -1 if bill.amount.minor < 0 else 1
     to = "reclaimed" if bill.reclaimed else "arriving"

@@ -162,7 +162,7 @@ def test_a_question_that_goes_on_in_its_answers_is_named_by_its_beginning(breakw
     breakwater.take("disc")
     breakwater.do("jump-clue").type("late marks")
     assert breakwater.desk.open.line is not None
-    assert text_of([breakwater.desk.open.line.picks[0].spans]).startswith("Late marks  ")
+    assert text_of([list(breakwater.desk.open.line.picks[0].spans)]).startswith("Late marks  ")
 
 
 def test_a_question_that_another_replaces_comes_below_it(breakwater: Hands) -> None:

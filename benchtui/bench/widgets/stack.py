@@ -164,7 +164,7 @@ def _bands(frame: _Frame, room: int) -> list[Line]:
     shown = _around_hand(frame.target, parts, max(1, room - 1)) if len(parts) > room > 0 else parts
     lines: list[Line] = []
     for part in shown:
-        lines.append(_band(frame, part, tall))
+        lines.append(_band(frame, part))
         if tall:
             below = _below(frame, part, 2 if airy else 1)
             lines += [*below, *([] for _ in range((2 if airy else 1) - len(below)))]
@@ -179,7 +179,7 @@ def _around_hand(target: str | None, parts: list[PartDoc], room: int) -> list[Pa
     return parts[start : start + room]
 
 
-def _band(frame: _Frame, part: PartDoc, tall: bool) -> Line:
+def _band(frame: _Frame, part: PartDoc) -> Line:
     held = part["id"] == frame.target
     name = hand.part_name(frame.record, part)
     size = LONG_NAME if frame.wide else NAME

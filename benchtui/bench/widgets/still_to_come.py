@@ -78,7 +78,7 @@ def _record(desk: Desk, record: RecordDoc, width: int, signs: Glyphs) -> Line:
     title = record["title"]
     end: Line = [(f"  {grades_of(record, desk.scale):<9}", "dim"), (f"{shown(record['price']):>11}", "bold")]
     name = f"{title['artist']} · {title['title']}" if title else ""
-    head: Line = [(f"{record['no']:>4} ", "dim"), sign_of(desk, record, signs), (" ", "")]
+    head: Line = [(f"{record['no']:>4} ", "dim"), sign_of(record, signs), (" ", "")]
     room = width - width_of(head) - width_of(end)
     return [*head, *fill([(clean(name), "")], room), *end]
 

@@ -84,14 +84,14 @@ def pace(desk: Desk) -> float | None:
     return median(times) if len(times) >= 2 else None
 
 
-def sign_of(desk: Desk, record: RecordDoc, signs: Glyphs) -> tuple[str, str]:
+def sign_of(record: RecordDoc, signs: Glyphs) -> tuple[str, str]:
     """The state as a sign and a style: set apart before all, then taken in (settled or not), begun, empty."""
     state, style = state_of(record)
     return str(getattr(signs, state)), style
 
 
 def _sign(desk: Desk, record: RecordDoc, signs: Glyphs, here: bool) -> tuple[str, str]:
-    sign, style = sign_of(desk, record, signs)
+    sign, style = sign_of(record, signs)
     return sign, f"{style} bold".strip() if here else style
 
 

@@ -216,7 +216,7 @@ def items(desk: Desk) -> list[Item]:
     if taking is None or plan is None:
         return []
     found = [
-        Item("write", "write it", _write_words(plan, taking), partial(_ask_write, desk, taking)),
+        Item("write", "write it", _write_words(plan), partial(_ask_write, desk, taking)),
         Item("into", "into", f"{_book_words(taking)}; Enter chooses another book", partial(_ask_into, desk)),
     ]
     if plan.asked:
@@ -244,7 +244,7 @@ def _book_words(taking: Taking) -> str:
     return f"a new book, {taking.target.head.id}" if new else taking.target.head.id
 
 
-def _write_words(plan: Plan, taking: Taking) -> str:
+def _write_words(plan: Plan) -> str:
     lines = len(plan.table.refused)
     refused = f", {lines} line{'s' * (lines != 1)} refused" if lines else ""
     if plan.empty:
@@ -541,7 +541,7 @@ def _ask_write(desk: Desk, taking: Taking) -> None:
     desk.open.menu = Menu(
         f"Write it into {taking.target.path.name}?",
         (
-            Choice("1", f"{_write_words(taking.plan, taking)}{left}", partial(_write, desk, taking)),
+            Choice("1", f"{_write_words(taking.plan)}{left}", partial(_write, desk, taking)),
             Choice("2", "not yet", partial(desk.say, "")),
         ),
         "'take the last table out again' undoes it as a whole",

@@ -64,7 +64,7 @@ def explain(desk: Desk) -> None:
     elif desk.open.menu is not None:
         desk.open.explained = of_menu(desk, desk.open.menu)
     elif desk.open.page is not None:
-        desk.open.explained = of_page(desk, desk.open.page)
+        desk.open.explained = _of_page(desk)
     else:
         desk.open.explained = of_question(desk)
     if desk.open.explained is not None:
@@ -97,7 +97,7 @@ def of_menu(desk: Desk, menu: Menu) -> Explained:
     return Explained(menu.title, (words,) if words else (), (), keys)
 
 
-def of_page(desk: Desk, page: Page) -> Explained:
+def _of_page(desk: Desk) -> Explained:
     """The page, and the line marked on it where that is a field."""
     kind = page_now(desk)
     label, name = kind.about(desk) if kind is not None and kind.about is not None else ("", "")

@@ -54,7 +54,7 @@ def open_runout(desk: Desk) -> None:
     if disc["id"] != desk.work.part_id:
         hand.take(desk, record, disc["id"])
     sides = sides_of(record, disc)
-    _open(desk, record, disc, desk.work.side or _side_to_write(desk, disc, sides))
+    _open(desk, disc, desk.work.side or _side_to_write(desk, disc, sides))
 
 
 def _side_to_write(desk: Desk, disc: PartDoc, sides: tuple[str, str]) -> str:
@@ -75,7 +75,7 @@ def write_side(desk: Desk, side: str, begun: str) -> None:
     """Open the line of that side of the disc in the hand with its first figure typed already."""
     record, disc = desk.work.record, desk.work.part
     if record is not None and disc is not None:
-        _open(desk, record, disc, side, "")
+        _open(desk, disc, side, "")
         if begun == SAME:
             type_text(desk, begun)
         else:
@@ -103,7 +103,7 @@ def disc_in_question(desk: Desk, record: RecordDoc) -> PartDoc | None:
     return discs[0] if discs else None
 
 
-def _open(desk: Desk, record: RecordDoc, disc: PartDoc, side: str, text: str | None = None) -> None:
+def _open(desk: Desk, disc: PartDoc, side: str, text: str | None = None) -> None:
     typed = typed_on(disc, side) if text is None else text
     open_line(desk, "runout", f"runout {side}", typed, ABOUT, replace=bool(typed), side=side, disc=disc["id"])
     _show(desk, desk.open.line)
@@ -218,7 +218,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
     now = _disc_now(desk, disc["id"])
     if side == sides[0] and desk.work.record is not None and now is not None:
         message, tone = desk.open.message, desk.open.tone
-        _open(desk, desk.work.record, now, sides[1])
+        _open(desk, now, sides[1])
         desk.open.message, desk.open.tone = message, tone
 
 

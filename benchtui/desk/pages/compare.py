@@ -73,7 +73,7 @@ def proofs(record: RecordDoc, weighing: Weighing, pressing: str | None, most: in
     return sections
 
 
-def unusual(record: RecordDoc, weighing: Weighing, pressing: str | None) -> list[Section]:
+def unusual(weighing: Weighing, pressing: str | None) -> list[Section]:
     """What was seen on the copy that few copies of the pressing which leads show."""
     lines = [
         _hung(f"{one.share * 100:6.1f}%", one.label, "  of its copies show it")

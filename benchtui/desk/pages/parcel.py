@@ -149,7 +149,7 @@ def _cost(desk: Desk) -> Section:
             markable=False,
         ),
     ]
-    rows += [_late(desk, n, bill) for n, bill in enumerate(_bills(desk), 1)]
+    rows += [_late(n, bill) for n, bill in enumerate(_bills(desk), 1)]
     return Table((Column(), Column(right=True), Column(rank=1)), rows, words(ESTIMATE, "dim"), name="cost")
 
 
@@ -158,7 +158,7 @@ def _bills(desk: Desk) -> Sequence[LateBill]:
     return late_bills(parcel.head, policy.currency, policy.conversion) if parcel is not None else ()
 
 
-def _late(desk: Desk, n: int, bill: LateBill) -> Row:
+def _late(n: int, bill: LateBill) -> Row:
     """A bill or credit after the closing: its day, where it went, what it was about."""
     name = "credit" if bill.amount.minor < 0 else f"late {bill.charge.what}"
     count = len(bill.shares)

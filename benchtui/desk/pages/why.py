@@ -46,7 +46,7 @@ def _compared(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section
         return []
     first, second = (one.id for one in leading_first(record, weighing)[:2])
     sections = [
-        *compare.unusual(record, weighing, first),
+        *compare.unusual(weighing, first),
         *compare.apart(record, weighing, first, second, compare.ON_WHY),
     ]
     return (

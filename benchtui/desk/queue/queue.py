@@ -309,7 +309,7 @@ def take_in(desk: Desk) -> None:
         keyed = [f"price ({_price_key(desk)})" if one == "price" else one for one in lacks]
         desk.refuse(f"{in_words(keyed)}. Press the key again to take it in as it is")
         return
-    _write_taken_in(desk, record, lacks)
+    _write_taken_in(desk, record)
     done_with = desk.open.message
     tone: Tone = "done" if record["set_apart"] is None else "clash"
     following = next_open(desk)
@@ -346,7 +346,7 @@ def _price_key(desk: Desk) -> str:
     return f"{desk.key('price-accept')} accepts {worked.price.show()}"
 
 
-def _write_taken_in(desk: Desk, record: RecordDoc, lacks: list[str]) -> None:
+def _write_taken_in(desk: Desk, record: RecordDoc) -> None:
     parcel, weighing = desk.work.parcel, desk.weighing()
     assert parcel is not None
     stock = record["stock"] or desk.shop.reserve_stock(parcel.id, record["id"])

@@ -137,7 +137,7 @@ def write_slip(desk: Desk) -> None:
         desk.refuse(f"no packing slip: {reason}")
         return
     path = exports(desk) / f"packing-{plain_name(record['stock'] or record['id'])}.html"
-    mine = sold_with(record, parcel.head, all_parcels(desk))
+    mine = sold_with(record, all_parcels(desk))
     write_whole(path, packing_slips([mine], desk.settings))
     count = "1 record" if len(mine) == 1 else f"{len(mine)} records"
     desk.say(f"packing slip of {count} written: {path}", "done")

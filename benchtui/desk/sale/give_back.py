@@ -63,7 +63,7 @@ def open_credit_note(desk: Desk) -> None:
     mine: list[Sold] = []
     on_record = desk.open.page is not None and desk.open.page.name == "record"
     if on_record and not is_sold(desk) and desk.work.record is not None and desk.work.parcel is not None:
-        mine = sold_with(desk.work.record, desk.work.parcel.head, all_parcels(desk))
+        mine = sold_with(desk.work.record, all_parcels(desk))
     open_line(desk, "credit-note", "credit note", _line_for(desk, mine), ABOUT)
 
 
@@ -103,10 +103,8 @@ def _complete(desk: Desk, line: OpenLine, text: str) -> None:
     parcels, pick = all_parcels(desk), marked_pick(line)
     mine = _of_invoice(parcels, text)
     if not mine and pick is not None:
-        head, record = next(
-            (head, one) for head, records in parcels for one in records if one["id"] == pick.value.record
-        )
-        mine = sold_with(record, head, parcels)
+        record = next(one for _, records in parcels for one in records if one["id"] == pick.value.record)
+        mine = sold_with(record, parcels)
     if not mine:
         refuse_unfound(desk, f"no sold record and no invoice fits '{text}'")
         return
