@@ -85,6 +85,13 @@ class BookEdit:
         found = {key[1]: [one for at in places for one in self._inner(at, "answer")] for key, places in keys}
         return {clue: answers for clue, answers in found.items() if answers}
 
+    def pressings(self) -> list[tuple[str, Table]]:
+        """Every pressing that stands in this book, after the id of its title."""
+        found = self._found()
+        owners = [(key[1], at) for key, at in found[0].items() if key[0] == "title"]
+        owners += [(key[1], at) for key, places in found[1].items() if key[0] == "title" for at in places]
+        return [(title, one) for title, at in owners for one in self._inner(at, "pressing")]
+
     def title(self, title_id: str) -> Table | None:
         """A title of this book with its pressings."""
         return self._whole("title", title_id)

@@ -102,7 +102,7 @@ def test_a_question_does_not_take_the_words_of_another_of_its_place(slipped: Han
     assert slipped.desk.open.line is not None
 
 
-def _full_disk(*rest: object) -> None:
+def _full_disk(*rest: object, **more: object) -> None:
     raise BenchError("no space is left on the disk")
 
 
@@ -153,6 +153,19 @@ def test_what_was_expected_and_taught_of_the_slip_is_of_the_other(slipped: Hands
     }
     taught = desk.library.counted_now(counts_of([slipped.record]))
     assert taught[grown]["clues"]["own-colour"] == {"green": 1}
+
+
+def test_the_name_of_a_pressing_made_of_copies_follows_a_slip_put_right(slipped: Hands) -> None:
+    slipped.do("pressing").key("n", "n").enter("gren, no print")
+    grown = slipped.record["pressing"]["id"]
+    _page(slipped).enter("grass green")
+    title = slipped.desk.book_title
+    assert title is not None
+    assert next(one for one in title.pressings if one.id == grown).name == "grass green, no print"
+    slipped.do("page-undo")
+    title = slipped.desk.book_title
+    assert title is not None
+    assert next(one for one in title.pressings if one.id == grown).name == "gren, no print"
 
 
 BOOK = """[book]

@@ -151,7 +151,7 @@ def _take_answer(desk: Desk, one: Own, answer: Answer, text: str) -> None:
     same = next((each for each in others if each.text.casefold() == text.casefold()), None)
     if same is None and text != answer.text:
         fields = {"text": text, "slips": _called_before(answer.slips, answer.text, text)}
-        _put(desk, one, answer, fields, f"{one.clue.ask}: '{answer.text}' is '{text}'")
+        _put(desk, one, answer, fields, f"{one.clue.ask}: '{answer.text}' is '{text}'", text)
     close_line(desk)
     if same is not None:
         _ask_join(desk, one, answer, same)
@@ -178,15 +178,30 @@ def _ask_join(desk: Desk, one: Own, answer: Answer, other: Answer) -> None:
 
 def _join(desk: Desk, one: Own, answer: Answer, other: Answer) -> None:
     said = f"{one.clue.ask}: '{answer.text}' and '{other.text}' are one"
-    _put(desk, one, answer, {"passes_to": other.id, "digit": None}, said)
+    _put(desk, one, answer, {"passes_to": other.id, "digit": None}, said, other.text)
 
 
-def _put(desk: Desk, one: Own, answer: Answer, fields: dict[str, Any], say: str) -> None:
+def _put(desk: Desk, one: Own, answer: Answer, fields: dict[str, Any], say: str, now: str) -> None:
     def put(book: BookEdit) -> None:
         table = {**(book.answer(one.clue.id, answer.id) or {}), **fields}
         book.put_answer(one.clue.id, {key: value for key, value in table.items() if value is not None})
+        if one.path == own_book(desk):
+            rename(book)
 
-    change(desk, say, one.path, put)
+    def rename(book: BookEdit) -> None:
+        _names_follow(book, one.clue.id, answer.text, now)
+
+    own = None if one.path == own_book(desk) else (own_book(desk), rename)
+    change(desk, say, one.path, put, also=own)
+
+
+def _names_follow(book: BookEdit, clue_id: str, was: str, now: str) -> None:
+    """Pressings made of copies are named by what those showed: the names say it in the words of today."""
+    for title_id, table in book.pressings():
+        named = str(table.get("name", "")).split(", ")
+        if table.get("known") == "grown" and clue_id in table.get("expect", {}) and was in named:
+            name = ", ".join(now if part == was else part for part in named)
+            book.change_pressing(title_id, str(table["id"]), {"name": name})
 
 
 def _question(clue: Clue, marked: bool = False) -> tuple[Cell, ...]:
