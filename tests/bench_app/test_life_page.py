@@ -320,7 +320,7 @@ def test_a_number_is_free_again_where_the_return_cannot_be_kept(
 def _after_number(fail: Any) -> Any:
     """As `enter_event`, but nothing can be written once the event is made."""
 
-    def enter(desk: Any, parcel: str, record: str, on: str, make: Any, say: str) -> None:
+    def enter(desk: Any, parcel: str, record: str, on: str, make: Any, say: str, then: Any) -> None:
         there = desk.work.parcel
         make(there.head, there.record(record), when_on(desk, on))
         fail()

@@ -115,3 +115,14 @@ def test_an_invoice_with_tax_on_it_tells_the_dealer_that_it_is_an_estimate(sold:
     assert not sold.refused
     assert sold.said.endswith("Figures of tax are estimates: the local tax and customs authority and a "
                               "licensed accountant decide.")  # fmt: skip
+
+
+def test_what_is_refunded_whole_before_it_was_sent_is_packed_no_more(sold: Hands) -> None:
+    sold.do("record-refund").enter("4; scratch")
+    assert _waiting(sold) == [(PACK, "")], "the rest of it is paid"
+    sold.do("record-refund").enter("all; asked not to send it")
+    assert _waiting(sold) == []
+    sold.do("record-correct").enter(f"{len(sold.record['life'])}; not so, the buyer wants it; void")
+    assert _waiting(sold) == [(PACK, "")]
+    sold.do("page-leave", "undo")
+    assert _waiting(sold) == []

@@ -1,6 +1,6 @@
 """Life after the bench: a dated event written into the right parcel, whichever bench day that was."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import AbstractContextManager, contextmanager
 from typing import Any
 
@@ -21,6 +21,7 @@ from benchtui.money.standings import LEFT, standing
 from benchtui.store import Change, Parcel
 
 Make = Callable[[HeadDoc, RecordDoc, When], life.Event]
+Then = Callable[[Desk, Change, str, Mapping[str, RecordDoc]], None]
 
 
 @contextmanager
@@ -67,8 +68,11 @@ def when_on(desk: Desk, on: str) -> When:
     return When(on, desk.clock().astimezone().date(), closed, desk.currency)
 
 
-def enter_event(desk: Desk, parcel_id: str, record_id: str, on: str, make: Make, say: str) -> None:
-    """Make the event and append it to the record's life, in one durable write; say so.
+def enter_event(
+    desk: Desk, parcel_id: str, record_id: str, on: str, make: Make, say: str, then: Then | None = None
+) -> None:
+    """Make the event and append it to the record's life, in one durable write; say so. ``then``: what else
+    the same write changes, given the change, the parcel's id and the changed record by its id.
 
     BenchError where the event cannot be, where another bench has the parcel, or where it cannot be saved:
     then nothing is entered.
@@ -81,6 +85,8 @@ def enter_event(desk: Desk, parcel_id: str, record_id: str, on: str, make: Make,
             down = must_come_down(copy, desk.now(), desk.today()) if event["what"] in LEFT else []
             if event["what"] in ("returned", "corrected") and standing(copy).what not in LEFT:
                 back_in_shop(copy)
+            if then is not None:
+                then(desk, change, parcel_id, {record_id: copy})
     desk.say(say + to_take_down(down), "done")
     desk.watch_trouble()
 

@@ -21,6 +21,7 @@ from benchtui.desk.line.lines import (
     refuse_unfound,
 )
 from benchtui.desk.sale.credit_note import CreditNote
+from benchtui.desk.sale.packing_work import settle_packing
 from benchtui.desk.sale.record_life import give_back, leave_line
 from benchtui.desk.sale.sell import COLUMNS, found_cells, read_found, stock_found
 from benchtui.export.packing import sold_with
@@ -170,9 +171,13 @@ def _enter(desk: Desk, line: CreditLine) -> str:
             said = _said(desk, mine, events) + note.said
             for parcel_id, parcel in parcels.items():
                 with changing(desk, parcel, said) as change:
+                    copies = {
+                        record: change.record(record) for (at, record), _, _ in given if at == parcel_id
+                    }
                     for ((at, record_id), _, _), event in zip(given, events, strict=True):
                         if at == parcel_id:
-                            _append(change.record(record_id), event)
+                            _append(copies[record_id], event)
+                    settle_packing(desk, change, parcel_id, copies)
                 written.append(parcel_id)
         except BaseException:
             if not written:

@@ -15,6 +15,7 @@ from benchtui.desk.line.day_typed import read_day
 from benchtui.desk.line.lines import LINES, LineKind, left_empty, open_line
 from benchtui.desk.record.record_page import on_page
 from benchtui.desk.sale.on_paper import corrected_on_paper
+from benchtui.desk.sale.packing_work import settle_packing
 from benchtui.desk.sale.record_life import leave_line
 from benchtui.model.money import Money, parse_money
 from benchtui.model.record import RecordDoc
@@ -197,7 +198,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
 
     old = _event(before, of)
     said = f"event {of} corrected{_amounts(now)}: {why}"
-    enter_event(desk, parcel_id, record_id, desk.today(), make, said)
+    enter_event(desk, parcel_id, record_id, desk.today(), make, said, settle_packing)
     also = booked_into(desk.settings, desk.today(), str(old.get("at", "")))
     also += corrected_on_paper(old, now)
     also += _in_exchange(desk, old) if "traded" in (now or {}) else ""

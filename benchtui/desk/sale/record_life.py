@@ -14,6 +14,7 @@ from benchtui.desk.line.day_typed import read_day
 from benchtui.desk.line.lines import LINES, LineKind, close_line, left_empty, open_line
 from benchtui.desk.record.record_page import on_page
 from benchtui.desk.sale.credit_note import CreditNote
+from benchtui.desk.sale.packing_work import settle_packing
 from benchtui.model.money import parse_money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
@@ -304,7 +305,8 @@ def _take(desk: Desk, line: OpenLine) -> None:
     said = said or f"{deed.said}{_amount(deed, cells, desk.currency)}"
     say = f"{_named(desk, parcel_id, record_id)}{said}"
     try:
-        enter_event(desk, parcel_id, record_id, on, note.on(make), say)
+        then = settle_packing if deed is DEEDS["refund"] else None
+        enter_event(desk, parcel_id, record_id, on, note.on(make), say, then)
     except BaseException:
         note.free()
         raise
