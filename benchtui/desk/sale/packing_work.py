@@ -21,8 +21,7 @@ def settle_packing(desk: Desk, change: Change, parcel: str, copies: Mapping[str,
     if record is None:
         return
     parcels = [(head, [copies.get(one["id"], one) for one in found]) for head, found in all_parcels(desk)]
-    head = next(head for head, _ in parcels if head["id"] == parcel)
-    together = sold_with(record, head, parcels)
+    together = sold_with(record, parcels)
     mine = [one["id"] for its_head, one, _ in together if its_head["id"] == parcel]
     if all(standing(one).all_refunded for _, one, _ in together):
         for one in mine:
