@@ -41,6 +41,19 @@ def test_a_price_names_its_source_beside_the_prices_of_the_book(breakwater: Hand
     assert "24.00 GBP  by hand" in told()
 
 
+def test_an_accepted_price_does_not_outlive_its_pressing_in_silence(parcel: Hands) -> None:
+    parcel.find("marble feet")
+    _graded(parcel).do("price-accept")
+    parcel.ask("lamp").answer("coloured")
+    assert "6.50 GBP was worked out for no number, black disc: " in parcel.said
+    assert parcel.refused
+    parcel.do("take-in")
+    assert parcel.record["state"] == "started"
+    assert "makes it 35.00 GBP" in parcel.said
+    parcel.do("price-accept", "take-in", "take-in")
+    assert parcel.at(1)["price"] == {"minor": 3500, "currency": "GBP", "how": "worked"}
+
+
 @pytest.mark.parametrize(
     ("text", "minor"), [("24", 2400), ("24.5", 2450), ("24,50", 2450), ("24.50 GBP", 2450), ("£24", 2400)]
 )

@@ -12,8 +12,6 @@ from benchtui.desk.core.desk import Choice, Desk, Menu
 from benchtui.desk.core.late_change import dated
 from benchtui.desk.core.needs import part_is_here
 from benchtui.desk.hand.hand import go_on
-from benchtui.desk.hand.prices import worked_for
-from benchtui.desk.line.amount_typed import shown
 from benchtui.desk.line.lines import open_line
 from benchtui.model.grade import Fault, Severity, Shade
 from benchtui.model.naming import part_name, side_grades, with_the
@@ -66,22 +64,6 @@ def give(desk: Desk, record: RecordDoc, part: PartDoc, grade_id: str, shade: Sha
             desk.work.side = ungraded_half(record, changed) or desk.work.side
     desk.work.graded_at = desk.tally.keys_pressed
     warn_above_ceiling(desk, part["id"])
-    _warn_of_price(desk)
-
-
-def _warn_of_price(desk: Desk) -> None:
-    """A price worked out at an earlier grade, of a record taken in, does not follow by itself: it is said."""
-    record = desk.work.record
-    if record is None or record["state"] != "taken-in" or record["price"] is None:
-        return
-    worked, stands = worked_for(desk), record["price"]
-    now = worked.price if worked is not None else None
-    if stands["how"] != "worked" or (now is not None and now.minor == stands["minor"]):
-        return
-    makes = (
-        f"{desk.key('price-accept')} makes it {now.show()}" if now else f"{desk.key('price-hand')} sets one"
-    )
-    desk.say(f"{desk.open.message}; {shown(stands)} was worked out at the old grade: {makes}", "clash")
 
 
 def occasion(record: RecordDoc, part: PartDoc) -> Literal["arrived", "cleaned", "played"]:

@@ -7,6 +7,7 @@ from benchtui.base.errors import BenchError
 from benchtui.desk.core.command import Command, command_of
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.pages import keys_now, pages
+from benchtui.desk.hand.price_follows import price_before, tell_price
 from benchtui.desk.line.lines import LINES
 from benchtui.desk.parcel.opening import why_reading
 
@@ -86,6 +87,7 @@ def guarded(desk: Desk, verb: Callable[[], object], one_write: bool = False) -> 
     """Do it; what goes wrong is said in one line. What was shown before is kept with what it does."""
     outer = desk.stood
     desk.stood = outer or desk.stands()
+    price = price_before(desk) if outer is None else None
     try:
         if one_write and desk.work.parcel is not None:
             with desk.work.parcel.one_write():
@@ -98,4 +100,5 @@ def guarded(desk: Desk, verb: Callable[[], object], one_write: bool = False) -> 
         desk.refuse(BenchError(error.strerror or str(error), str(error.filename or "")).one_line())
     finally:
         desk.stood = outer
+    tell_price(desk, price)
     desk.watch_trouble()

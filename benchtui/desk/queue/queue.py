@@ -9,6 +9,7 @@ from benchtui.desk.core.command import Legend, Need, command
 from benchtui.desk.core.desk import Desk, OpenLine, Tone
 from benchtui.desk.core.needs import unless
 from benchtui.desk.hand import hand, prices
+from benchtui.desk.hand.price_follows import stale_price
 from benchtui.desk.line import amount_typed
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.look.guess import guess_in_words
@@ -208,6 +209,8 @@ def lacking(desk: Desk, record: RecordDoc) -> list[str]:
     lacks += [f"grade of {_with_half(record, part)}" for part in graded]
     if record["price"] is None and prices.price_at_hand(desk, record) is None:
         lacks.append("price")
+    elif not graded and record["state"] != "taken-in" and (stale := stale_price(desk, record)):
+        lacks.append(f"a new price ({stale})")
     unknown = [part.get("name", "extra") for part in waiting if part["kind"] == "extra"]
     return [*lacks, NOT_LOOKED_FOR + ", ".join(unknown)] if unknown else lacks
 

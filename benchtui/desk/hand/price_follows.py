@@ -1,0 +1,70 @@
+"""A worked price that was accepted does not follow by itself: when a change makes another of it, it is said."""
+
+from typing import NamedTuple
+
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.hand.prices import worked_for
+from benchtui.desk.line.amount_typed import shown
+from benchtui.model.money import Money
+from benchtui.model.record import RecordDoc
+
+
+class PriceBefore(NamedTuple):
+    """The record as it was before a key, what it was called, and the price that followed then."""
+
+    record: RecordDoc
+    called: str
+    worked: Money | None
+
+
+def price_before(desk: Desk) -> PriceBefore | None:
+    """What a later price is told against; None where the record has no worked price."""
+    record = desk.work.record
+    if record is None or (record["price"] or {}).get("how") != "worked":
+        return None
+    return PriceBefore(record, _called(desk, record), _now(desk))
+
+
+def tell_price(desk: Desk, before: PriceBefore | None) -> None:
+    """Behind what the key said: its change makes another price of the record, which keeps the accepted one."""
+    record = desk.work.record
+    if before is None or record is None or record is before.record or record["id"] != before.record["id"]:
+        return
+    if (record["price"] or {}).get("how") != "worked" or _now(desk) == before.worked:
+        return
+    if words := stale_price(desk, record, _cause(desk, before, record)):
+        desk.say(f"{desk.open.message}; {words}", "clash")
+
+
+def stale_price(desk: Desk, record: RecordDoc, cause: str = "earlier") -> str:
+    """``4.50 GBP was worked out earlier: y makes it 18.00 GBP``; "" where the record on the bench has no worked
+    price, or the one that it has.
+    """
+    price, now = record["price"], _now(desk)
+    if price is None or price["how"] != "worked" or record["id"] != desk.work.record_id:
+        return ""
+    if now is not None and (now.minor, now.currency) == (price["minor"], price["currency"]):
+        return ""
+    makes = (
+        f"{desk.key('price-accept')} makes it {now.show()}" if now else f"{desk.key('price-hand')} sets one"
+    )
+    return f"{shown(price)} was worked out {cause}: {makes}"
+
+
+def _now(desk: Desk) -> Money | None:
+    worked = worked_for(desk)
+    return worked.price if worked is not None else None
+
+
+def _called(desk: Desk, record: RecordDoc) -> str:
+    weighing = desk.weighing()
+    one = (weighing.named(record["pressing"]) or weighing.leader) if weighing else None
+    return one.name if one is not None else ""
+
+
+def _cause(desk: Desk, before: PriceBefore, record: RecordDoc) -> str:
+    """What the price was worked out at, that is so no longer."""
+    grades = [[part["grades"] for part in one["parts"]] for one in (before.record, record)]
+    if grades[0] != grades[1]:
+        return "at the old grade"
+    return f"for {before.called}" if before.called and before.called != _called(desk, record) else "earlier"
