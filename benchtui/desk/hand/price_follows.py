@@ -1,4 +1,4 @@
-"""A worked price that was accepted does not follow by itself: when a change makes another of it, it is said."""
+"""A worked price once accepted does not follow by itself: when a change makes another of it, it is said."""
 
 from typing import NamedTuple
 
@@ -26,7 +26,7 @@ def price_before(desk: Desk) -> PriceBefore | None:
 
 
 def tell_price(desk: Desk, before: PriceBefore | None) -> None:
-    """Behind what the key said: its change makes another price of the record, which keeps the accepted one."""
+    """Behind what the key said: the change makes another price of the record, which keeps its old one."""
     record = desk.work.record
     if before is None or record is None or record is before.record or record["id"] != before.record["id"]:
         return
@@ -37,8 +37,8 @@ def tell_price(desk: Desk, before: PriceBefore | None) -> None:
 
 
 def stale_price(desk: Desk, record: RecordDoc, cause: str = "earlier") -> str:
-    """``4.50 GBP was worked out earlier: y makes it 18.00 GBP``; "" where the record on the bench has no worked
-    price, or the one that it has.
+    """``4.50 GBP was worked out earlier: y makes it 18.00 GBP``; "" where its price was not worked out, or
+    would be the same now.
     """
     price, now = record["price"], _now(desk)
     if price is None or price["how"] != "worked" or record["id"] != desk.work.record_id:
