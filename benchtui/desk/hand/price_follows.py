@@ -20,7 +20,7 @@ class PriceBefore(NamedTuple):
 def price_before(desk: Desk) -> PriceBefore | None:
     """What a later price is told against; None where the record has no worked price."""
     record = desk.work.record
-    if record is None or (record["price"] or {}).get("how") != "worked":
+    if record is None or record["price"] is None or record["price"]["how"] != "worked":
         return None
     return PriceBefore(record, _called(desk, record), _now(desk))
 
@@ -30,7 +30,7 @@ def tell_price(desk: Desk, before: PriceBefore | None) -> None:
     record = desk.work.record
     if before is None or record is None or record is before.record or record["id"] != before.record["id"]:
         return
-    if (record["price"] or {}).get("how") != "worked" or _now(desk) == before.worked:
+    if _now(desk) == before.worked:
         return
     if words := stale_price(desk, record, _cause(desk, before, record)):
         desk.say(f"{desk.open.message}; {words}", "clash")
