@@ -67,8 +67,6 @@ def run_command(
     progress: Callable[[float], object] | None = None,
 ) -> int:
     """Exit code 0; BenchError for bad usage and input. ``today``: the dealer's day, else the clock's."""
-    # Only here: the options stand in every command line, the rooms behind them are for this one.
-
     day_now = today or datetime.now().astimezone().date()
     day = read_day(args.day, day_now) if args.day else None
     _beside(args.out, shop_path if isinstance(shop_path, Path) else shop_path.folder)
@@ -107,7 +105,6 @@ def run_command(
 
 def _note_listings(shop: Shop, found: Listings, place: str) -> None:
     """Each record says where it is listed from now on; what a bench has open is told of."""
-
     for why in keep_listings(found, place, partial(changing_parcel, shop)):
         _tell(f"the listing is not noted with its records: {why}")
 

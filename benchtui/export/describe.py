@@ -124,7 +124,6 @@ def facts(item: Item, words: Wording) -> dict[str, str]:
 
 def description_columns(template: Template, name: str) -> tuple[tuple[Column, Teller], ...]:
     """The columns the intake gains: ``text_title``, ``text_body``, ``text_state``, ``text_over``."""
-
     last: list[tuple[Item, Description]] = []
 
     def made(item: Item, words: Wording) -> Description:

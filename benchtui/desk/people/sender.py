@@ -317,7 +317,6 @@ NAMED = 120
 
 
 def _write(desk: Desk, kind: str, sender: str | None = None) -> tuple[int, Path]:
-
     today = date.fromisoformat(desk.today())
     about = f"-{plain_name(sender_name(desk, sender), NAMED)}" if sender else ""
     path = exports(desk) / f"{kind}{about}-{today.isoformat()}.csv"
