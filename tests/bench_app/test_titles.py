@@ -3,7 +3,10 @@
 import pytest
 from bench_hands import Hands
 
+from benchtui.books.library import Library
+from benchtui.desk.look.short_form import short_form
 from benchtui.desk.look.title_picks import year_shown
+from benchtui.model.title import Title
 
 
 def _title(hands: Hands) -> str:
@@ -83,6 +86,55 @@ def test_everything_the_lists_know_is_filled_in(parcel: Hands) -> None:
     assert parcel.desk.asking.asked is not None, "and its first question is open"
     assert parcel.desk.open.line is None
     assert parcel.record["state"] == "started"
+
+
+def test_a_year_or_number_typed_behind_a_few_letters_is_not_lost(parcel: Hands) -> None:
+    parcel.type("last boat 1966").do("line-accept")
+    assert parcel.desk.open.menu is not None
+    assert parcel.desk.open.menu.title == "Last Boat but One: what is 1966?"
+    parcel.key("3")
+    made = parcel.record["title"]
+    assert made is not None
+    assert (made["artist"], made["title"], made["first"]) == ("Idony Perrick", "Last Boat but One", "1966")
+    parcel.do("undo", "find-title").desk.open.line.text = ""  # type: ignore[union-attr]
+    parcel.type("perick last boat TW 999 1966")
+    assert parcel.desk.open.line is not None
+    head = parcel.desk.open.line.picks[0].value
+    assert (head.artist, head.title, head.catalogue, head.first) == (
+        "Idony Perrick", "Last Boat but One", "TW 999", "1966",
+    )  # fmt: skip
+    parcel.do("line-accept")
+    assert parcel.record["title"] is not None
+    assert (parcel.record["title"]["catalogue"], parcel.record["title"]["first"]) == ("TW 999", "1966")
+
+
+@pytest.mark.parametrize(
+    ("typed", "number", "year"),
+    [
+        ("last boat 1966", "", "1966"),
+        ("perrick last boat tw999", "tw999", ""),
+        ("boat TWS 321 1966", "TWS 321", "1966"),
+        ("boat 1966 322", "322", "1966"),
+        ("boat one 7", None, None),  # fewer figures may be a word of the title
+        ("boat one 196", None, None),  # a year not typed to its end
+        ("something else TW 999", None, None),
+        ("TW 999", None, None),
+        ("Idony Perrick - Last Boat but One - TW 999", None, None),
+        ("boat 4006381333931", None, None),
+    ],
+)
+def test_what_is_read_behind_a_few_letters_of_a_title(
+    typed: str, number: str | None, year: str | None
+) -> None:
+    title = Title("t", "Idony Perrick", "Last Boat but One", "TW 321", first="1964-12")
+    read = short_form(Library([]), typed, title)
+    assert (read and (read.catalogue, read.first)) == (None if number is None else (number, year))
+
+
+def test_a_number_that_another_title_of_the_list_has_marks_that_one(parcel: Hands) -> None:
+    parcel.type("hestrel four pilots TB 3 1974")
+    assert parcel.desk.open.line is not None
+    assert parcel.desk.open.line.picks[0].value.id == "tw-pilots"
 
 
 def test_a_year_after_the_number_is_when_a_new_title_was_first_issued(parcel: Hands) -> None:

@@ -1,7 +1,7 @@
 """Whether what was typed contradicts the title that the list puts first: another title, another number."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from benchtui.books.library import Library
@@ -103,6 +103,15 @@ def with_new(desk: Desk, new: Title, picks: list[Pick]) -> list[Pick]:
     return [Pick((("new title: ", "accent"), (said, "bold")), new), *picks]
 
 
+def of_number(library: Library, told: Title, picks: Sequence[Pick]) -> Pick | None:
+    """The first of the list that has the number typed; None for no number."""
+    number = plain(told.catalogue)
+    for pick in picks if number else ():
+        if number in map(plain, numbers_of(pick.value, library.title(pick.value.id))):
+            return pick
+    return None
+
+
 def _is_named(library: Library, new: Title, title: Title) -> bool:
     same_number = bool(new.catalogue) and plain(new.catalogue) == plain(title.catalogue)
     return same_number and bool(title.id) and not _contradicts(library, new, title)
@@ -128,7 +137,7 @@ class Beside(NamedTuple):
 def beside(library: Library, told: Title, title: Title) -> Beside:
     """What a line says beside that title."""
     known = library.title(title.id)
-    number = told.catalogue if not _numbers_of(title, known) else ""
+    number = told.catalogue if not numbers_of(title, known) else ""
     mine = title.first or (known.first.edtf() if known else "")
     if not (told.first and mine):
         return Beside(number, told.first)
@@ -156,7 +165,7 @@ def pressed_numbers(known: BookTitle | None) -> list[str]:
     return [one.catalogue for one in known.pressings if one.catalogue] if known else []
 
 
-def _numbers_of(title: Title, known: BookTitle | None) -> list[str]:
+def numbers_of(title: Title, known: BookTitle | None) -> list[str]:
     """Its numbers: of its card and of its pressings."""
     every = (title.catalogue, *(known.catalogues if known else ()), *pressed_numbers(known))
     return [one for one in every if one]
@@ -164,7 +173,7 @@ def _numbers_of(title: Title, known: BookTitle | None) -> list[str]:
 
 def _contradicts(library: Library, told: Title, title: Title) -> bool:
     """Whether another title was typed than this one, or another number; a part of either is none."""
-    numbers = [plain(one) for one in _numbers_of(title, library.title(title.id))]
+    numbers = [plain(one) for one in numbers_of(title, library.title(title.id))]
     if not told.artist:
         return _is_another_number(told.title, title, numbers)
     straight = _is_like(told.artist, title.artist) and _is_like(told.title, title.title)
@@ -173,9 +182,14 @@ def _contradicts(library: Library, told: Title, title: Title) -> bool:
     return not (straight or turned) or bool(number and numbers and not any(number in one for one in numbers))
 
 
+def is_number(text: str) -> bool:
+    """Whether it is nothing but a number: ``TW 321``."""
+    return _NUMBER.match(text) is not None
+
+
 def _is_another_number(text: str, title: Title, numbers: list[str]) -> bool:
     """Of a text that is nothing but a number; a barcode is looked up by itself."""
-    if not _NUMBER.match(text) or read_barcode(text) is not None or not numbers:
+    if not is_number(text) or read_barcode(text) is not None or not numbers:
         return False
     typed = plain(text)
     words = f"{fold(title.artist)} {fold(title.title)}"

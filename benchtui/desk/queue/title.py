@@ -27,12 +27,14 @@ from benchtui.desk.look.contradicted import (
     facts_of,
     new_of_list,
     new_title_read,
+    of_number,
     pieces_of,
     title_typed,
     with_new,
 )
 from benchtui.desk.look.dating import COPY, keep_date
 from benchtui.desk.look.repeating import copy_last
+from benchtui.desk.look.short_form import short_form
 from benchtui.desk.look.ticking import tick_off
 from benchtui.desk.look.title_picks import TITLE_COLUMNS, picks_for, steps_for
 from benchtui.desk.queue.background import load_again, load_on
@@ -93,7 +95,17 @@ def _steps(desk: Desk, line: OpenLine) -> Iterator[list[Pick]]:
 
 
 def _headed(desk: Desk, line: OpenLine, picks: list[Pick]) -> list[Pick]:
-    return with_new(desk, title_typed(desk, line.text), picks)
+    if not picks:
+        return picks
+    told = _told(desk, line.text, picks[0].value)
+    if len(pieces_of(line.text)) < 2 and (same := of_number(desk.library, told, picks)) is not None:
+        return [same, *(pick for pick in picks if pick is not same)]
+    return with_new(desk, told, picks)
+
+
+def _told(desk: Desk, text: str, title: Title) -> Title:
+    """What the line says of that title: in full, or its number and year behind a few letters of it."""
+    return short_form(desk.library, text, title) or title_typed(desk, text)
 
 
 def _reading(desk: Desk, line: OpenLine, picks: list[Pick]) -> str:
@@ -103,9 +115,11 @@ def _reading(desk: Desk, line: OpenLine, picks: list[Pick]) -> str:
         return f"letters of artist, title or number; Enter takes one; {undoes}"
     if is_undo(desk, line):
         return f"to undo: {undoes}; Enter would take the marked title"
-    if len(pieces_of(line.text)) < 2 and line.data.get("unknown") != line.text.strip():
+    first = picks[0] if picks else None
+    short = first and (first if first.value.id or not picks[1:] else picks[1]).value
+    told = _told(desk, line.text, short) if short else title_typed(desk, line.text)
+    if not told.artist and line.data.get("unknown") != line.text.strip():
         return ABOUT
-    first, told = picks[0] if picks else None, title_typed(desk, line.text)
     makes = desk.key("line-accept")
     if first is None or (not first.value.id and not first.cells):
         read = new_title_read(told, facts_of(desk, told))
@@ -158,7 +172,7 @@ def _accept(desk: Desk, line: OpenLine) -> None:
             _ask_what_year(desk, line, title, said)
             return
         if new:
-            title = make_title(desk, new_of_list(title_typed(desk, line.text), title))
+            title = make_title(desk, new_of_list(_told(desk, line.text, title), title))
         close_line(desk)
         if said.added:
             title = title._replace(catalogue=title.catalogue or said.number, first=title.first or said.first)
@@ -180,7 +194,7 @@ def _accept(desk: Desk, line: OpenLine) -> None:
 
 def _beside(desk: Desk, line: OpenLine, title: Title) -> Beside:
     """What a full line says beside the title; nothing of one that was only searched with."""
-    told = title_typed(desk, line.text)
+    told = _told(desk, line.text, title)
     return beside(desk.library, told, title) if told.artist else Beside()
 
 
@@ -190,7 +204,7 @@ def _ask_what_year(desk: Desk, line: OpenLine, title: Title, said: Beside) -> No
     choices = [
         Choice("1", f"this copy was made {year}: date it so", partial(_copy_of, desk, line, title, said)),
         Choice("2", f"the same title: leave {year} out", partial(_taken_as, desk, line, title)),
-        Choice("3", f"another title, first issued {year}", partial(_second, desk, line)),
+        Choice("3", f"another title, first issued {year}", partial(_second, desk, line, title)),
     ]
     if can_correct(desk, title.id):
         put_right = partial(_put_right, desk, line, title, said.other_first)
@@ -199,10 +213,10 @@ def _ask_what_year(desk: Desk, line: OpenLine, title: Title, said: Beside) -> No
     desk.open.menu = Menu(f"{title.title}: what is {year}?", tuple(choices), about, "title-year", over=True)
 
 
-def _second(desk: Desk, line: OpenLine) -> None:
+def _second(desk: Desk, line: OpenLine, title: Title) -> None:
     """A title beside the one of the same words, as the dealer has just said."""
-    line.data["second"] = " ".join(line.text.split())
-    _new(desk, line)
+    desk.open.line = line
+    _make(desk, _told(desk, line.text, title))
 
 
 def _taken_as(desk: Desk, line: OpenLine, title: Title) -> None:
@@ -269,6 +283,10 @@ def _new(desk: Desk, line: OpenLine) -> None:
         )
         desk.place()
         return
+    _make(desk, told)
+
+
+def _make(desk: Desk, told: Title) -> None:
     title = make_title(desk, told)
     close_line(desk)
     take_title(desk, title, new=True)
