@@ -9,8 +9,8 @@ from benchtui.export.claim import Claim, Said, dated_at, seen_at
 from benchtui.export.items import Item
 from benchtui.export.wording import Wording, is_number
 from benchtui.model.day_words import span_words, year_words
-from benchtui.model.record import RecordDoc, anchor_of, is_here
-from benchtui.model.span import UNKNOWN, Span, parse_edtf
+from benchtui.model.record import DatedDoc, RecordDoc, anchor_of, is_here
+from benchtui.model.span import UNKNOWN, Span, parse_dated, parse_edtf
 
 MOST_OF_IT = 9
 """Months from the first to the last of a run that is told as the year it lies in."""
@@ -55,7 +55,7 @@ def _by_us(record: RecordDoc, part: str, spans: PartSpan) -> Said | None:
     """The dealer's own date of a part (``""``: of the copy) as they gave it; None where they gave none that
     can be read, and where what was seen contradicts it.
     """
-    found = tell.given_at(record, part)
+    found = _given_at(record, part)
     if found is None or spans.likely is None:
         return None
     n, own, given = found
@@ -65,6 +65,21 @@ def _by_us(record: RecordDoc, part: str, spans: PartSpan) -> Said | None:
     when = " or ".join(map(span_words, given)) if whole else year_words(own["span"])
     sure = "probably " if own["sure"] == "soft" else ""
     return Said(f"{sure}made {when}, dated by us", (f"dated/{n}",))
+
+
+def _given_at(record: RecordDoc, part: str) -> tuple[int, DatedDoc, tuple[Span, ...]] | None:
+    """The dealer's own date of a part (``""``: of the copy): its place among them, the entry, its spans; None
+    where they gave none that can be read. What they said of the copy is said of its main part too.
+    """
+    anchor = anchor_of(record)
+    of = {one["part"]: (n, one) for n, one in enumerate(record.get("dated", ()))}
+    found = of.get(part) or (of.get("") if anchor and anchor["id"] == part else None)
+    if found is None:
+        return None
+    try:
+        return (*found, tuple(parse_dated(found[1]["span"]).spans))
+    except ValueError:
+        return None
 
 
 def _by_pressing(item: Item, part: str) -> Said | None:

@@ -20,15 +20,13 @@ from benchtui.model.money import Money
 from benchtui.model.naming import side_grades
 from benchtui.model.record import (
     AFTERWARDS,
-    DatedDoc,
     PartDoc,
     RecordDoc,
-    anchor_of,
     is_here,
     parts_of,
     work_left,
 )
-from benchtui.model.span import Span, parse_dated
+from benchtui.model.span import Span
 from benchtui.money.standings import standing
 
 Teller = Callable[[Item, Wording], str]
@@ -186,21 +184,6 @@ def span_of(kind: str, pick: Callable[[PartSpan], Span | None]) -> Teller:
         return each_part(item.record, [(part, edtf(pick(known[part["id"]]))) for part in parts])
 
     return teller
-
-
-def given_at(record: RecordDoc, part: str) -> tuple[int, DatedDoc, tuple[Span, ...]] | None:
-    """The dealer's own date of a part (``""``: of the copy): its place among them, the entry, its spans; None
-    where they gave none that can be read. What they said of the copy is said of its main part too.
-    """
-    anchor = anchor_of(record)
-    of = {one["part"]: (n, one) for n, one in enumerate(record.get("dated", ()))}
-    found = of.get(part) or (of.get("") if anchor and anchor["id"] == part else None)
-    if found is None:
-        return None
-    try:
-        return (*found, tuple(parse_dated(found[1]["span"]).spans))
-    except ValueError:
-        return None
 
 
 def copy_span(item: Item, words: Wording) -> str:

@@ -112,12 +112,9 @@ def column_of(
 
 def _are_twins(one: Clue, other: Clue) -> bool:
     """Whether they are the questions of the same words of two companies."""
-    words = (fold(one.ask), one.part, one.place, one.form) == (
-        fold(other.ask), other.part, other.place, other.form,
-    )  # fmt: skip
-    return (
-        words and bool(one.companies and other.companies) and set(one.companies).isdisjoint(other.companies)
-    )
+    first, second = ((fold(clue.ask), clue.part, clue.place, clue.form) for clue in (one, other))
+    of_companies = bool(one.companies and other.companies)
+    return of_companies and first == second and set(one.companies).isdisjoint(other.companies)
 
 
 def give_twins(column: Column, clues: Sequence[Clue], companies: Collection[str]) -> None:

@@ -309,9 +309,9 @@ def _by_stock(account: Account, line: Line, why: str) -> str:
 
     def named(found: re.Match[str]) -> str:
         stock = stocks.get(found["no"], found["all"])
-        return "" if stock == line.stock and found["before"] else stock + found["before"]
+        return "" if stock == line.stock and found["colon"] else stock + found["colon"]
 
-    return re.sub(r"\b(?P<all>record (?P<no>\d+))\b(?P<before>: |)", named, why)
+    return re.sub(r"\b(?P<all>record (?P<no>\d+))\b(?P<colon>: |)", named, why)
 
 
 def _stated_in(account: Account, stood: Sequence[Line]) -> Closed | None:

@@ -78,27 +78,25 @@ def say_near(desk: Desk, key: str) -> None:
     elif key == "enter":
         if desk.open.scope == "bench" and (not desk.open.message or desk.open.tone == "refused"):
             writes = ("runout",) if is_runout(desk, desk.asking.asked) else ()
-            named = _grade_wanted(desk) or _named(desk, (*writes, *MEANT["bench"]["enter"]))
+            named = _wanted_first(desk) or _named(desk, (*writes, *MEANT["bench"]["enter"]))
             desk.say(f"Enter does nothing here: {named}")
     else:
         desk.refuse(_of_keys(desk, key))
 
 
-def _grade_wanted(desk: Desk) -> str:
-    """What to press where the grade of the part in the hand is all that is asked; "" where it is not."""
-    part, keymap = desk.work.part, desk.references.keymap
+def _wanted_first(desk: Desk) -> str:
+    """What to press where the title, or the grade of the part in the hand, is all that is asked; "" else."""
+    record, part, keymap = desk.work.record, desk.work.part, desk.references.keymap
+    if record is not None and record["title"] is None:
+        return f"the title first, {_named(desk, ('find-title',))}"
     if part is None or desk.asking.asked is not None or not wants_grade(desk, part):
-        return "" if desk.work.record is None or desk.work.record["title"] else _title_first(desk)
+        return ""
     keys = [
         f"{shown(key)} {use.removeprefix(GRADE)}"
         for key, use in keymap.uses["bench"].items()
         if use.startswith(GRADE)
     ]
     return f"the grade is wanted: {', '.join(keys)}"
-
-
-def _title_first(desk: Desk) -> str:
-    return f"the title first, {_named(desk, ('find-title',))}"
 
 
 def say_behind_line(desk: Desk, key: str) -> None:

@@ -40,6 +40,8 @@ from benchtui.money.statements import consignors
 
 SOON = 30
 """Days ahead in which something counts as due soon."""
+NAMED = 3
+"""So many records that await an answer are named."""
 Parcels = list[tuple[HeadDoc, list[RecordDoc]]]
 
 
@@ -122,14 +124,10 @@ def due(desk: Desk, parcels: Parcels) -> list[tuple[str, str]]:
             (period_end(name), f"VAT period {name} ends; your tax authority says when the return is due")
         )
     if asked := [stock for head, records in parcels for stock in _not_answered(desk, head, records)]:
-        more = f" and {len(asked) - _NAMED} more" if len(asked) > _NAMED else ""
-        said = f"sold, and no VAT reckoned: may the margin scheme be used? {', '.join(asked[:_NAMED])}{more}"
+        more = f" and {len(asked) - NAMED} more" if len(asked) > NAMED else ""
+        said = f"sold, and no VAT reckoned: may the margin scheme be used? {', '.join(asked[:NAMED])}{more}"
         found.append((desk.today(), said))
     return sorted(one for one in found if one[0] <= last)
-
-
-_NAMED = 3
-"""So many records that await an answer are named."""
 
 
 def _not_answered(desk: Desk, head: HeadDoc, records: Sequence[RecordDoc]) -> Iterator[str]:
