@@ -65,6 +65,8 @@ def test_a_narrow_row_shortens_the_runouts_of_both_sides(breakwater: Hands) -> N
     assert all(_row(breakwater, width, "disc").endswith(end) for width, end in ends.items()), [
         _row(breakwater, width, "disc") for width in ends
     ]
+    breakwater.do("take-side").key("b")
+    assert _row(breakwater, 44, "disc").endswith("5 1…|5 1…"), "the side in hand stands at the prompt"
 
 
 def test_what_is_lacking_takes_no_part_its_row(breakwater: Hands) -> None:

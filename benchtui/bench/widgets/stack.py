@@ -248,8 +248,10 @@ def _tail(frame: _Frame, part: PartDoc, room: int) -> Line:
     pieces += _ruling(frame, part, "")
     runouts = _runouts(frame.record, part, " | ", "cut")
     if not part["faults"]:
-        left = room - width_of(pieces)
-        return [*pieces, *(runouts if width_of(runouts) <= left else _runouts_cut(frame.record, part, left))]
+        whole = width_of([*pieces, *runouts]) <= room
+        if whole or not runouts or part["id"] in frame.record["rulings"]:
+            return [*pieces, *runouts]
+        return _runouts_cut(frame.record, part, room)  # the half in the hand stands at the prompt too
     pieces += ((" ", "") for _ in pieces[:1])
     return [*pieces, *_faults_and_runouts(frame.desk, part, runouts, room - width_of(pieces))]
 
