@@ -2,8 +2,10 @@
 
 import pytest
 from bench_hands import Hands, sit_down
+from seen import prompt_of
 
 from benchtui.bench.asked import hint, question_now
+from benchtui.bench.pieces import FANCY, text_of
 
 
 def _asked(hands: Hands) -> str:
@@ -140,6 +142,7 @@ def test_the_bracket_of_a_figure_stands_below_it_before_it_is_taken(breakwater: 
     line = breakwater.ask(clue.ask).do("answer-8").type("8 or 150").desk.open.line
     assert line is not None
     assert line.about == f"read as {low.text} or {high.text}"
+    assert line.about in text_of([prompt_of(breakwater.desk, (80, 24), FANCY).foot]), "beside the answers"
 
 
 def test_nought_says_there_is_no_number(parcel: Hands) -> None:

@@ -13,6 +13,7 @@ from benchtui.bench.widgets.stack import ended, faults_in_short
 from benchtui.desk.ask.asking import ahead, is_incomplete, wants_grade
 from benchtui.desk.core.desk import Desk, Menu, OpenLine
 from benchtui.desk.core.page_parts import Cell, Column
+from benchtui.desk.line.as_read import READ_AS
 from benchtui.desk.line.lines import FUNCTION_KEYS, LINES, is_undo
 from benchtui.desk.queue import queue
 from benchtui.model.naming import part_grade
@@ -210,6 +211,7 @@ def _of_line(desk: Desk, line: OpenLine, typed: Typed, width: int, rows: int, si
         left.append((asking.question_words(desk, shown), "accent bold"))
         right = [[(clean(line.label), "dim")], []]
         below = _answers(desk, record, shown, width, rows - 1, signs)[0]
+        foot = cut([(clean(line.about), "dim")], width - EDGES) if line.about.startswith(READ_AS) else []
     if line.picks:
         below, out = _picks(line, width, rows - 1, signs)
         out = "" if is_undo(desk, line) else out  # the hint counts more than the end of a name

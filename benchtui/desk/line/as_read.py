@@ -5,6 +5,8 @@ from collections.abc import Callable, Iterable
 from benchtui.books.dated_words import DatedWords, HalfDateError, read_dated
 from benchtui.desk.core.desk import Desk, OpenLine
 
+READ_AS = "read as "
+
 
 def shows(read: Callable[[Desk, OpenLine], str]) -> Callable[[Desk, OpenLine], None]:
     """What a line does at each key: it says what ``read`` gives, and what it is for where that is nothing or
@@ -20,7 +22,7 @@ def shows(read: Callable[[Desk, OpenLine], str]) -> Callable[[Desk, OpenLine], N
             return
         except ValueError:
             told = ""
-        line.about = f"read as {told}" if told else about
+        line.about = f"{READ_AS}{told}" if told else about
 
     return typed
 
