@@ -212,7 +212,7 @@ def test_a_part_is_dated_by_the_dealers_own_word_and_it_counts_as_evidence(break
     assert weighing is not None
     likely = weighing.parts[disc].likely
     assert likely is not None
-    assert (likely.earliest.year, likely.latest.year) == (1970, 1973), "a firm date leaks by half a year"  # type: ignore[union-attr]
+    assert (likely.earliest.year, likely.latest.year) == (1971, 1972), "told as it was given"  # type: ignore[union-attr]
     assert any(line.label.endswith("dated by you: 1971 to 1972") for line in weighing.dates)
     breakwater.do("undo")
     assert not breakwater.record.get("dated")
