@@ -6,6 +6,7 @@ from dataclasses import replace
 from functools import partial
 
 from benchtui.base.errors import BenchError
+from benchtui.export.gather import sender_name
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.book import consignor
@@ -46,8 +47,9 @@ def would_forget(shop: Shop, person: Person) -> list[str]:
             forget_in_record(fresh(record), person)
         if person.removed > before:
             found.append(parcel_id)
-    for _, fields in _senders(shop, person):
+    for sender, fields in _senders(shop, person):
         person.removed += len(fields)
+        person.senders.append(sender_name(shop, sender))
     return found
 
 
@@ -128,4 +130,7 @@ def told(person: Person, parcels: list[str], done: bool) -> list[str]:
     texts = "1 text" if person.removed == 1 else f"{person.removed} texts"
     where = f" in {len(parcels)} {'parcel' if len(parcels) == 1 else 'parcels'}" if parcels else ""
     lines = [f"{texts} {verb}{where}" + ("; undo there reaches no further back" if parcels and done else "")]
+    if len(person.senders) > 1 and not done:
+        all_of = f"{', '.join(person.senders[:-1])} and {person.senders[-1]}"
+        lines.append(f"several senders have that name: {all_of}; give whoever stays another name first")
     return [*lines, *(f"stays: {one}" for one in person.stays), f"Note: {LAW}."]

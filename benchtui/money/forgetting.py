@@ -33,6 +33,8 @@ class Person:
     closed: str = ""
     removed: int = 0
     stays: list[str] = field(default_factory=list)
+    senders: list[str] = field(default_factory=list)
+    """All senders of that name, told apart."""
 
     @cached_property
     def _pattern(self) -> re.Pattern[str]:

@@ -147,3 +147,11 @@ def test_what_stays_is_said_once_with_why() -> None:
     assert person.stays == [
         "the buyer of A00001: the books need it", "the buyer of A00002: the period is closed",
     ]  # fmt: skip
+
+
+def test_several_senders_of_that_name_are_told_before_anyone_goes(shop: Shop) -> None:
+    shop.add_sender(NAME, address="9 Quay")
+    person = person_of(shop, NAME)
+    said = told(person, would_forget(shop, person), False)
+    both = f"{NAME} (1 Quay) and {NAME} (9 Quay)"
+    assert f"several senders have that name: {both}; give whoever stays another name first" in said
