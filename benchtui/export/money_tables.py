@@ -10,9 +10,10 @@ from benchtui.export.items import Item
 from benchtui.export.table import Column, Table, table_of
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
+from benchtui.money.account import Account
 from benchtui.money.book import BookColumn, known_as
 from benchtui.money.closing import read_closed
-from benchtui.money.handed_in import Account, statement_after
+from benchtui.money.handed_in import statement_after
 from benchtui.money.statement_rows import COLUMNS, statement_rows
 from benchtui.money.statements import consignors
 from benchtui.store.shop import Shop

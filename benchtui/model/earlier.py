@@ -8,8 +8,10 @@ document alone says what was known at any moment, whatever was changed or undone
 A value that was entered and changed again on the same day is not kept, unless books were closed in between.
 """
 
+import time
 from collections.abc import Collection, Iterator, Mapping
 from datetime import datetime, timedelta
+from functools import lru_cache
 from typing import Any, NotRequired, TypedDict
 
 
@@ -49,6 +51,12 @@ Doc = Mapping[str, Any]
 
 def local_day(moment: str) -> str:
     """The day on this machine's calendar of a moment in UTC; of any other text its first ten signs."""
+    return _day_of(moment, (time.timezone, time.altzone, *time.tzname))
+
+
+@lru_cache(4096)
+def _day_of(moment: str, zone: tuple[Any, ...]) -> str:
+    """Every line of the books asks for the same few moments."""
     try:
         return datetime.fromisoformat(moment).astimezone().date().isoformat()
     except ValueError:

@@ -7,16 +7,20 @@ that came back since, with its return as a row below. The rows of a number add u
 """
 
 from collections.abc import Iterable, Mapping, Sequence
+from contextlib import suppress
 from datetime import date, timedelta
 from decimal import Decimal
+from functools import cached_property
 from typing import Any
 
+from benchtui.base.errors import BenchError
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money.causes import ALL, OTHER, PAID, UNSAID, VAT, booked_since
+from benchtui.money.causes import ALL, OTHER, PAID, UNSAID, VAT, Moves, booked_since
 from benchtui.money.entries import Closed
-from benchtui.money.handed_in import life_known_by
+from benchtui.money.known import life_known_by
 from benchtui.money.policy import Rates
+from benchtui.money.since import Senders, Since, is_stated_after
 from benchtui.money.standings import effective
 from benchtui.money.stated_rows import Row, closed_beside, closed_rows
 from benchtui.money.stock import LATER, entry_as_of, shares_as_of
@@ -25,22 +29,27 @@ CORRECTION, RETURNED = "correction", "returned"
 _KINDS = {"purchase_price": PAID, "selling_price": OTHER, "vat_due": VAT, "kept": OTHER}
 """Column -> the kind of figure it is; a margin is what selling and purchase price make it."""
 AMOUNTS = ("purchase_price", "selling_price", "margin", "vat_due", "kept")
-Senders = Mapping[str, Mapping[str, Any]]
 Lines = tuple[list[Row], Row]
 """The rows of a number that stand before its own, and its own."""
 
 
 class StatedBook:
-    """What closings have of the stock book."""
+    """What closings have of the stock book. ``by_day``: see `since.Since`; ``returns``: see `stated_of`."""
 
     def __init__(
-        self, closed: Sequence[Closed], senders: Senders, settings: Mapping[str, Any], returns: bool = True
+        self,
+        closed: Sequence[Closed],
+        senders: Senders,
+        settings: Mapping[str, Any],
+        by_day: bool = True,
+        returns: bool = True,
     ) -> None:
         self.returns = returns
         self.rows, self.beside = closed_rows(closed), closed_beside(closed)
         self.last, self.through = closed[-1], closed[-1].through
-        self.senders, self.rates = senders, Rates(settings)
-        self.shops = [settings, *senders.values()]
+        self.first = (date.fromisoformat(self.through) + timedelta(days=1)).isoformat()
+        self.senders, self.settings, self.rates = senders, settings, Rates(settings)
+        self.since = Since(senders, settings, closed, by_day)
         self._closed = closed
 
     def first_with(self, base: Row) -> Closed | None:
@@ -54,20 +63,72 @@ class StatedBook:
 
 
 def stated_of(
-    closed: Sequence[Closed], senders: Senders, settings: Mapping[str, Any], returns: bool = True
+    closed: Sequence[Closed],
+    senders: Senders,
+    settings: Mapping[str, Any],
+    by_day: bool = True,
+    returns: bool = True,
 ) -> StatedBook | None:
     """None where nothing is closed. ``returns``: whether a return is a row of its own; a closing of an older
     version took it off the row of the sale."""
-    return StatedBook(closed, senders, settings, returns) if closed else None
+    return StatedBook(closed, senders, settings, by_day, returns) if closed else None
+
+
+class _Facts:
+    """A parcel as it was known at the end of a day ("": as it is today), its shares worked out once."""
+
+    def __init__(
+        self,
+        book: StatedBook,
+        head: HeadDoc,
+        records: Sequence[RecordDoc],
+        rates: Rates,
+        rules: Sequence[Mapping[str, Any]],
+        day: str = "",
+        before: str = "",
+    ) -> None:
+        self.head, self.rules, self.day, self.before = head, rules, day, before
+        self.records = {record["id"]: record for record in records}
+        self._book, self._rates = book, rates
+        self._shares = shares_as_of(head, records, rates, book.through)
+
+    def row(self, record: RecordDoc, as_of: str) -> Row:
+        """The row of the closed days as their facts are known on a later one."""
+        book = self._book
+        return self.row_of(life_known_by(record, book.through, as_of), book.through)
+
+    def row_of(self, record: RecordDoc, on: str) -> Row:
+        """The row of a day, with what the record cost by the end of the closed ones."""
+        share = self._shares.get(record["id"])
+        entry = entry_as_of(self.head, record, share, self._book.senders, self._rates, on)
+        return entry.row(self._rates.currency)
 
 
 class StatedParcel:
-    """The rows of one parcel, its shares worked out once."""
+    """The rows of one parcel, its shares worked out once for each day of which they are asked."""
 
     def __init__(self, book: StatedBook, head: HeadDoc, records: Sequence[RecordDoc]) -> None:
-        self._book, self._head = book, head
-        self._shares = shares_as_of(head, records, book.rates, book.through)
-        self._first = (date.fromisoformat(book.through) + timedelta(days=1)).isoformat()
+        self._book, self.days = book, sorted(book.since.of_parcel(head, records, with_lives=True))
+        self._parcel = head, records
+        self._stood: dict[str, list[tuple[str, list[Row], Row]]] = {}
+
+    @cached_property
+    def _today(self) -> _Facts:
+        book, last = self._book, self.days[-1] if self.days else ""
+        return _Facts(book, *self._parcel, book.rates, [book.settings, *book.senders.values()], before=last)
+
+    @cached_property
+    def _each_day(self) -> list[_Facts]:
+        """The parcel on each day since the closing on which something was entered or changed that closed days
+        go by. What could not be reckoned with then waits for the next."""
+        found, before, since = list[_Facts](), "", self._book.since
+        for on in self.days:
+            rules = [since.settings(on), *since.senders(on).values()]
+            with suppress(BenchError):
+                for head, records in since.parcels([self._parcel], on):
+                    found.append(_Facts(self._book, head, records, since.rates(on), rules, on, before))
+                    before = on
+        return found
 
     def lines(self, record: RecordDoc, now: Row, as_of: str) -> Lines:
         """The rows of a number on a day after the last closing; ``now``: its row by the facts of that day."""
@@ -75,21 +136,22 @@ class StatedParcel:
         base, beside = book.rows.get(stock), book.beside.get(stock, [])
         if base is None or base["left_how"] in (LATER, "not used"):
             return beside, now
+        for on, above, own in self._corrected(record, beside, base):
+            if on <= as_of:
+                beside, base = above, own
         if now["left_how"] == LATER:
             return beside, base
-        then = self._then(record, as_of)
-        corrected = self._correction(record, then, base, beside)
-        pending = corrected is not None and corrected["sold_on"] > as_of
-        due = [] if corrected is None or pending else [corrected]
+        then, is_last = self._today.row(record, as_of), as_of >= max(self.days, default="")
+        corrected = self._correction(self._today, record, then, base, beside, is_last)
+        pending = corrected is not None and (not is_last or corrected["sold_on"] > as_of)
         if base["sold_on"] and _sale(then) == _sale(base) and (event := self._came_back(record, as_of)):
-            stood = [*beside, base, *due]
+            stood = [*beside, base, *([corrected] if corrected is not None and not pending else [])]
             stood.append(self._return(record, event, stood, base))
-            return stood, _less(now, stood, base)
-        if due and base["sold_on"] and _sale(then) != _sale(base):
-            stood = [*beside, base, *due]
-            return stood, _less(now, stood, base)
-        off = [corrected] if corrected is not None else []
-        return [*beside, *due], _less(now, [*beside, *off], base)
+            off = [_paid_only(corrected)] if corrected is not None and pending else []
+            return stood, _less(now, [*stood, *off], base)
+        if corrected is not None and pending:
+            return beside, _less(now, [*beside, corrected], base)
+        return _with(now, then, corrected, beside, base)
 
     def _came_back(self, record: RecordDoc, as_of: str) -> Mapping[str, Any] | None:
         """The first return since the closed days; None where returns have no rows of their own."""
@@ -100,11 +162,10 @@ class StatedParcel:
     def _return(self, record: RecordDoc, event: Mapping[str, Any], stood: Sequence[Row], base: Row) -> Row:
         """The row that takes a stated sale back: what the facts were once it had come back, less the rows
         above. What was paid for the record stays with its sale."""
-        book, on = self._book, str(event["at"])[:10]
+        on = str(event["at"])[:10]
         lived = [one for one in effective(record, on) if one["n"] <= event["n"]]
         known: RecordDoc = {**record, "life": lived}
-        share = self._shares.get(record["id"])
-        after = entry_as_of(self._head, known, share, book.senders, book.rates, on).row(book.rates.currency)
+        after = self._today.row_of(known, on)
         off = {name: _sum([after], name) - _sum(stood, name) for name in AMOUNTS if name != "purchase_price"}
         note = event.get("credit_note")
         said = f"came back on {on}{f', credit note {note}' if note else ''}"
@@ -113,37 +174,73 @@ class StatedParcel:
         words = {"left_how": RETURNED, "sold_on": on, "remark": said}
         return dict.fromkeys(base, "") | {name: base[name] for name in kept} | amounts | words
 
-    def _then(self, record: RecordDoc, as_of: str) -> Row:
-        """The row of the closed days as their facts are known on a later one."""
-        book = self._book
-        known = life_known_by(record, book.through, as_of)
-        share = self._shares.get(record["id"])
-        entry = entry_as_of(self._head, known, share, book.senders, book.rates, book.through)
-        return entry.row(book.rates.currency)
+    def _corrected(self, record: RecordDoc, beside: list[Row], base: Row) -> list[tuple[str, list[Row], Row]]:
+        """(day, the rows before its own from there, its own as it stands) for each day since the closing on
+        which something of it was corrected, as if the books had been closed again to the same day."""
+        stock = str(record["stock"])
+        if stock not in self._stood:
+            found = self._stood[stock] = []
+            for facts in self._each_day:
+                if (known := facts.records.get(record["id"])) is None:
+                    continue
+                if is_stated_after(facts.day, self._book.first_with(base)):
+                    continue
+                with suppress(BenchError):
+                    then = facts.row(known, facts.day)
+                    if corrected := self._correction(facts, known, then, base, beside):
+                        beside, base = _with(then, then, corrected, beside, base)
+                        found.append((facts.day, beside, base))
+        return self._stood[stock]
 
-    def _correction(self, record: RecordDoc, then: Row, base: Row, beside: Sequence[Row]) -> Row | None:
-        """The difference between the facts of the closed days and what was stated; None for none."""
+    def _correction(
+        self,
+        facts: _Facts,
+        record: RecordDoc,
+        then: Row,
+        base: Row,
+        beside: Sequence[Row],
+        is_shown: bool = True,
+    ) -> Row | None:
+        """The difference between the facts of the closed days and what was stated; None for none. Of one that
+        is not shown yet nobody asks why."""
         off = {name: _sum([then], name) - _sum([*beside, base], name) for name in AMOUNTS}
         stated = _stated_words(base, beside)
         words = {name: then[name] for name, was in stated.items() if then[name] != was}
         if not any(off.values()) and not words:
             return None
-        facts = {self._head["id"]: (self._head, {record["id"]: record})}
         moved = frozenset(_KINDS[name] for name, value in off.items() if value and name in _KINDS)
         moved |= {VAT} if "scheme" in words else frozenset()
-        on, why = booked_since(
-            self._head["id"],
-            record["id"],
-            self._book.last,
-            facts,
-            self._book.shops,
-            moved or ALL,
-            stated=self._book.first_with(base),
-        )
+        on, why = "", ""
+        if is_shown:
+            on, why = self._when(facts, record, moved or ALL, self._book.first_with(base))
         kept = {name: base[name] for name in ("stock_number", "description", "seller", "currency", "basis")}
         amounts = {name: format(value, "f") for name, value in off.items() if value}
-        said = {"left_how": CORRECTION, "sold_on": max(self._first, on), "scheme": then["scheme"]}
+        said = {"left_how": CORRECTION, "sold_on": max(self._book.first, on), "scheme": then["scheme"]}
         return dict.fromkeys(base, "") | kept | amounts | words | said | {"remark": why or UNSAID}
+
+    def _when(self, facts: _Facts, record: RecordDoc, moved: Moves, stated: Closed | None) -> tuple[str, str]:
+        """The day and the words of what was entered since."""
+        head = facts.head
+        about = {head["id"]: (head, {record["id"]: record})}
+        of = (head["id"], record["id"], self._book.last, about, facts.rules, moved, True, stated)
+        on, why = booked_since(*of, facts.before)
+        if facts.before and not facts.day and not why:
+            return booked_since(*of)
+        return facts.day or on, why
+
+
+def _with(now: Row, then: Row, corrected: Row | None, beside: list[Row], base: Row) -> Lines:
+    """The rows with that correction, below the sale that was stated where it is no longer so."""
+    if corrected is None:
+        return beside, _less(now, beside, base)
+    is_sale = bool(base["sold_on"]) and _sale(then) != _sale(base)
+    stood = [*beside, *([base] if is_sale else ()), corrected]
+    return stood, _less(now, stood, base)
+
+
+def _paid_only(corrected: Row) -> Row:
+    """What of a correction that comes later is left once the sale came back: what was paid for the record."""
+    return corrected | {name: "" for name in AMOUNTS if name != "purchase_price"}
 
 
 def _again(now: Row) -> Row:

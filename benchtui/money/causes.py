@@ -100,6 +100,7 @@ def booked_since(
     moved: Moves = ALL,
     of_life: bool = True,
     stated: Closed | None = None,
+    after: str = "",
 ) -> tuple[str, str]:
     """The day of the latest thing about it that was entered after the closing: of the record itself
     (``of_life``: corrections of its life too), else of its parcel, else of the shop's rules or a sender's
@@ -107,18 +108,22 @@ def booked_since(
     all of it that can have ``moved`` such a figure, in the order in which it was entered. What was entered
     after its last day but before the closing was written down is the reason only where nothing later is, or
     where it is not in the figure: ``stated`` is the closing that has it first, and a fact, a rule or a term
-    that was changed before that is in it, and no reason.
+    that was changed before that is in it, and no reason. ``after``: a day whose own correction has all that
+    was entered by its end.
 
     Of what was undone only the day is known; ("", "") where nothing says so: an edit from outside.
     """
     head, records = facts.get(parcel, (None, {}))
     about = records.get(record)
     tiers = _tiers(head, about, record, last, of_life)
-    since, days = _base(last, stated), _days_of(head, about)
+    base = _base(last, stated)
+    since, days = max(base, end_of(date.fromisoformat(after))) if after else base, _days_of(head, about)
     for n, doc in enumerate(shops):
         tiers[2] += _of_rules(doc, _TERMS if n else _RULES, since, days)
     if stated is not None:
         tiers = _since_stated(tiers, stated)
+    if after:
+        tiers = [[one for one in tier if local_day(one.at) > after] for tier in tiers]
     for is_later, tier in product((_is_after, is_since), tiers):
         if later := [one.at for one in tier if is_later(one.at, last)]:
             return local_day(max(later)), _words(tiers, last, moved, whole=stated is not None)
@@ -157,7 +162,7 @@ def _tiers(
     """Of the record itself, its parcel, the rules and terms (none yet), other records."""
     tiers: list[list[Cause]] = [[], [], [], []]
     for one in (head.get("corrections") or ()) if head else ():
-        if (whose := _of_whom(one, record)) is not None:
+        if is_since(str(one.get("at", "")), last) and (whose := _of_whom(one, record)) is not None:
             made = _noted(one, _FIELDS, ALL, _fields(one))
             say = made.say.removeprefix(f"record {about['no']}: ") if about and not whose else made.say
             tiers[whose].append(made._replace(say=_OF_PAPER.sub("", say)))

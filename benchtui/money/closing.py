@@ -19,14 +19,18 @@ from benchtui.money.book_after import AMOUNTS, Lines, stated_of
 from benchtui.money.days import day
 from benchtui.money.entries import Closed, Entry, balances, entry_of
 from benchtui.money.handed_in import Kept, kept_statements
-from benchtui.money.ledger import Senders, bought_day, shop_entries
+from benchtui.money.ledger import bought_day, shop_entries
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import Rates
 from benchtui.money.scheme import period_end
+from benchtui.money.since import Senders
 from benchtui.money.standings import standing
 from benchtui.money.stated_rows import Row, closed_rows
 from benchtui.money.statements import consignors
 from benchtui.money.stock import COLUMNS, day_lines, stockbook, stockbook_rows
+
+BY_DAY = "each on the day of its cause"
+"""What a closing says of its corrections; those of older versions say nothing, see `since.Since`."""
 
 
 def close_books(
@@ -64,17 +68,23 @@ def close_books(
         "beside": beside,
         "returns": True,
         "statements": kept_of_all(parcels, senders, settings, closed, through),
+        "corrections": BY_DAY,
     }
     return doc | {"digest": digest_of(doc)}
 
 
 def kept_of_all(
-    parcels: Parcels, senders: Senders, settings: Mapping[str, Any], closed: Sequence[Closed], through: str
+    parcels: Parcels,
+    senders: Senders,
+    settings: Mapping[str, Any],
+    closed: Sequence[Closed],
+    through: str,
+    by_day: bool = True,
 ) -> dict[str, Kept]:
     """The statements of whoever consigns and has agreed to terms; `check` names those who have not."""
     known = (one for one in consignors(parcels) if one in senders)
     agreed = [one for one in known if senders[one].get("commission") or senders[one].get("bands")]
-    return kept_statements(parcels, senders, settings, closed, through, agreed)
+    return kept_statements(parcels, senders, settings, closed, through, agreed, by_day)
 
 
 def still_open(parcels: Parcels, through: str) -> list[tuple[str, int]]:
@@ -97,11 +107,12 @@ class Book:
         settings: Mapping[str, Any],
         closed: Sequence[Closed],
         through: str,
+        by_day: bool = True,
         returns: bool = True,
     ) -> None:
         self._parcels, self._senders, self._settings, self._through = parcels, senders, settings, through
         self._rates, self._after = Rates(settings), closed[-1].through if closed else ""
-        self._stated = stated_of(closed, senders, settings, returns)
+        self._stated = stated_of(closed, senders, settings, by_day, returns)
         self._lines: dict[str, Lines] = {}
 
     def rows(self) -> dict[str, Row]:
@@ -142,8 +153,9 @@ class Book:
         currency = self._rates.currency
         for head, records in self._parcels:
             of_parcel = self._stated.parcel(head, records) if self._stated else None
+            also = of_parcel.days if of_parcel else ()
             for record, on, entry in day_lines(
-                head, records, self._senders, self._rates, self._after, self._through
+                head, records, self._senders, self._rates, self._after, self._through, also
             ):
                 row = entry.row(currency)
                 yield entry.stock, on, of_parcel.lines(record, row, on) if of_parcel else ([], row)
@@ -231,6 +243,7 @@ def _read(doc: Mapping[str, Any]) -> Closed:
             None if doc.get("statements") is None else dict(doc["statements"]),
             None if doc.get("beside") is None else dict(doc["beside"]),
             doc.get("returns") is True,
+            doc.get("corrections") == BY_DAY,
         )
     except (ArithmeticError, AttributeError, LookupError, TypeError, ValueError) as error:
         raise BenchError(f"cannot be read ({error})", where, "put it back from a backup") from error

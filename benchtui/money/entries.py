@@ -113,7 +113,8 @@ class Closed(NamedTuple):
     days within the period on which its row changed, each with the row from there (None: that of the end).
     ``statements``: see ``handed_in``. ``beside``: stock number -> [day, rows that stand before its own from
     there], see ``book_after``. Closings of older versions have none of them (None), or no ``returns``:
-    there a return was taken off the row of the sale.
+    there a return was taken off the row of the sale. ``by_day``: whether each correction in it stands on the
+    day of its own cause, see ``since.Since``.
     """
 
     through: str
@@ -128,6 +129,7 @@ class Closed(NamedTuple):
     statements: Mapping[str, Any] | None = None
     beside: Mapping[str, Any] | None = None
     returns: bool = False
+    by_day: bool = False
 
 
 def entry_of(doc: Mapping[str, object]) -> Entry:

@@ -66,3 +66,16 @@ def _lived(record: RecordDoc, on: str, also: Event | None) -> RecordDoc:
     """With the events that were entered by that day."""
     life = [one for one in known_life(record) if booked(one, "at") <= on or (also and also(record, one))]
     return record if len(life) == len(record["life"]) else {**record, "life": life}
+
+
+def life_known_by(record: RecordDoc, through: str, as_of: str) -> RecordDoc:
+    """The record's life of the closed days as it is known on a later day: corrections of it included."""
+    lived = known_life(record)
+    mine = {event["n"] for event in lived if str(event["at"])[:10] <= through}
+    life = [
+        {**event, "at": min(str(event["at"])[:10], through)} if event["what"] == "corrected" else event
+        for event in lived
+        if event["n"] in mine or (event["what"] == "corrected" and event.get("of") in mine)
+        if str(event["at"])[:10] <= as_of
+    ]
+    return {**record, "life": life}

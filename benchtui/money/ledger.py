@@ -4,10 +4,11 @@ Nothing of a closed period is worked out again. Where a fact of it has changed s
 entry of a later day that says what it corrects.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
-from datetime import date, timedelta
-from typing import Any
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
+from datetime import date
+from functools import partial
+from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
@@ -15,25 +16,26 @@ from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.accounts import periods_of
 from benchtui.money.book import Parcels, bought_on, consignor, description, sender_name
-from benchtui.money.causes import UNSAID, Facts, Moves, booked_since, is_since, moved_by
+from benchtui.money.causes import Facts
 from benchtui.money.charges import LandedCharge, landed, own_terms
 from benchtui.money.consign import ConsignTerms, terms_of
+from benchtui.money.corrections import Corrected, Known, whose
 from benchtui.money.dated import rows_of
 from benchtui.money.days import day
-from benchtui.money.entries import PERIOD_VAT, Closed, Entry, Leg, difference, legs_of
+from benchtui.money.entries import PERIOD_VAT, Closed, Entry, Leg, legs_of
 from benchtui.money.late import LateBill, late_bills
 from benchtui.money.late_inbound import is_on_statement
 from benchtui.money.moved_cost import cost_moves
 from benchtui.money.policy import Rates
 from benchtui.money.recordflow import CostStep, Subject, commission_vat, record_entries
 from benchtui.money.scheme import period_end, scheme_of
+from benchtui.money.since import Senders, Since, owners
 from benchtui.money.spreading import Share, spread
 from benchtui.money.standings import LEFT, effective, must_be_told, require_currency
 from benchtui.money.statement_line import Theirs
 from benchtui.money.statements import lines_as_of, theirs_of
 
 GRADUATED = "commission over all sales"
-Senders = Mapping[str, Mapping[str, Any]]
 
 
 def shop_entries(
@@ -42,22 +44,26 @@ def shop_entries(
     settings: Mapping[str, Any],
     closed: Sequence[Closed] = (),
     until: str = "",
+    by_day: bool = True,
 ) -> list[Entry]:
-    """All entries of the shop by day. ``until``: the last day for which period VAT is worked out.
+    """All entries of the shop by day. ``until``: the last day for which period VAT is worked out; ``by_day``:
+    see `since.Since`.
 
     BenchError as the money of any parcel is wrong.
     """
     rates = Rates(settings)
-    heads = {head["id"]: (head, {record["id"]: record for record in records}) for head, records in parcels}
-    found = [
-        entry for head, records in parcels for entry in parcel_entries(head, records, senders, rates, until)
-    ]
-    found += _once(parcels, senders, rates)
-    found += _over_all_sales(parcels, senders, rates, until)
-    found = _after(found, closed, heads, settings, senders)
+    found = [*_of_parcels(until, parcels, senders, rates), *_of_consignors(parcels, senders, rates, until)]
+    if closed:
+        found = _after(found, parcels, senders, settings, closed, by_day)
     if rates.on(until).scheme == "period" or any(entry.memo_of("period takings") for entry in found):
         found += _period_vat(found, rates, closed, until)
     return sorted(found, key=lambda entry: (entry.day, entry.key))
+
+
+def _of_consignors(parcels: Parcels, whose: Senders, rates: Rates, until: str) -> Iterator[Entry]:
+    """What is of no parcel: agreed, or reckoned, with one consignor for all of them."""
+    yield from _once(parcels, whose, rates)
+    yield from _over_all_sales(parcels, whose, rates, until)
 
 
 def parcel_entries(
@@ -293,78 +299,71 @@ def _purchases(subject: Subject, until: str, rates: Rates) -> Iterator[Entry]:
 
 
 def _after(
-    now: list[Entry], closed: Sequence[Closed], heads: Facts, settings: Mapping[str, Any], senders: Senders
+    now: Sequence[Entry],
+    parcels: Parcels,
+    senders: Senders,
+    settings: Mapping[str, Any],
+    closed: Sequence[Closed],
+    by_day: bool,
 ) -> list[Entry]:
     """What was written down, what came after, and the difference for whatever is no longer as it was."""
-    if not closed:
-        return now
-    last = closed[-1]
-    written = [entry for one in closed for entry in one.entries]
-    booked: dict[str, list[Entry]] = {}
-    latest: dict[str, Closed] = {}
-    first: dict[str, Closed] = {}
-    for by, entry in [(one, entry) for one in closed for entry in one.entries]:
-        if entry.kind != PERIOD_VAT:
-            key = entry.corrects if "@" in entry.key else entry.key
-            booked.setdefault(key, []).append(entry)
-            latest[key] = by
-            first.setdefault(key, by)
-    facts = {entry.key: entry for entry in now}
-    found = [*written, *(entry for entry in now if entry.day > last.through)]
-    for key in dict.fromkeys([*booked, *(entry.key for entry in now if entry.day <= last.through)]):
-        fact = facts.get(key)
-        is_closed = fact is not None and fact.day <= last.through
-        legs, memo = difference(fact if is_closed else None, booked.get(key, []))
-        if legs or memo:
-            about = fact or booked[key][0]
-            rules = _rules_of(about, heads, settings, senders)
-            moved = moved_by(about, legs, memo, heads)
-            when = _why(about, first.get(key), latest.get(key, last), heads, rules, moved)
-            found.append(_correction(about, len(booked.get(key, [])), legs, memo, last.through, when))
-    return found
+    made, since = Corrected(closed, by_day), Since(senders, settings, closed, by_day)
+    before = dict.fromkeys([*made.whose, *map(whose, now)], "")
+    for known in _each_day(parcels, since, before, made.through):
+        made.bring_to(known)
+        before |= dict.fromkeys(known.about, known.day)
+    made.bring_to(Known("", now, before, _heads(parcels), settings, senders))
+    return [*made.entries, *(entry for entry in now if entry.day > made.through)]
 
 
-def _rules_of(
-    about: Entry, heads: Facts, settings: Mapping[str, Any], senders: Senders
-) -> list[Mapping[str, Any]]:
-    """The shop's rules, and the terms of the consignor whom the entry is about."""
-    head, records = heads.get(about.parcel, (None, {}))
-    record = records.get(about.record)
-    owner = (consignor(head, record) if head and record else about.key.partition(":")[0]) or ""
-    return [settings, *([senders[owner]] if owner in senders else ())]
+def _heads(parcels: Parcels) -> Facts:
+    return {head["id"]: (head, {record["id"]: record for record in records}) for head, records in parcels}
 
 
-def _why(
-    about: Entry,
-    stated: Closed | None,
-    last: Closed,
-    heads: Facts,
-    shops: Sequence[Mapping[str, Any]],
-    moved: Moves,
-) -> tuple[str, str]:
-    """The day and the words of what changed the entry. ``stated``: the first closing that has it. One that no
-    closing has was itself entered since; of one that is stated, events of the record's life are no reason:
-    they are entries of their own."""
-    if stated is None and is_since(about.booked, last):
-        return about.booked, about.words["why"] if about.kind == "correction" else "entered later"
-    return booked_since(about.parcel, about.record, last, heads, shops, moved, of_life=False, stated=stated)
+class _Part(NamedTuple):
+    """A parcel, or what is of a consignor for all parcels together: the days since the last closing on which
+    what closed days go by was changed, the parcels, and what makes entries of them."""
+
+    id: str
+    days: set[str]
+    parcels: Parcels
+    make: Callable[[Parcels, Senders, Rates], Iterable[Entry]]
 
 
-def _correction(
-    about: Entry,
-    number: int,
-    legs: tuple[Leg, ...],
-    memo: tuple[tuple[str, int], ...],
-    through: str,
-    when: tuple[str, str],
-) -> Entry:
-    first = (date.fromisoformat(through) + timedelta(days=1)).isoformat()
-    on, why = when
-    return replace(
-        about, key=f"{about.key}@{number}", day=max(first, on), kind="correction", legs=legs, memo=memo,
-        words={**about.words, "why": why or UNSAID, "of": f"{about.kind} of {about.day}"},
-        booked=max(first, on), corrects=about.key,
-    )  # fmt: skip
+def _each_day(parcels: Parcels, since: Since, before: Mapping[str, str], through: str) -> Iterator[Known]:
+    """What was known at the end of each such day, of the parts concerned. What could not be reckoned with
+    then (an amount without its rate, say) waits for the next."""
+    parts = list(_parts(parcels, since, before, through))
+    for on in sorted(set().union(*(part.days for part in parts))):
+        senders, rates = since.senders(on), since.rates(on)
+        entries, heads, about = list[Entry](), dict[str, Any](), dict[str, str]()
+        for part in parts:
+            if on in part.days and (then := since.parcels(part.parcels, on)):
+                with suppress(BenchError):
+                    entries += list(part.make(then, senders, rates))
+                    heads |= _heads(then)
+                    about[part.id] = before.get(part.id, "")
+        yield Known(on, entries, about, heads, since.settings(on), senders)
+
+
+def _parts(parcels: Parcels, since: Since, whole: Iterable[str], through: str) -> Iterator[_Part]:
+    """``whole``: among them the consignors with something that is of no parcel."""
+    for head, records in parcels:
+        if days := since.of_parcel(head, records):
+            yield _Part(head["id"], days, [(head, records)], partial(_of_parcels, through))
+    for owner in whole:
+        if days := since.of_consignor(owner, parcels):
+            mine = [one for one in parcels if owner in owners(*one)]
+            yield _Part(owner, days, mine, partial(_of_one, owner, through))
+
+
+def _of_parcels(until: str, parcels: Parcels, senders: Senders, rates: Rates) -> Iterator[Entry]:
+    for head, records in parcels:
+        yield from parcel_entries(head, records, senders, rates, until)
+
+
+def _of_one(owner: str, through: str, parcels: Parcels, senders: Senders, rates: Rates) -> Iterator[Entry]:
+    return _of_consignors(parcels, {owner: senders[owner]}, rates, through)
 
 
 # -- a commission over all sales together --------------------------------------------------------------------

@@ -14,14 +14,14 @@ from benchtui.base.errors import BenchError
 from benchtui.model.earlier import local_day
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
-from benchtui.model.record import RecordDoc
 from benchtui.money.book import Parcels
 from benchtui.money.book_after import AMOUNTS
 from benchtui.money.closing import Book, kept_of_all
 from benchtui.money.entries import Closed, Entry
 from benchtui.money.given_back import GIVEN
 from benchtui.money.known import booked, known_doc, known_parcels
-from benchtui.money.ledger import Senders, shop_entries
+from benchtui.money.ledger import shop_entries
+from benchtui.money.since import Entered, Senders
 from benchtui.money.stated_rows import Row, closed_beside, closed_rows
 
 _OF_SALE = ("bought_on", "sold_on", "sales_invoice", "selling_price", "left_how", "kept")
@@ -56,18 +56,11 @@ class _Again:
         self._one, self._before = closed[-1], closed[:-1]
         self._told: set[str] = set()
         self._at, self._all = self._one.closed_at, senders
-        keys = (entry.key for each in closed for entry in each.entries if entry.record)
-        self._entered = {key.replace("+", ":") for key in keys}
-        self._parcels = known_parcels(parcels, self._at, self._has)
-        self._settings = known_doc(settings, self._at)
-        self._senders = {name: known_doc(doc, self._at) for name, doc in senders.items()}
+        self._parcels = known_parcels(parcels, self._at, Entered(closed).has_event)
+        terms = {name: known_doc(doc, self._at) for name, doc in senders.items()}
+        self._known = self._parcels, terms, known_doc(settings, self._at)
         self._bears = {one["stock"]: head for head, mine in parcels for one in mine if one["stock"]}
         self._of = {one["id"]: (head, one["stock"] or "") for head, mine in parcels for one in mine}
-
-    def _has(self, record: RecordDoc, event: Mapping[str, Any]) -> bool:
-        """Whether the event is among the entries of the closing."""
-        of = f"{event['of']}:" if event.get("what") == "corrected" else ""
-        return f"{record['id']}:{of}{event.get('n')}" in self._entered
 
     def _since(self, noted: Any) -> bool:
         """Whether it tells of a change since of which the value before is not kept."""
@@ -91,7 +84,7 @@ class _Again:
     def of_stock_book(self) -> Iterator[BenchError]:
         """Row by row."""
         one = self._one
-        book = Book(self._parcels, self._senders, self._settings, self._before, one.through, one.returns)
+        book = Book(*self._known, self._before, one.through, one.by_day, one.returns)
         facts = book.rows()
         before, written = closed_rows(self._before), closed_rows([*self._before, one])
         steps, beside = book.days(facts, before)
@@ -113,7 +106,7 @@ class _Again:
     def of_statements(self) -> Iterator[BenchError]:
         """Sender by sender, line by line."""
         one, stated = self._one, self._one.statements or {}
-        facts = kept_of_all(self._parcels, self._senders, self._settings, self._before, one.through)
+        facts = kept_of_all(*self._known, self._before, one.through, one.by_day)
         for sender in dict.fromkeys([*stated, *facts]):
             doc = self._all.get(sender, {})
             if self._since(doc.get("noted")):
@@ -137,7 +130,7 @@ class _Again:
         """Entry by entry, of parcels of which all earlier values are kept and no line was told of yet."""
         one = self._one
         after = self._before[-1].through if self._before else ""
-        made = shop_entries(self._parcels, self._senders, self._settings, self._before, one.through)
+        made = shop_entries(*self._known, self._before, one.through, one.by_day)
         written, again = ({entry.key: entry for entry in side if after < entry.day <= one.through}
                           for side in (one.entries, made))  # fmt: skip
         heads = {head["id"]: head for head, _ in self._parcels if head.get("begun")}

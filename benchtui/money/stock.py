@@ -164,15 +164,16 @@ def day_lines(
     rates: Rates,
     after: str,
     through: str,
+    also: Iterable[str] = (),
 ) -> Iterator[tuple[RecordDoc, str, Entry]]:
     """(record, day, line) for each day in a period on which a line of the parcel may have changed, in
     their order: bought, something happened to the record, a late bill, another rule of the shop's, a
-    correction of closed days (on the first day after them where nothing says why)."""
+    correction of closed days (on the first day after them where nothing says why), or one of ``also``."""
     came = bought_on(head) or "0001-01-01"
     bills = {str(bill.get(name, ""))[:10] for bill in head.get("late") or () for name in ("on", "booked")}
     if after:
         bills |= {local_day(str(one.get("at", ""))) for one in head.get("corrections") or ()} | days_of(head)
-        bills.add((date.fromisoformat(after) + timedelta(days=1)).isoformat())
+        bills |= {(date.fromisoformat(after) + timedelta(days=1)).isoformat(), *also}
     days: dict[str, list[RecordDoc]] = {}
     for record in records:
         if record["stock"]:

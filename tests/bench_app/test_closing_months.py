@@ -86,6 +86,21 @@ def test_a_parcel_closed_short_after_its_books_books_its_new_shares_today(sold: 
     assert sum(one.sum_of("cost of sales") for one in entries) == 600
 
 
+def test_places_that_bore_no_cost_are_no_reason_of_a_correction(sold: Hands) -> None:
+    with sold.desk.act("what was paid, by hand") as change:
+        change.head["share_how"] = "hand"
+        for record in sold.desk.work.records:
+            minor = 600 if record["stock"] else 0
+            change.record(record["id"])["cost_by_hand"] = {"minor": minor, "currency": "GBP"}
+    close_through(sold.desk, "2026-11-24")
+    with sold.desk.act("may use the margin scheme") as change:
+        change.head["margin_eligible"] = True
+    sold.do("parcel-page", "page-close").key("1")
+    assert sold.head["state"] == "closed"
+    assert [one["say"] for one in sold.head["corrections"]] == ["may use the margin scheme"]
+    assert books_of(sold)[2] == []
+
+
 def test_a_parcel_is_closed_also_where_a_closing_cannot_be_read(sold: Hands, empty_path: Path) -> None:
     close_through(sold.desk, "2026-11-24")
     (kept,) = (empty_path / "closed").glob("*.json")

@@ -14,12 +14,13 @@ from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money import life
+from benchtui.money.account import Account
 from benchtui.money.book_after import StatedBook
 from benchtui.money.charges import landed
 from benchtui.money.closing import close_books, digest_of, read_closed
 from benchtui.money.entries import Closed, balances
 from benchtui.money.figures import sale_rows
-from benchtui.money.handed_in import Account, statement_after
+from benchtui.money.handed_in import statement_after
 from benchtui.money.ledger import shop_entries
 from benchtui.money.life import When
 from benchtui.money.spreading import freeze, spread
@@ -555,16 +556,16 @@ def test_a_closed_correction_keeps_its_day_when_the_same_rule_is_changed_again(
 
 
 @pytest.mark.parametrize(
-    ("to", "said", "net"),
+    ("to", "told"),
     [
         # 70 % of 28.00 instead of 30.00
-        (("35", "30"), "misread", -140),
-        # 60 % of 28.00 is 16.80 instead of 21.00
-        (("35", "40"), "commission 40 %, was 30 %; misread", -420),
+        (("35", "30"), [("commission 30 %, was 35 %", 150), ("misread", -140)]),
+        # 60 % of 28.00 is 16.80, of 30.00 18.00
+        (("35", "40"), [("commission 40 %, was 35 %", -150), ("misread", -120)]),
     ],
 )
-def test_terms_that_were_put_back_are_no_reason_and_of_two_changes_the_whole_is_told(
-    shop: Shop, to: tuple[str, str], said: str, net: int
+def test_terms_that_were_put_back_or_changed_again_are_corrections_of_their_own_days(
+    shop: Shop, to: tuple[str, str], told: list[tuple[str, int]]
 ) -> None:
     closed_at = "2026-04-02T09:00:00Z"
     closed = read_closed([close_books([shop], SENDERS, SETTINGS, (), "2026-03-31", closed_at)])
@@ -575,7 +576,8 @@ def test_terms_that_were_put_back_are_no_reason_and_of_two_changes_the_whole_is_
     sold["life"].append(life.correct(sold, When("2026-04-20", TODAY), 1, "misread", {"minor": 2800}))
     got = made(shop, closed, "2026-05-20", sender)
     corrected = [(one.description, one.net.minor) for one in got.lines if one.state == "correction"]
-    assert corrected == [(f"correction of A00003: {said}", net)]
+    first = ("commission 35 %, was 30 %", -150)
+    assert corrected == [(f"correction of A00003: {said}", net) for said, net in (first, *told)]
 
 
 def test_a_statement_names_another_record_by_its_stock_number(shop: Shop) -> None:

@@ -8,17 +8,18 @@ from typing import Any
 
 import pytest
 
-from benchtui.model.earlier import OF_SHOP, note_kept, notes_of, with_earlier
+from benchtui.model.earlier import OF_RECORD, OF_SHOP, note_kept, notes_of, with_earlier
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money import life
+from benchtui.money.account import Account
 from benchtui.money.charges import landed
 from benchtui.money.check import check_accounts
 from benchtui.money.closing import Book, close_books, read_closed
 from benchtui.money.entries import vat_of
 from benchtui.money.figures import sale_rows, vat_disagreements, vat_lines
-from benchtui.money.handed_in import Account, statement_after
+from benchtui.money.handed_in import statement_after
 from benchtui.money.known import known_doc
 from benchtui.money.ledger import shop_entries
 from benchtui.money.life import When
@@ -153,12 +154,15 @@ def test_each_correction_names_its_own_cause_or_all_that_moved_it(parcel: Any) -
     assert corrected["remark"] == "price paid 11.00"
 
 
-def test_the_answer_about_the_margin_is_the_reason_and_not_a_rate_that_was_put_back(parcel: Any) -> None:
+def test_the_answer_about_the_margin_is_the_reason_and_a_rate_that_was_put_back_has_its_own_days(
+    parcel: Any,
+) -> None:
     """The answer came before the closing of April was written down, the rate was changed and put back after
     it; 1.00 of VAT on the margin is no longer due, and none of it is the note of the invoice to the dealer."""
     head, (sold, _) = parcel
     docs = [close_books([parcel], SENDERS, SETTINGS, (), "2026-03-31", "2026-04-02T09:00:00Z")]
-    sold["margin_eligible"] = False
+    answered: Any = {**sold, "margin_eligible": False}
+    sold.update(with_earlier(sold, answered, OF_RECORD, "2026-05-01T10:00:00Z", "", docs[-1]["closed_at"]))  # type: ignore[typeddict-item]
     said = "margin scheme: no, imported by the shop"
     say = f"record 1: {said}; invoice 7 stays as issued, its correction is a page of today's invoices"
     own = {"say": say, "records": ["r-1"], "fields": ["margin_eligible"], "kept": True}
@@ -176,7 +180,13 @@ def test_the_answer_about_the_margin_is_the_reason_and_not_a_rate_that_was_put_b
     (corrected,) = (row for row in book._lines["A00001"][0] if row["left_how"] == "correction")
     assert (corrected["vat_due"], corrected["remark"]) == ("-1.00", said)
     entries = shop_entries([parcel], SENDERS, settings, read_closed(docs), "2026-05-20")
-    assert {one.words["why"] for one in entries if one.corrects == "r-1:1"} == {said}
+    made = [(one.day, one.words["why"], one.sum_of("vat")) for one in entries if one.corrects == "r-1:1"]
+    # outside the scheme the whole price of 16.00 is taxed: 2.67 at 20 % instead of 1.00, 2.44 at 18 %
+    assert made == [
+        ("2026-05-01", said, -167),
+        ("2026-05-03", "VAT rate 18 %, was 20 %", 23),
+        ("2026-05-04", "VAT rate 20 %, was 18 %", -23),
+    ]
 
 
 @pytest.mark.parametrize("is_closed_again", [False, True])

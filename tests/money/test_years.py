@@ -28,12 +28,13 @@ from years import (
     years,
 )  # fmt: skip
 
+from benchtui.money.account import Account
 from benchtui.money.accounts import periods_of
 from benchtui.money.book_after import AMOUNTS, stated_of
 from benchtui.money.closing import close_books, proved, read_closed, stock_by_parcel
 from benchtui.money.entries import balances
 from benchtui.money.figures import sale_rows, vat_disagreements
-from benchtui.money.handed_in import Account, statement_after
+from benchtui.money.handed_in import statement_after
 from benchtui.money.journal import account_names, journal
 from benchtui.money.known import end_of, known_doc, known_parcels
 from benchtui.money.ledger import shop_entries
@@ -90,6 +91,40 @@ def assert_known(year: Year, before: list, moment: str, until: date) -> None:  #
         assert close_books(parcels, year.senders, rules, closed, doc["through"], at) == doc
 
 
+def corrections_of(year: Year, parcels: list, rules: dict, as_of: str) -> tuple[list, ...]:  # type: ignore[type-arg]
+    """What of closed days is corrected by the end of that day: in the journal, the statement, the stock book."""
+    entries = shop_entries(parcels, year.senders, rules, year.closed, as_of)
+    whose = Account("s-reed", year.senders["s-reed"], parcels, rules, year.closed)
+    lines = statement_after(whose, as_of).lines
+    stated = stated_of(year.closed, year.senders, rules)
+    now = {
+        row["stock_number"]: row
+        for row in stockbook_rows(stockbook(parcels, year.senders, rules, as_of), rules)
+    }
+    rows = [
+        row
+        for head, records in parcels
+        for record in records
+        if stated and record["stock"] in now
+        for row in stated.parcel(head, records).lines(record, now[record["stock"]], as_of)[0]
+    ]
+    return (
+        [one for one in entries if "@" in one.key and one.day <= as_of],
+        [one for one in lines if one.state == "correction"],
+        [one for one in rows if one["left_how"] == "correction"],
+    )
+
+
+def assert_corrections_stand_on_their_day(year: Year, days: list[date]) -> None:
+    """Whatever is changed on a later day, each day has the corrections that were known at its end."""
+    last = year.closed[-1].through if year.closed else "9999"
+    for on in days:
+        if on.isoformat() > last:
+            then = known_parcels(year.parcels, end_of(on)), known_doc(year.settings, end_of(on))
+            now = corrections_of(year, year.parcels, year.settings, on.isoformat())
+            assert now == corrections_of(year, *then, on.isoformat())
+
+
 @some
 @given(years())
 def test_books_balance_and_what_was_paid_is_found_again(year: Year) -> None:
@@ -133,7 +168,10 @@ def test_closed_periods_never_change_and_all_time_figures_are_those_of_the_facts
         deliver,
     ):
         take(data.draw, year, step)  # type: ignore[arg-type]
+        year.today += timedelta(days=data.draw(st.integers(0, 2)))
     assert_known(year, before, yesterday, until)
+    some_days = st.dates(date.fromisoformat(yesterday[:10]), year.today)
+    assert_corrections_stand_on_their_day(year, data.draw(st.lists(some_days, max_size=2, unique=True)))
     after = entries_of(year)
     assert [one for one in after if one.day <= through] == [one for one in before if one.day <= through]
     assert stock_by_parcel(after, through) == stock_by_parcel(before, through)

@@ -2,14 +2,19 @@
 the correction it makes stands on the day it was entered and says why. And the words that say so.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 from typing import Any
 
+from benchtui.base.errors import BenchError
 from benchtui.model.earlier import OF_HEAD, OF_RECORD, OF_SENDER, OF_SHOP
 from benchtui.model.parcel import HeadDoc
+from benchtui.model.record import RecordDoc
 from benchtui.money.book import bought_on
+from benchtui.money.charges import landed
 from benchtui.money.dated import value_on
+from benchtui.money.policy import Rates
+from benchtui.money.spreading import spread
 from benchtui.store import Change
 
 HEAD = (*OF_HEAD, "seller", "purchase_invoice")
@@ -21,9 +26,11 @@ _RECKONED = {*OF_SHOP, *OF_SENDER} - {"reserve", "insures"}
 """What of the rules and of a sender's terms does."""
 
 
-def note_closed(change: Change, settings: Mapping[str, Any], now: str, head: HeadDoc) -> None:
+def note_closed(
+    change: Change, settings: Mapping[str, Any], now: str, head: HeadDoc, there: Sequence[RecordDoc]
+) -> None:
     """Note the change where it may move a figure of closed days; the last one of a day about the same fields
-    of the same records takes the place of the one before."""
+    of the same records takes the place of the one before. ``there``: the records before it."""
     closed = str(settings.get("closed_through") or "")
     if not closed or not bought_on(head) or bought_on(head) > closed:
         return
@@ -31,11 +38,30 @@ def note_closed(change: Change, settings: Mapping[str, Any], now: str, head: Hea
     if records is None:
         return
     noted, fields = list(head.get("corrections") or ()), change.fields(HEAD, RECORD)
+    if fields == ["queue"] and _bore_nothing(change, settings, head, there):
+        return
     last = noted[-1] if noted else {}
     if (last.get("records"), last.get("fields"), str(last.get("at"))[:10]) == (records, fields, now[:10]):
         noted.pop()
     own = {"at": now, "say": change.say, "records": records, "fields": fields, "kept": True}
     change.head["corrections"] = [*noted, own]
+
+
+def _bore_nothing(
+    change: Change, settings: Mapping[str, Any], head: HeadDoc, there: Sequence[RecordDoc]
+) -> bool:
+    """Whether the places that come and go are no reason of any correction: the parcel cost nothing, or none
+    came and those that go bore nothing of it."""
+    try:
+        policy = Rates(settings).on(bought_on(head))
+        cost = landed(head, policy.currency, policy.conversion)
+        shares = spread(head, cost, there).by_record()
+    except BenchError:  # `check` and the result say what is wrong
+        return False
+    ids = {record["id"] for record in there}
+    gone = [share for key, share in shares.items() if key in ids.difference(change.queue)]
+    bore = any(share.cost_share.minor or share.inbound.minor for share in gone)
+    return not cost.total.minor or (ids.issuperset(change.queue) and not bore)
 
 
 def booked_into(settings: Mapping[str, Any], today: str, on: str) -> str:

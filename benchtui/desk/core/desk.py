@@ -206,10 +206,11 @@ class Desk:
             raise BenchError("no parcel is open", right="open one first")
         before = self.work.record
         was: Any = dict(self.stood or self.stands()) | dict(grown or {})
+        there = self.work.records
         with self.work.parcel.action(say, was=was) as change:
             yield change
             self._call_again(change, before)
-            note_closed(change, self.settings, self.now(), self.work.parcel.head)
+            note_closed(change, self.settings, self.now(), self.work.parcel.head, there)
             say += change_booked_into(change, self.settings, self.today(), self.work.parcel.head)
             change.head["cursor"] = self.cursor()
             change.head["draft"] = None

@@ -27,10 +27,11 @@ from benchtui.desk.parcel.parcel import sender_name
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
+from benchtui.money.account import Account
 from benchtui.money.charges import own_terms
 from benchtui.money.closing import read_closed
 from benchtui.money.figures import Month, months
-from benchtui.money.handed_in import Account, statement_after
+from benchtui.money.handed_in import statement_after
 from benchtui.money.ledger import shop_entries
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import policy_of

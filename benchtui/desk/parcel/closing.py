@@ -3,6 +3,7 @@
 from functools import partial
 
 from benchtui.base.errors import BenchError
+from benchtui.desk.core.closed_books import open_day
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu
 from benchtui.desk.core.needs import parcel_open, unless
@@ -127,10 +128,11 @@ def corrected_by(desk: Desk) -> str:
         entries = shop_entries(books, desk.shop.senders, desk.settings, mine, desk.today())
     except BenchError:  # `check` and the result say what is wrong
         return ""
-    moved = [one for one in entries if one.corrects and one.day > through and one.kind == "correction"]
+    on = open_day(desk.settings, desk.today(), through)
+    moved = [one for one in entries if one.corrects and one.day == on and one.kind == "correction"]
     sold = {one.record for one in moved if one.words.get("of", "").startswith("sold of ")}
     if not sold:
         return ""
     count = "1 sale of closed days gets a correction" if len(sold) == 1 else ""
     count = count or f"{len(sold)} sales of closed days get corrections"
-    return f"{count}, booked on {max(one.day for one in moved)}"
+    return f"{count}, booked on {on}"

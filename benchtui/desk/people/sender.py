@@ -21,11 +21,12 @@ from benchtui.desk.sale.record_life import leave_line, read_cells
 from benchtui.export.run import Ask, export, file_name
 from benchtui.model.filename import plain_name
 from benchtui.money import life
+from benchtui.money.account import Account
 from benchtui.money.book import consignor
 from benchtui.money.charges import own_terms
 from benchtui.money.closing import read_closed
 from benchtui.money.consign import terms_of
-from benchtui.money.handed_in import Account, statement_after
+from benchtui.money.handed_in import statement_after
 from benchtui.money.policy import policy_of
 from benchtui.money.statements import Statement, split_payout
 

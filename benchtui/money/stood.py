@@ -1,0 +1,69 @@
+"""What of a statement stood on a day after the last closing: the lines that were written down, and those that
+corrected them on each day since, as they would stand had the books been closed again to the same day.
+"""
+
+from collections.abc import Iterator, Sequence
+from contextlib import suppress
+from typing import NamedTuple
+
+from benchtui.base.errors import BenchError
+from benchtui.money.account import Account, Known, Written
+from benchtui.money.corrected_lines import lines_of_one
+from benchtui.money.known import life_known_by
+from benchtui.money.statements import lines_as_of
+
+
+class Step(NamedTuple):
+    """A day since the last closing on which something was entered or changed that written lines go by, the
+    records whose lines may differ for it, and all lines as they stood at its end."""
+
+    day: str
+    keys: set[str]
+    stood: Written
+
+
+def steps_of(account: Account) -> Iterator[Step]:
+    """Each of them. What could not be reckoned with then waits for the next."""
+    stood, before = account.written, dict[str, str]()
+    for on in sorted(set().union(*account.days.values())):
+        mine = [one for one, days in account.days.items() if on in days]
+        if not (keys := _keys(account, mine)):
+            continue
+        with suppress(BenchError):
+            stood = stood | _corrected(account, stood, keys, Known(on, before))
+            before = before | dict.fromkeys(account.days if account.together else mine, on)
+        yield Step(on, keys, stood)
+
+
+def _keys(account: Account, parcels: list[str]) -> set[str]:
+    """What was written down of these parcels; of all, where a rule or a term changed or one commission is of
+    all sales together."""
+    if account.together or "" in parcels:
+        return set(account.written)
+    mine = (account.facts[one][1] for one in parcels)
+    return {key for records in mine for key in records if key in account.written}
+
+
+def _corrected(account: Account, stood: Written, keys: set[str], known: Known) -> Written:
+    """The lines of these records with what corrects them by what was known at the end of that day."""
+    since, through, on = account.since, account.closed[-1].through, known.day
+    mine = [(head, records) for head, records in account.parcels if any(one["id"] in keys for one in records)]
+    sender = since.senders(on)[account.id]
+    at = Account(
+        account.id, sender, since.parcels(mine, on), since.settings(on), account.closed, False, known
+    )
+    at.paid_to_others = account.paid_to_others
+    theirs = [one._replace(record=life_known_by(one.record, through, on)) for one in at.theirs]
+    by_id, then = {one.record["id"]: one for one in theirs}, lines_as_of(theirs, sender, at.rates, through)
+    return {
+        key: lines_of_one(at, stood.get(key, []), by_id.get(key), then.get(key), then.get(key), on)
+        for key in keys
+        if stood.get(key)
+    }
+
+
+def stood_on(steps: Sequence[Step], written: Written, as_of: str) -> tuple[Written, set[str]]:
+    """What stands on that day, and the records whose lines were corrected on a later one."""
+    by_then = [step.stood for step in steps if step.day <= as_of]
+    later = (step.keys for step in steps if step.day > as_of)
+    return by_then[-1] if by_then else written, set().union(*later)

@@ -1,0 +1,213 @@
+"""Each correction of closed days stands on the day of its own cause, whatever is changed on a later one.
+
+By hand: 20.00 of the 40.00 paid are the sold record's, sold for 60.00: margin 40.00, VAT 40 x 20/120 = 6.67.
+At 50.00 it costs 25.00 (margin 35.00, VAT 5.83), at 60.00 30.00 (30.00, 5.00), at 70.00 35.00 (25.00, 4.17).
+N. Reed's 30.00 bring 21.00 at 30 %, 18.00 at 40 %, 15.00 at 50 %.
+"""
+
+import json
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+from changing_shop import ChangingShop
+
+from benchtui.money.account import Account
+from benchtui.money.book_after import stated_of
+from benchtui.money.check import check_accounts
+from benchtui.money.closing import digest_of
+from benchtui.money.entries import balances
+from benchtui.money.figures import vat_lines
+from benchtui.money.handed_in import statement_after
+from benchtui.money.known import end_of, known_doc, known_parcels
+from benchtui.money.ledger import shop_entries
+from benchtui.money.policy import Rates
+from benchtui.money.proof import proof
+from benchtui.money.stated_rows import closed_beside, closed_rows
+from benchtui.money.stock import stockbook, stockbook_rows
+
+DAYS = ("2026-10-31", "2026-11-04", "2026-11-10", "2026-11-20", "2026-11-30")
+COSTS = {"2026-10-31": 2000, "2026-11-04": 2000, "2026-11-10": 2500, "2026-11-20": 3000, "2026-11-30": 3000}
+VATS = {"2026-10-31": 667, "2026-11-04": 667, "2026-11-10": 583, "2026-11-20": 500, "2026-11-30": 500}
+DUE = {"2026-10-31": 2100, "2026-11-04": 2100, "2026-11-10": 1800, "2026-11-20": 1500, "2026-11-30": 1500}
+
+
+def changed_twice() -> ChangingShop:
+    """Closed to 31 October; price paid and commission changed on 5 and on 20 November."""
+    shop = ChangingShop()
+    shop.close("2026-10-31", "2026-11-02T09:00:00Z")
+    for day, minor, percent in (("05", 5000, "40"), ("20", 6000, "50")):
+        shop.price_paid(f"2026-11-{day}T10:00:00Z", minor)
+        shop.commission(f"2026-11-{day}T11:00:00Z", percent)
+    return shop
+
+
+def stands(shop: ChangingShop, on: str) -> dict[str, int]:
+    found = balances(shop_entries(*shop.books, shop.closed, "2027-01-31"), on)
+    assert found["consignors"] == -statement(shop, on).due.minor
+    return found
+
+
+def statement(shop: ChangingShop, on: str) -> Any:
+    return statement_after(
+        Account("s-reed", shop.senders["s-reed"], shop.parcels, shop.settings, shop.closed), on
+    )
+
+
+def corrected(shop: ChangingShop, on: str) -> list[tuple[str, str, str]]:
+    """(day, purchase price, why) of each correction of the sold record in the stock book of a day."""
+    if on <= shop.closed[-1].through:
+        rows = [*closed_beside(shop.closed, on).get("A00001", ()), closed_rows(shop.closed, on)["A00001"]]
+    else:
+        now = stockbook_rows(stockbook(*shop.books, on), shop.settings)
+        row = next(one for one in now if one["stock_number"] == "A00001")
+        head, records = shop.parcels[0]
+        stated = stated_of(shop.closed, shop.senders, shop.settings)
+        assert stated is not None
+        before, last = stated.parcel(head, records).lines(records[0], row, on)
+        rows = [*before, last]
+    assert sum(int(row["vat_due"].replace(".", "")) for row in rows) == VATS.get(on, 417)
+    return [
+        (row["sold_on"], row["purchase_price"], row["remark"])
+        for row in rows
+        if row["left_how"] == "correction"
+    ]
+
+
+FIRST, SECOND = ("2026-11-05", "5.00", "price 50.00"), ("2026-11-20", "5.00", "price 60.00")
+
+
+def assert_stands_as_by_hand(shop: ChangingShop) -> None:
+    for on in DAYS:
+        found = stands(shop, on)
+        assert (found["cost of sales"], -found["vat"], -found["consignors"]) == (COSTS[on], VATS[on], DUE[on])
+    assert corrected(shop, "2026-11-04") == []
+    assert corrected(shop, "2026-11-10") == [FIRST]
+    assert corrected(shop, "2026-11-30") == [FIRST, SECOND]
+    told = [(one.sold_on, one.description, one.net.minor) for one in statement(shop, "2026-11-30").lines
+            if one.state == "correction"]  # fmt: skip
+    assert told == [
+        ("2026-11-05", "correction of A00003: commission 40 %, was 30 %", -300),
+        ("2026-11-20", "correction of A00003: commission 50 %, was 40 %", -300),
+    ]
+    assert check_accounts(*shop.books, shop.closings) == []
+
+
+def test_two_changes_on_two_days_are_two_corrections_also_once_the_month_is_closed() -> None:
+    shop = changed_twice()
+    assert_stands_as_by_hand(shop)
+    shop.close("2026-11-30", "2026-12-02T09:00:00Z")
+    assert_stands_as_by_hand(shop)
+    shop.price_paid("2026-12-08T10:00:00Z", 7000)
+    assert_stands_as_by_hand(shop)
+    third = [FIRST, SECOND, ("2026-12-08", "5.00", "price 70.00")]
+    assert stands(shop, "2026-12-07")["cost of sales"] == 3000
+    assert corrected(shop, "2026-12-08") == third
+    shop.close("2026-12-31", "2027-01-04T09:00:00Z")
+    assert_stands_as_by_hand(shop)
+    assert corrected(shop, "2026-12-31") == third
+    entries = shop_entries(*shop.books, shop.closed, "2027-01-31")
+    assert list(proof(entries, shop.parcels, shop.settings)) == []
+    whys = {one.words["why"] for one in entries if one.corrects}
+    assert whys == {
+        "price 50.00",
+        "price 60.00",
+        "price 70.00",
+        "commission 40 %, was 30 %",
+        "commission 50 %, was 40 %",
+    }
+
+
+def test_what_was_known_on_a_day_is_what_stands_on_it() -> None:
+    shop = changed_twice()
+    now = shop_entries(*shop.books, shop.closed, "2026-12-31")
+    for on in ("2026-11-04", "2026-11-05", "2026-11-19", "2026-11-20", "2026-11-30"):
+        moment = end_of(date.fromisoformat(on))
+        senders = {key: known_doc(doc, moment) for key, doc in shop.senders.items()}
+        settings, parcels = known_doc(shop.settings, moment), known_parcels(shop.parcels, moment)
+        known = shop_entries(parcels, senders, settings, shop.closed, "2026-12-31")
+        assert [one for one in now if one.day <= on] == known
+        account = Account("s-reed", senders["s-reed"], parcels, settings, shop.closed)
+        assert statement_after(account, on).lines == statement(shop, on).lines
+
+
+@pytest.mark.parametrize(("until", "vat"), [("2026-11-04", 0), ("2026-11-10", -84), ("2026-11-30", -167)])
+def test_the_vat_of_each_stretch_of_november_has_the_corrections_of_its_days(until: str, vat: int) -> None:
+    shop = changed_twice()
+    entries = shop_entries(*shop.books, shop.closed, until)
+    lines = vat_lines(entries, Rates(shop.settings), shop.closed, "2026-11-01", until)
+    assert {one.name: one.amount.minor for one in lines}["VAT on sales in all"] == vat
+
+
+def test_a_rule_changed_and_changed_back_is_two_corrections() -> None:
+    # At 25 % the margin of 40.00 holds 8.00 of VAT.
+    shop = ChangingShop()
+    shop.close("2026-10-31", "2026-11-02T09:00:00Z")
+    shop.rule("2026-11-05T10:00:00Z", vat_rate="25")
+    shop.rule("2026-11-20T10:00:00Z", vat_rate="20")
+    assert [-stands(shop, on)["vat"] for on in ("2026-11-04", "2026-11-05", "2026-11-20")] == [667, 800, 667]
+    told = [(one.day, one.words["why"]) for one in shop_entries(*shop.books, shop.closed) if one.corrects]
+    assert told == [("2026-11-05", "VAT rate 25 %, was 20 %"), ("2026-11-20", "VAT rate 20 %, was 25 %")]
+
+
+def test_a_sale_void_on_a_later_day_leaves_the_correction_before_it() -> None:
+    shop = ChangingShop()
+    shop.close("2026-10-31", "2026-11-02T09:00:00Z")
+    shop.commission("2026-11-05T11:00:00Z", "40")
+    shop.void("2026-11-20T11:00:00Z", 1)
+    due = [statement(shop, on).due.minor for on in ("2026-11-04", "2026-11-10", "2026-11-19", "2026-11-20")]
+    assert due == [2100, 1800, 1800, 0]
+    assert [-stands(shop, on)["consignors"] for on in ("2026-11-10", "2026-11-20")] == [1800, 0]
+    shop.close("2026-11-30", "2026-12-02T09:00:00Z")
+    assert [statement(shop, on).due.minor for on in ("2026-11-10", "2026-11-20")] == [1800, 0]
+    assert check_accounts(*shop.books, shop.closings) == []
+
+
+def test_what_could_not_be_reckoned_with_on_its_day_is_a_correction_of_the_next() -> None:
+    shop = ChangingShop()
+    shop.close("2026-10-31", "2026-11-02T09:00:00Z")
+    shop.commission("2026-11-05T11:00:00Z", "no rate at all")
+    shop.commission("2026-11-06T11:00:00Z", "40")
+    assert [statement(shop, on).due.minor for on in ("2026-11-05", "2026-11-06")] == [2100, 1800]
+    assert [-stands(shop, on)["consignors"] for on in ("2026-11-05", "2026-11-06")] == [2100, 1800]
+
+
+@pytest.fixture(scope="module")
+def older() -> ChangingShop:
+    """The same shop, with the price of 8 December, as the version before closed it three times: it put both
+    changes of November on the 20th."""
+    doc = json.loads((Path(__file__).parent / "closed_before.json").read_text("utf-8"))
+    shop = ChangingShop()
+    shop.parcels = [(head, records) for head, records in doc["parcels"]]
+    shop.senders, shop.settings, shop.closings = doc["senders"], doc["settings"], doc["closings"]
+    return shop
+
+
+def test_closings_of_the_version_before_stand_as_they_were_written_down(older: ChangingShop) -> None:
+    assert check_accounts(*older.books, older.closings) == []
+    costs = [stands_then(older, on)["cost of sales"] for on in (*DAYS, "2026-12-31")]
+    assert costs == [2000, 2000, 2000, 3000, 3000, 3500]
+    assert [statement(older, on).due.minor for on in DAYS] == [2100, 2100, 2100, 2100, 1500]
+    forged = [*older.closings[:2], older.closings[2] | {"corrections": "each on the day of its cause"}]
+    forged[2] = forged[2] | {"digest": digest_of(forged[2])}
+    assert check_accounts(*older.books, forged) == [], "of December there is one change only"
+    forged[1] = older.closings[1] | {"corrections": "each on the day of its cause"}
+    assert any("worked out again" in one.what for one in check_accounts(*older.books, forged))
+
+
+def stands_then(shop: ChangingShop, on: str) -> dict[str, int]:
+    return balances(shop_entries(*shop.books, shop.closed, "2027-01-31"), on)
+
+
+def test_after_closings_of_the_version_before_each_change_has_its_day(older: ChangingShop) -> None:
+    shop = ChangingShop()
+    shop.parcels, shop.senders = list(older.parcels), dict(older.senders)
+    shop.settings, shop.closings = older.settings, list(older.closings)
+    shop.commission("2027-01-05T11:00:00Z", "40")
+    shop.commission("2027-01-20T11:00:00Z", "30")
+    days = ("2027-01-04", "2027-01-10", "2027-01-20")
+    assert [statement(shop, on).due.minor for on in days] == [1500, 1800, 2100]
+    shop.close("2027-01-31", "2027-02-02T09:00:00Z")
+    assert [statement(shop, on).due.minor for on in days] == [1500, 1800, 2100]
+    assert check_accounts(*shop.books, shop.closings) == []
