@@ -31,14 +31,17 @@ class Meant:
                 known.means(line, title)
 
     def find(self, known: TitleContext) -> Iterator[Title | None]:
-        """Looks for the titles of the other lines, one line a step; yields each title found."""
+        """Looks for the titles of the other lines, one line a step; yields each title found.
+
+        What was found for another context meanwhile, after ``lend``, is told too.
+        """
         for line in known.context.unticked:
             own = line_title(line)
             if own.id not in self._titles:
-                found = self._titles[own.id] = self._closest(own)
-                if found is not None:
-                    known.means(line, found)
-                yield found
+                self._titles[own.id] = self._closest(own)
+                yield self._titles[own.id]
+            if (found := self._titles[own.id]) is not None:
+                known.means(line, found)
 
     def forget(self) -> None:
         """Other lists are there: what was not found may be in them, what was found may be gone."""

@@ -147,6 +147,21 @@ def test_many_additions_stay_findable() -> None:
     assert first(finder, "zz5450") == "n-450"
 
 
+def test_a_sender_s_list_that_another_context_was_half_through_is_known_whole(finder: Finder) -> None:
+    lines = [
+        {"line": f"{artist}, {title}", "artist": artist, "title": title}
+        for artist, title in (("Harlow Brant", "Lamp Wick Hoard"), ("Harlow Lanes", "Lantern Seasons"))
+    ]
+    first, second = Context(unticked=lines), Context(unticked=lines)
+    steps = finder.warm(first)
+    next(steps)
+    next(steps)  # the title line is left before its second line is looked for, and opened again
+    for _ in finder.warm(second):
+        pass
+    assert finder.is_warm(second)
+    assert find(finder, "lantern s", context=second)[0].line == "Harlow Lanes, Lantern Seasons"
+
+
 def test_picks_that_stand_in_no_list_are_looked_for_once_and_again_where_lists_change() -> None:
     asked: list[str] = []
 
