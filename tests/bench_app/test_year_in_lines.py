@@ -333,6 +333,15 @@ def test_a_credit_note_on_the_page_of_a_record_that_is_not_sold_begins_empty(cou
     assert (counter.desk.open.line.name, counter.desk.open.line.text) == ("credit-note", "")
 
 
+def test_a_credit_note_is_found_on_the_parcels_page_and_lists_all_of_an_invoice(counter: Hands) -> None:
+    counter.do("sell").enter("a6 + a12; -1; 10 + 30; N. Reed; #")
+    counter.do("parcel-page", "page-more").enter("credit note")
+    assert counter.desk.open.line is not None
+    assert counter.desk.open.line.name == "credit-note"
+    counter.type("26-0353")
+    assert [one.value.stock for one in counter.desk.open.line.picks] == ["A00006", "A00012"]
+
+
 def test_the_help_of_the_sell_line_names_every_word_it_takes(counter: Hands) -> None:
     counter.do("sell").key("f10")
     said = str(counter.desk.open.explained)

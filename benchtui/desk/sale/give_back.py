@@ -56,7 +56,7 @@ ABOUT = (
     short="credit note",
     also="return returned refund several records invoice came back money off",
     changes="nothing",
-    on=("record",),
+    on=("record", "parcel", "parcels", "result", "sender", "year"),
     order=1132,
 )
 def open_credit_note(desk: Desk) -> None:
@@ -83,6 +83,11 @@ def _suggest(desk: Desk, line: OpenLine) -> list[Pick]:
     if not typed or ";" in typed:
         return []
     found = [one for one in desk.shop.find(whole_number(typed), limit=40) if one.stock]
+    if typed in desk.shop.invoices():  # all that Enter writes into the line
+        of = (
+            stock_found(desk, str(record["stock"])) for _, record, _ in _of_invoice(all_parcels(desk), typed)
+        )
+        found = [one for one in of if one is not None] or found
     return [pick_of(found_cells(one), one) for one in found[:8]]
 
 
