@@ -13,7 +13,7 @@ from benchtui.model.record import BOX_HALVES, PART_KINDS, FaultDoc, PartDoc
 
 SHIPPED = Path(__file__).parent / "faults.toml"
 FILE = "faults.toml"
-CHORES = ("", "clean", "repair", "play-test", "photograph", "find an insert")
+CHORES = ("", "clean", "dry", "repair", "play-test", "photograph", "find an insert")
 APART = ("", "mould", "smell")
 SMALL_PER_STEP = 3
 """This many small faults on one part take one published step off ..."""

@@ -18,10 +18,10 @@ from benchtui.evidence.bounds import (
     older_than_stock,
     to_words,
 )
-from benchtui.evidence.results import Clash, PartSpan
+from benchtui.evidence.results import Clash, PartSpan, Weighing
 from benchtui.evidence.settings import WeighSettings
 from benchtui.model.naming import with_the
-from benchtui.model.record import RecordDoc
+from benchtui.model.record import PartDoc, RecordDoc, is_here
 
 
 def told_once(clashes: Sequence[Clash], names: dict[str, str]) -> tuple[Clash, ...]:
@@ -55,6 +55,19 @@ def unresolved(record: RecordDoc, clashes: Iterable[Clash]) -> list[Clash]:
     return [
         clash for clash in clashes if not is_ruled(record, clash) and not looked_again(record, said_so(clash))
     ]
+
+
+def unruled(record: RecordDoc, weighing: Weighing) -> list[PartDoc]:
+    """The parts that are probably of another copy by all that was seen, on which no verdict was given. One
+    that a rule sets apart (put in, another company's, a later plain inner) is told as such and asks for none.
+    """
+    found = []
+    for part in record["parts"]:
+        judged = weighing.agreement.get(part["id"])
+        open_still = part["id"] in weighing.elsewhere and part["id"] not in record["rulings"]
+        if open_still and is_here(part) and judged is not None and not judged.by_rule:
+            found.append(part)
+    return found
 
 
 def looked_again(record: RecordDoc, wanted: Mapping[str, Any]) -> bool:

@@ -71,7 +71,11 @@ _STOCK = (
     _text("stock_state", tell.life, "in the shop, held, sold, handed back or scrapped"),
     _text("stock_shelf", tell.shelf, "the shelf place"),
     _text("stock_taken_in", tell.taken_in, "the day it was taken in, local time"),
-    _text("stock_ready", tell.ready, "yes when no chore is left and no contradiction open, else no"),
+    _text(
+        "stock_ready",
+        tell.ready,
+        "yes when it is in the shop with a price, and no chore, contradiction or verdict is left",
+    ),
     _text("parcel_id", lambda item, _: item.head["id"], "the parcel it came in"),
     _number("parcel_place", of_record(lambda record: record["no"]), "its number in that parcel's queue"),
     _text("parcel_sender", lambda item, _: item.sender, "who the parcel came from"),

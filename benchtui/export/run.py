@@ -45,6 +45,7 @@ from benchtui.export.table import Table, visible_table, with_totals
 from benchtui.export.untold import told_items, told_parcels
 from benchtui.model.filename import plain_name
 from benchtui.money.book import folded
+from benchtui.money.standings import LEFT
 from benchtui.store.shop import Shop
 
 PAPERS = {"invoices": invoices, "credit-notes": credit_notes, "packing": packing}
@@ -243,8 +244,13 @@ def _changes(
     shop: Shop, ask: Ask, items: Sequence[Item], table: Table, out: Out,
     tell: Callable[[str], None], noted: Callable[[Listings, str], object],
 ) -> int:  # fmt: skip
-    """Only what changed since an earlier hand-out; this one is noted once its file is written."""
-    name, takes, rows = ask.layout or ask.kind, {}, table.dicts()
+    """Only what changed since an earlier hand-out; this one is noted once its file is written. What has
+    left the shop is offered nowhere, whatever the layout takes.
+    """
+    name, takes = ask.layout or ask.kind, {}
+    state = table.names.index("stock_state")
+    table = Table(table.columns, tuple(row for row in table.rows if row[state] not in LEFT))
+    rows = table.dicts()
     layout = load_layout(shop.path, ask.layout, table.names) if ask.layout else None
     if layout is not None:
         rows = [row for row in rows if is_laid_out(layout, row)]

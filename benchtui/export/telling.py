@@ -4,10 +4,10 @@ import re
 from collections.abc import Callable
 from pathlib import PureWindowsPath
 
-from benchtui.evidence.clashes import unresolved
 from benchtui.evidence.names import part_names
 from benchtui.evidence.results import PartSpan
 from benchtui.export.items import Item
+from benchtui.export.readiness import before_sale
 from benchtui.export.wording import (
     Wording,
     answer_words,
@@ -247,9 +247,8 @@ def assembled(item: Item, words: Wording) -> str:
 
 
 def ready(item: Item, words: Wording) -> str:
-    """``yes`` when no chore is left, and no clues contradict each other that the dealer did not decide on."""
-    doubtful = item.weighed is not None and unresolved(item.record, item.weighed.clashes)
-    return "no" if work_left(item.record) or doubtful else "yes"
+    """``yes`` when nothing is in the way of a sale."""
+    return "no" if before_sale(item.record, item.weighed) else "yes"
 
 
 def chores_open(item: Item, words: Wording) -> str:

@@ -183,7 +183,7 @@ def test_faults_belong_to_the_kind_of_part_in_the_hand(breakwater: Hands) -> Non
     assert keys == wanted
 
 
-@pytest.mark.parametrize(("key", "what"), [("c", "clean"), ("r", "repair"), ("p", "play-test"),
+@pytest.mark.parametrize(("key", "what"), [("c", "clean"), ("d", "dry"), ("r", "repair"), ("p", "play-test"),
                                            ("f", "photograph"), ("i", "find an insert")])  # fmt: skip
 def test_work_still_to_do_is_noted_and_taken_off_by_the_same_key(
     breakwater: Hands, key: str, what: str

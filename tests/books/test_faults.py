@@ -111,7 +111,7 @@ def test_mould_and_smell_set_the_record_apart_and_nothing_else_does() -> None:
         ("warp", "play-test", ("warp",)),
         ("crack", "", ("broken",)),
         ("bitten", "", ("pests",)),
-        ("stain", "", ("damp",)),
+        ("damp", "dry", ("damp",)),
     ],
 )
 def test_a_fault_suggests_its_chore_with_its_cautions(

@@ -13,6 +13,7 @@ from benchtui.export.csvfile import out_csv, read_csv
 from benchtui.export.intake import COLUMNS, intake
 
 HELD = {"n": 1, "what": "held", "at": "2026-11-25", "who": "a regular", "until": "2099-01-01"}
+SOLD = {"n": 1, "what": "sold", "at": "2026-11-25", "minor": 2400, "currency": "GBP"}
 SHELVED = {"n": 2, "what": "shelved", "at": "2026-11-25", "place": "B 7"}
 
 
@@ -288,6 +289,21 @@ def test_chores_and_life_are_told(make: SimpleNamespace) -> None:
     told = row(make, make.item(record))
     assert (told["chores_open"], told["chores_done"]) == ("photograph", "clean 2026-11-25")
     assert (told["stock_ready"], told["stock_state"], told["stock_shelf"]) == ("no", "held", "B 7")
+
+
+@pytest.mark.parametrize(
+    "fields",
+    [{"price": None}, {"life": [HELD]}, {"life": [SOLD]}],
+    ids=["no price", "held", "sold"],
+)
+def test_what_nobody_can_buy_now_is_not_ready(make: SimpleNamespace, fields: dict[str, Any]) -> None:
+    assert row(make, make.item(make.record(**fields), make.weighing()))["stock_ready"] == "no"
+
+
+def test_a_part_probably_of_another_copy_waits_for_a_verdict(make: SimpleNamespace) -> None:
+    weighed = make.weighing(elsewhere=frozenset({"i1"}))
+    assert row(make, make.item(weighed=weighed))["stock_ready"] == "no"
+    assert row(make, make.item(make.record(rulings={"i1": "own"}), weighed))["stock_ready"] == "yes"
 
 
 def test_the_file_is_read_back_to_the_same_cells(make: SimpleNamespace, tmp_path: Path) -> None:

@@ -99,6 +99,7 @@ TABLE = [
     ("sticker", "torn", "VG", "VG"),
     ("tape", "clear", "VG", "VG"),
     ("tape", "wide", "G+", "G"),
+    ("damp", "damp", "G", "F"),
     ("stain", "small", "VG+", "EX-"),
     ("stain", "large", "VG", "VG"),
     ("stain", "wavy", "G", "F"),

@@ -1,44 +1,34 @@
 """What is still to do at the record: chores with cautions, the photographs by file name, ready or not."""
 
-from collections.abc import Sequence
-
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.page_parts import SIGNS, Column, Para, Row, Section, Table, Text, says, words
 from benchtui.desk.hand import hand
 from benchtui.desk.record.describing import item_of, wording
 from benchtui.desk.record.pictures import what_it_shows
-from benchtui.evidence.clashes import unresolved
-from benchtui.evidence.results import Clash
+from benchtui.evidence.results import Weighing
 from benchtui.export.chores import caution
+from benchtui.export.readiness import before_sale
 from benchtui.export.shots import shots
 from benchtui.model.earlier import local_day
-from benchtui.model.record import ChoreDoc, RecordDoc, part_of, why_apart, work_left
+from benchtui.model.record import ChoreDoc, RecordDoc, part_of
 from benchtui.money.standings import LEFT, standing
 
 
 def chores(desk: Desk, record: RecordDoc) -> list[Section]:
     """Work waiting and work done, each with its day, and whether the record can be sold."""
     weighing = desk.weighing() if record["id"] == desk.work.record_id else None
-    text, style = ready(record, unresolved(record, weighing.clashes) if weighing is not None else ())
+    text, style = ready(record, weighing)
     lines = [line for chore in record["chores"] for line in _chore(desk, record, chore)]
     return [Text(tuple(lines), (("Work", "bold"), ("  ", ""), (text, style)), "chores")]
 
 
-def ready(record: RecordDoc, doubtful: Sequence[Clash] = ()) -> tuple[str, str]:
-    """Ready to sell when no chore is left; what else is in the way is said. With its style."""
-    left = len(work_left(record))
-    gone = standing(record).what
-    if gone in LEFT:
-        return gone, "dim"
+def ready(record: RecordDoc, weighing: Weighing | None = None) -> tuple[str, str]:
+    """Ready to sell, or what is in the way, with its style."""
+    if not (way := before_sale(record, weighing)):
+        return "ready to sell", "good"
     if record["set_apart"] is not None:
-        return f"set apart: {why_apart(record['set_apart'])}; left out of every export", "clash"
-    if left:
-        return f"{left} {'chore' if left == 1 else 'chores'} left before it is ready to sell", "warn"
-    if doubtful:
-        return f"before it is ready to sell: {doubtful[0].say}", "warn"
-    if record["state"] != "taken-in":
-        return "nothing to do; ready to sell once it is taken in", "dim"
-    return "ready to sell", "good"
+        return way, "clash"
+    return way, "dim" if standing(record).what in LEFT or way.startswith("nothing to do") else "warn"
 
 
 def _chore(desk: Desk, record: RecordDoc, chore: ChoreDoc) -> list[Para]:

@@ -17,7 +17,7 @@ from benchtui.desk.queue import chores_by_rule, so_far
 from benchtui.desk.queue.title import find_title
 from benchtui.desk.queue.usual_pace import pace_in_words
 from benchtui.evidence import read_runout
-from benchtui.evidence.clashes import looked_again, said_so, unresolved
+from benchtui.evidence.clashes import looked_again, said_so, unresolved, unruled
 from benchtui.model.naming import grades_of, with_the
 from benchtui.model.record import (
     PartDoc,
@@ -250,7 +250,9 @@ def contradictions(desk: Desk, record: RecordDoc) -> list[tuple[str, dict[str, A
 
 
 def verdicts_wanted(desk: Desk, record: RecordDoc) -> list[str]:
-    """The parts that exclude each other: whether they belong together only the dealer can say."""
+    """The parts that exclude each other, and those that are probably of another copy: whether they belong
+    together only the dealer can say.
+    """
     weighing = desk.weighing() if record["id"] == desk.work.record_id else None
     found = []
     for clash in unresolved(record, weighing.clashes if weighing is not None else ()):
@@ -258,6 +260,11 @@ def verdicts_wanted(desk: Desk, record: RecordDoc) -> list[str]:
         if not clash.within and parts:
             names = " and ".join(with_the(hand.part_name(record, part)) for part in parts)
             found.append(f"your verdict on {names}, of different times ({desk.key('ruling')})")
+    told = {part for clash in (weighing.clashes if weighing is not None else ()) for part in clash.parts}
+    for part in unruled(record, weighing) if weighing is not None else ():
+        if part["id"] not in told:
+            name = with_the(hand.part_name(record, part))
+            found.append(f"your verdict on {name}, probably from another copy ({desk.key('ruling')})")
     return found
 
 

@@ -20,6 +20,7 @@ from benchtui.model.record import NOT_BY_COMPANY, RecordDoc, Ruling, is_here, ne
 
 CHORES = (
     ("c", "clean"),
+    ("d", "dry"),
     ("r", "repair"),
     ("p", "play-test"),
     ("f", "photograph"),
