@@ -182,7 +182,8 @@ def _left(made: Pressing, states: States, here: list[Pressing]) -> Pressing | No
     """Of what was made side by side in a stretch that of which no pressing is known yet; None for nothing."""
     left = made
     for clue, its in states:
-        known = {one for pressing in here for one in pressing.expect.get(clue.id, {})}
+        told = (pressing.expect.get(clue.id, {}) for pressing in here)
+        known = {one for words in told for one, word in words.items() if word != "never"}
         left = only_these(left, clue, [one.id for one in its if one.id not in known])
     return left if left is not made else None
 

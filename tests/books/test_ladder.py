@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 
 from benchtui.books.ladder import Lane, is_proposed, lanes_of, made_then, on_ladder, proposed
-from benchtui.books.shape import Answer, BookTitle, Clue, Pressing
+from benchtui.books.shape import Answer, BookTitle, Clue, Pressing, Word
 from benchtui.model.span import parse_edtf
 
 
@@ -147,10 +147,9 @@ def test_where_the_old_state_was_made_on_beside_the_new_either_is_shown() -> Non
     assert _proposed(_title("1961"))[0] == either
 
 
-def test_of_two_states_side_by_side_the_one_not_seen_yet_stays_proposed() -> None:
-    seen = Pressing(
-        "t/1", "x", parse_edtf("[1961..1967]"), known="grown", expect={"label": {"plum": "always"}}
-    )
+@pytest.mark.parametrize("words", [{"plum": "always"}, {"plum": "always", "ring": "never"}])
+def test_of_two_states_side_by_side_the_one_not_seen_yet_stays_proposed(words: dict[str, Word]) -> None:
+    seen = Pressing("t/1", "x", parse_edtf("[1961..1967]"), known="grown", expect={"label": words})
     assert _proposed(_title("1961", seen))[0] == ("ring, plain, 1961 to 1967", {"ring": "always"})
     both = Pressing(
         "t/2", "y", parse_edtf("[1961..1967]"), known="grown", expect={"label": {"ring": "always"}}

@@ -56,6 +56,8 @@ def test_a_sure_pressing_s_own_date_is_the_disc_s_and_a_wider_one_of_the_cover_i
     }
     assert said(make, "disc_dates", seen, settled=True, **known) == words
     assert said(make, "cover_dates", seen, settled=True, **known) == ""
+    away = said(make, "cover_dates", seen, settled=True, elsewhere=frozenset({"c1"}), **known)
+    assert away == "cover probably made between 1959 and 1964", "of another copy its own date is told"
     assert (
         said(make, "cover_dates", seen, settled=False, **known) == "cover probably made between 1959 and 1964"
     )
