@@ -87,6 +87,14 @@ def test_an_undo_among_the_letters_is_put_right_too(breakwater: Hands) -> None:
     assert _facts(breakwater) == before
 
 
+def test_what_a_busy_machine_brings_late_of_a_paste_belongs_to_it(breakwater: Hands) -> None:
+    before = breakwater.record
+    breakwater.burst("Idony Perrick - TW ", apart=0.001).burst("321 - 1966", apart=0.001, start=100.3)
+    assert breakwater.record == before
+    breakwater.burst("1", start=101.0)
+    assert breakwater.record != before, "a digit pressed later answers"
+
+
 def test_sixty_keys_in_five_milliseconds_that_open_a_line_are_all_there(parcel: Hands) -> None:
     name = "Una Marr - Weir Songs And Other Songs Of The Weir - PRIV 9"
     parcel.do("line-leave").burst(f"l{name}\n", apart=0.005 / 60)

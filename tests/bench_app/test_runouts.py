@@ -1,7 +1,9 @@
 """Runouts: figures that take themselves, shorthand and whole inscriptions, free text kept as typed."""
 
+from pathlib import Path
+
 import pytest
-from bench_hands import Hands, sit_down
+from bench_hands import Hands, Sit, sit_down
 
 from benchtui.bench.asked import hint, question_now
 from benchtui.desk.ask.asking import is_runout
@@ -202,6 +204,18 @@ def test_a_digit_goes_on_with_a_runout_that_escape_left_and_the_prompt_shows_it(
     assert _said_at_the_prompt(breakwater).startswith("5 1 … left here: ")
     breakwater.key("7").do("line-accept")
     assert _sides(breakwater) == {"A": "5 17"}
+
+
+def test_half_a_runout_is_still_there_after_a_restart_at_another_record_s_empty_line(
+    breakwater: Hands, empty_path: Path, sit: Sit
+) -> None:
+    """An empty record has no part to be taken up: what Escape left was forgotten with it."""
+    breakwater.ask("runout a").key("5", " ", "1").do("line-leave", "later").type("hest")
+    breakwater.leave()
+    again = sit(empty_path)
+    assert again.desk.open.line is not None
+    again.do("line-leave", "previous-record").ask("runout a").key("7").do("line-accept")
+    assert _sides(again) == {"A": "5 17"}
 
 
 def test_escape_at_the_second_side_leaves_that_side_s_question_with_its_text(breakwater: Hands) -> None:

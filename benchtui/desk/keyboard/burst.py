@@ -26,6 +26,10 @@ NO_BARCODE, BARCODE = ("runout", "clue-number", "clue-either", "price"), 8
 """Lines into which no barcode is scanned, and the figures of the shortest one (GS1: 8, 12, 13 or 14)."""
 WORD, APART = 5, 0.15
 """So many letters, none later than so many seconds after the one before, are a word."""
+PAUSE = 0.4
+"""Keys no later than so many seconds after text that was taken back belong to it: a busy machine brings a
+paste in pieces, and nobody has read by then that it was taken back.
+"""
 ON_A_PAGE, UNLIKE = 0.3, 4
 """On a page keys so many seconds apart are text too, where so many different letters are among them: nobody
 gives five commands there at a hand's pace, but moves (``ssse``) are few letters over and over.
@@ -42,7 +46,7 @@ def caught(desk: Desk, key: str, at: float) -> bool:
     burst = desk.burst
     if burst.slow:
         return False
-    if burst.until is not None and at - burst.until <= _apart(desk):
+    if burst.until is not None and at - burst.until <= max(PAUSE, _apart(desk)):
         burst.until = at
         return True
     burst.until = None

@@ -21,6 +21,7 @@ def resume(desk: Desk) -> None:
         desk.open.page = Page("parcels")
         return
     cursor: Any = parcel.head["cursor"] or {}
+    desk.open.left = {str(key): str(text) for key, text in (cursor.get("left") or {}).items()}
     record = next((one for one in desk.work.records if one["id"] == cursor.get("record")), None)
     if record is None:
         desk.work.record_id = desk.work.part_id = desk.asking.asked = None
@@ -51,7 +52,6 @@ def _restore_hand(desk: Desk, record: Any, cursor: Any) -> None:
         return
     desk.work.part_id, desk.work.side = part["id"], str(cursor.get("side", ""))
     desk.work.held = cursor.get("held") is True
-    desk.open.left = {str(key): str(text) for key, text in (cursor.get("left") or {}).items()}
     desk.work.taken = [str(one) for one in cursor.get("taken", [])]
     desk.asking.order = [(str(asked[0]), str(asked[1])) for asked in cursor.get("order", [])]
     asked = cursor.get("clue")
