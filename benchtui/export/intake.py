@@ -15,7 +15,7 @@ from benchtui.export.items import Item, leaving
 from benchtui.export.table import Column, Table, table_of
 from benchtui.export.telling import Teller, of_parts, of_price, of_record, of_title
 from benchtui.export.wording import Wording
-from benchtui.model.record import parts_of
+from benchtui.model.record import RecordDoc, is_touched, parts_of
 from benchtui.model.span import Span
 
 Told = tuple[Column, Teller]
@@ -52,6 +52,12 @@ def _amount(name: str, teller: Teller, about: str) -> Told:
 
 def _count(kind: str) -> Teller:
     return of_record(lambda record: len(parts_of(record, kind)))
+
+
+def _inners(record: RecordDoc) -> int:
+    """Every record has a place for one; nobody knows that it is there before something was said of it."""
+    inners = parts_of(record, "inner")
+    return sum(is_touched(record, inner) or inner["id"] in record["rulings"] for inner in inners)
 
 
 _EVERY_FAULT = "every fault, with its measure and place"
@@ -156,7 +162,7 @@ _PARTS = (
     _text("cover_grades", of_parts("cover", tell.grades), "each where there are several"),
     _text("cover_faults", of_parts("cover", tell.faults), _EVERY_FAULT),
     _text("cover_ruling", of_parts("cover", tell.ruling), _RULED),
-    _number("inner_count", _count("inner"), "how many inner sleeves"),
+    _number("inner_count", of_record(_inners), "how many inner sleeves were looked at"),
     _text("inner_grade", tell.lowest("inner"), "the lowest grade of all inner sleeves"),
     _text("inner_faults", of_parts("inner", tell.faults), _EVERY_FAULT),
     _text("inner_ruling", of_parts("inner", tell.ruling), _RULED),

@@ -14,6 +14,7 @@ from benchtui.export.page import page, shown, tag
 from benchtui.export.table import Column, Table, table_of
 from benchtui.export.wording import Wording
 from benchtui.model.money import Money
+from benchtui.model.record import catalogue_of
 
 NAMES = (
     "stock_number",
@@ -27,7 +28,8 @@ NAMES = (
     "money_price",
     "money_currency",
 )
-"""The slips' CSV has these of the intake's columns, then ``MIND``; the bars are those of ``stock_number``."""
+"""The slips' CSV has these of the intake's columns, then ``MIND``; the bars are those of ``stock_number``. The
+catalogue number is the copy's, as the stock book has it: the settled pressing's own where there is one."""
 MIND: Told = (
     Column("chore_caution", "text", "cautions for handling the record and for the work still to do"),
     lambda item, words: to_mind(item.record, words),
@@ -53,7 +55,9 @@ def slips(
 ) -> Table:
     """One row a slip, for a label printer's own program."""
     words = wording or Wording()
-    columns = [(column, teller) for column, teller in INTAKE if column.name in NAMES] + [MIND]
+    told = [(column, teller) for column, teller in INTAKE if column.name in NAMES]
+    columns = [(column, _number if column.name == "title_catalogue" else teller) for column, teller in told]
+    columns.append(MIND)
     rows = [
         {column.name: teller(item, words) for column, teller in columns}
         for item in leaving(items, day, parcel)
@@ -72,6 +76,10 @@ def slip_sheet(
     return page("Shelf slips", sheet + minded, _STYLE)
 
 
+def _number(item: Item, words: Wording) -> str:
+    return catalogue_of(item.record)
+
+
 def _slip(item: Item, words: Wording) -> str:
     title = dict(item.record["title"] or {})
     disc, cover = tell.lowest("disc")(item, words), tell.lowest("cover")(item, words)
@@ -79,7 +87,7 @@ def _slip(item: Item, words: Wording) -> str:
     lines = [
         ("line title", title.get("title", "")),
         ("line", title.get("artist", "")),
-        ("line", " - ".join(str(bit) for bit in (title.get("catalogue", ""), grades) if bit)),
+        ("line", " - ".join(bit for bit in (_number(item, words), grades) if bit)),
         ("line", tell.shelf(item, words)),
         ("mind", to_mind(item.record, words)),
     ]

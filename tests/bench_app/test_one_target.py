@@ -220,9 +220,10 @@ def test_the_grade_of_a_printed_inner_is_asked_and_that_of_a_plain_or_a_swapped_
     breakwater.ask("kind of inner").answer(answer)
     breakwater.do("ruling").key(ruled) if ruled else None
     assert wants_grade(breakwater.desk, _part(breakwater, inner["id"])) is asked
-    assert not any("inner" in one for one in lacking(breakwater.desk, breakwater.record)), (
-        "it holds nothing up"
-    )
+    breakwater.do("take-disc")
+    named = any("grade of inner" in one for one in lacking(breakwater.desk, breakwater.record))
+    assert named is asked, "what is printed is graded, also where the hand has left it"
+    breakwater.take("inner")
     breakwater.grade("VG", "+")
     assert not wants_grade(breakwater.desk, _part(breakwater, inner["id"]))
 

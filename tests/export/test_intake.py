@@ -164,6 +164,13 @@ def test_what_should_have_come_and_did_not_is_told_and_not_counted(make: SimpleN
     assert told["inner_count"] == "0"
 
 
+def test_an_inner_that_nobody_looked_at_is_not_counted(make: SimpleNamespace) -> None:
+    record = make.record()
+    assert row(make, make.item(record))["inner_count"] == "1"
+    record["parts"][2]["grades"] = []
+    assert row(make, make.item(record))["inner_count"] == "0"
+
+
 def test_a_part_that_left_for_another_record_is_not_told(make: SimpleNamespace) -> None:
     record = make.record()
     record["parts"][2]["gone"] = {"to": "r-9"}

@@ -21,6 +21,14 @@ def test_the_csv_has_one_row_a_slip(make: SimpleNamespace) -> None:
     assert table.cells("disc_grade") == ("VG+",)
 
 
+def test_the_number_on_a_slip_is_that_of_the_copy_as_the_stock_book_has_it(make: SimpleNamespace) -> None:
+    record = make.record()
+    record["pressing"]["catalogue"] = "TWD 1041"
+    item = make.item(record)
+    assert slips([item], make.words()).cells("title_catalogue") == ("TWD 1041",)
+    assert "TWD 1041" in slip_sheet([item], make.words()).decode()
+
+
 def test_the_bars_on_the_sheet_are_those_of_the_number(make: SimpleNamespace) -> None:
     sheet = slip_sheet([make.item(), make.item(make.record(2, "B00042"))], make.words()).decode()
     drawn = re.findall(r'<svg class="code".*?</svg>', sheet)

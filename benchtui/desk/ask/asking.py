@@ -101,14 +101,19 @@ def _is_graded(part: PartDoc) -> bool:
 
 def wants_grade(desk: Desk, part: PartDoc) -> bool:
     """Whether its grade is asked before the hand goes on: also of an inner that is printed, or of which a
-    question was passed over. No inner's grade keeps a record from being taken in.
+    question was passed over.
     """
     if part["kind"] != "inner":
         return is_incomplete(part)
     if not is_here(part) or part["grades"] or desk.work.record is None:
         return False
     passed = any(part_id == part["id"] for part_id, _ in desk.asking.passed)
-    return passed or is_printed(desk, desk.work.record, part)
+    return passed or lacks_grade(desk, desk.work.record, part)
+
+
+def lacks_grade(desk: Desk, record: RecordDoc, inner: PartDoc) -> bool:
+    """Whether a printed inner has no grade: it is named before the record is taken in."""
+    return is_here(inner) and not inner["grades"] and is_printed(desk, record, inner)
 
 
 def in_hand_order(record: RecordDoc) -> list[PartDoc]:

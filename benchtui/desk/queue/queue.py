@@ -3,7 +3,7 @@
 from typing import Any
 
 from benchtui.books.passed_on import pressing_of
-from benchtui.desk.ask.asking import knows_pressings
+from benchtui.desk.ask.asking import knows_pressings, lacks_grade
 from benchtui.desk.book.cards import cards
 from benchtui.desk.core.command import Legend, Need, command
 from benchtui.desk.core.desk import Desk, OpenLine, Tone
@@ -206,10 +206,15 @@ def lacking(desk: Desk, record: RecordDoc) -> list[str]:
         lacks.append(f"the cuts in the runout, which tell the pressing ({desk.key('runout')})")
     waiting = [part for part in hand.in_hand_order(record) if hand.is_incomplete(part)]
     graded = [part for part in waiting if part["kind"] != "extra"]
+    graded += [part for part in parts_of(record, "inner") if lacks_grade(desk, record, part)]
     lacks += [f"grade of {_with_half(record, part)}" for part in graded]
     if record["price"] is None and prices.price_at_hand(desk, record) is None:
         lacks.append("price")
-    elif not graded and record["state"] != "taken-in" and (stale := stale_price(desk, record)):
+    elif (
+        not any(part["kind"] != "inner" for part in graded)
+        and record["state"] != "taken-in"
+        and (stale := stale_price(desk, record))
+    ):
         lacks.append(f"a new price ({stale})")
     unknown = [part.get("name", "extra") for part in waiting if part["kind"] == "extra"]
     return [*lacks, NOT_LOOKED_FOR + ", ".join(unknown)] if unknown else lacks
