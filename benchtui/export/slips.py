@@ -28,8 +28,8 @@ NAMES = (
     "money_price",
     "money_currency",
 )
-"""The slips' CSV has these of the intake's columns, then ``MIND``; the bars are those of ``stock_number``. The
-catalogue number is the copy's, as the stock book has it: the settled pressing's own where there is one."""
+"""The slips' CSV has these of the intake's columns, then ``MIND``; the bars are those of ``stock_number``.
+The catalogue number is the copy's, as in the stock book: the settled pressing's own where there is one."""
 MIND: Told = (
     Column("chore_caution", "text", "cautions for handling the record and for the work still to do"),
     lambda item, words: to_mind(item.record, words),
