@@ -136,8 +136,8 @@ def test_the_bracket_of_a_figure_stands_below_it_before_it_is_taken(breakwater: 
     low, high = (
         one
         for one in clue.answers
-        if one.low is not None and (one.low <= 88 <= one.high or one.low <= 150 <= one.high)
-    )  # type: ignore[operator]
+        if any((one.low or 0) <= weight <= (one.high or 0) for weight in (88, 150))
+    )
     breakwater.take("disc")
     line = breakwater.ask(clue.ask).do("answer-8").type("8 or 150").desk.open.line
     assert line is not None
