@@ -124,7 +124,7 @@ def hint(desk: Desk, shown: Shown) -> str:
             else f"a digit starts it, {key} one that begins with a letter"
         )
         answered = f"answered: {clean(stands)}; " if stands else ""
-        return f"{answered}{starts}; {desk.key('next-clue')} leaves it open"
+        return f"{answered}{starts}; {desk.key('next-clue')} {'keeps it' if stands else 'leaves it open'}"
     left = left_at(desk, "clue-number", question=question_id(shown.part["id"], shown.asked))
     if left:
         return f"{clean(left)} … left here: a digit goes on"

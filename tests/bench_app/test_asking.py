@@ -177,6 +177,26 @@ def test_going_back_on_a_finished_part_shows_the_question_gone_back_to(breakwate
     assert breakwater.desk.asking.asked is not None
 
 
+def test_back_and_forward_are_each_other_s_way(breakwater: Hands) -> None:
+    """After going back several times, forward jumped to the first question without an answer."""
+    asked = [breakwater.desk.asking.asked]
+    for _ in range(2):
+        breakwater.key("1")
+        asked.append(breakwater.desk.asking.asked)
+    breakwater.do("next-clue")
+    asked.append(breakwater.desk.asking.asked)
+    for there in reversed(asked[:-1]):
+        breakwater.do("previous-clue")
+        assert breakwater.desk.asking.asked == there
+    for there in asked[1:]:
+        breakwater.do("next-clue")
+        assert breakwater.desk.asking.asked == there
+    breakwater.do("previous-clue", "previous-clue", "next-clue", "previous-clue")
+    assert breakwater.desk.asking.asked == asked[1]
+    breakwater.key("2")
+    assert breakwater.desk.asking.asked not in asked[:2], "an answer goes on to what is wanted"
+
+
 def test_graded_first_the_cover_is_still_asked_about(parcel: Hands) -> None:
     parcel.type("Ada Pellimore - Sluice Tales - OWN 1").do("line-new")
     parcel.grade("VG").key("1")

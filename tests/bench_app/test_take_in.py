@@ -207,7 +207,7 @@ def test_looked_again_and_it_is_so_takes_the_warning_away(parcel: Hands) -> None
 
 def test_a_runout_of_another_title_is_to_be_looked_at_again_first(breakwater: Hands) -> None:
     ready(breakwater).do("take-disc", "runout").enter("ZZ 99 A-1").do("line-leave", "take-in")
-    assert "runout A: it does not fit this title" in breakwater.said
+    assert "runout A (r): it does not fit this title" in breakwater.said
     assert breakwater.at(1)["state"] == "started"
 
 

@@ -96,6 +96,10 @@ class Asking:
     """The questions left behind at this record, answered or passed over, each with its part."""
     passed: list[tuple[str, Asked]] = field(default_factory=list)
     """Those that were passed over."""
+    returning: tuple[tuple[str | None, Asked | None], ...] = ()
+    """Where going back came from, step by step, and last where it arrived: the way forward again, for as long
+    as one stands there.
+    """
     ahead: tuple[tuple[Any, ...], Any] | None = None
     """What asking.ahead found last, and from what."""
     unasked: Unasked | None = None

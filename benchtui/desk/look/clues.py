@@ -10,7 +10,7 @@ from benchtui.books.shape import NOT_BY_THE_COMPANY, Answer, BookTitle, Clue
 from benchtui.desk.ask.asking import is_answered, is_insisted, leading, next_question, wants_grade
 from benchtui.desk.ask.forms import form_asked, form_of
 from benchtui.desk.core.command import Legend, command
-from benchtui.desk.core.desk import Desk, Tone
+from benchtui.desk.core.desk import Asked, Desk, Tone
 from benchtui.desk.core.needs import part_in_hand, unless
 from benchtui.desk.hand import hand
 from benchtui.desk.own_book.following import following
@@ -230,7 +230,13 @@ def _asked(desk: Desk) -> object:
     order=210,
 )
 def next_clue(desk: Desk) -> None:
-    """Pass the question over: it stays open, the next wanted one comes up; if none is, any that is open."""
+    """Pass the question over: it stays open, the next wanted one comes up; if none is, any that is open.
+    After going back it is a step forward on the same way.
+    """
+    record, way = desk.work.record, desk.asking.returning
+    if record is not None and len(way) > 1 and way[-1] == _stands_at(desk):
+        _step_forward(desk, record)
+        return
     hand.go_on(desk)
     record, part = desk.work.record, desk.work.part
     if record is None or part is None:
@@ -242,6 +248,33 @@ def next_clue(desk: Desk) -> None:
     rest = f"; {desk.key('next-clue')} once more asks the rest" if not insisted else ""
     done = f"no more questions about {hand.part_name(record, part)}" if insisted else ""
     desk.say("" if desk.asking.asked else done or f"skipped{rest}")
+    desk.place()
+
+
+def _stands_at(desk: Desk) -> tuple[str | None, Asked | None]:
+    return desk.work.part_id, desk.asking.asked
+
+
+def _step_forward(desk: Desk, record: RecordDoc) -> None:
+    """To the question from which going back came to this one."""
+    *way, (part_id, asked), here = desk.asking.returning
+    part = desk.work.part
+    if here[1] is not None and part is not None and not is_answered(desk, record, part, here[1]):
+        _pass_over(desk)
+    else:
+        _leave_behind(desk)
+    _go_to(desk, record, part_id, asked)
+    desk.asking.returning = (*way, _stands_at(desk))
+
+
+def _go_to(desk: Desk, record: RecordDoc, part_id: str | None, asked: Asked | None) -> None:
+    desk.asking.passed = [one for one in desk.asking.passed if one != (part_id, asked)]
+    if part_id != desk.work.part_id:
+        hand.take(desk, record, part_id)
+    desk.asking.asked, desk.asking.asked_explicitly = asked, True
+    part = desk.work.part
+    answered = part is not None and asked is not None and is_answered(desk, record, part, asked)
+    desk.say(answered_already(desk) if answered else "")
     desk.place()
 
 
@@ -282,14 +315,11 @@ def previous_clue(desk: Desk) -> None:
         desk.refuse("no question before this one")
         return
     part_id, asked = desk.asking.trail.pop()
-    desk.asking.passed = [one for one in desk.asking.passed if one != (part_id, asked)]
-    if part_id != desk.work.part_id:
-        hand.take(desk, record, part_id)
-    desk.asking.asked, desk.asking.asked_explicitly = asked, True
-    part = desk.work.part
-    answered = part is not None and is_answered(desk, record, part, asked)
-    desk.say(answered_already(desk) if answered else "")
-    desk.place()
+    here = _stands_at(desk)
+    way = desk.asking.returning
+    way = way if way and way[-1] == here else (here,)
+    _go_to(desk, record, part_id, asked)
+    desk.asking.returning = (*way, _stands_at(desk))
 
 
 def answered_already(desk: Desk) -> str:

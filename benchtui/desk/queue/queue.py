@@ -250,7 +250,8 @@ def contradictions(desk: Desk, record: RecordDoc) -> list[tuple[str, dict[str, A
                 and read_runout(doc["typed"], side, desk.book_title, desk.library).belongs is False
             ):
                 so = {"part": disc["id"], "runout": side, "typed": doc["typed"]}
-                found.append((f"another look at runout {side}: it does not fit this title", so))
+                key = desk.key("runout")
+                found.append((f"another look at runout {side} ({key}): it does not fit this title", so))
     return [(words, so) for words, so in found if not looked_again(record, so)]
 
 
