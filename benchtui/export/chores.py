@@ -18,7 +18,7 @@ COLUMNS = (
     Column("stock_number", "text", "the shop's own number; empty until the record is taken in"),
     Column("stock_shelf", "text", "the shelf place"),
     Column("parcel_id", "text", "the parcel it came in"),
-    Column("parcel_place", "number", "its number in that parcel's queue"),
+    Column("parcel_place", "number", "its place in that parcel's queue now; stock_number is what stays"),
     Column("title_artist", "text", "artist"),
     Column("title_name", "text", "title"),
     Column("chore_what", "text", "clean, repair, play-test, photograph, find an insert ..."),

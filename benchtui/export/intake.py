@@ -83,7 +83,11 @@ _STOCK = (
         "yes when it is in the shop with a price, and no chore, contradiction or verdict is left",
     ),
     _text("parcel_id", lambda item, _: item.head["id"], "the parcel it came in"),
-    _number("parcel_place", of_record(lambda record: record["no"]), "its number in that parcel's queue"),
+    _number(
+        "parcel_place",
+        of_record(lambda record: record["no"]),
+        "its place in that parcel's queue now; stock_number is what stays",
+    ),
     _text("parcel_sender", lambda item, _: item.sender, "who the parcel came from"),
     _text("parcel_terms", lambda item, _: item.terms, "bought or consigned"),
     _text("parcel_delivered", lambda item, _: item.head["delivered"], "the day the parcel came"),

@@ -25,8 +25,10 @@ class Shot(NamedTuple):
 
 
 def shots(item: Item, words: Wording) -> tuple[Shot, ...]:
-    """The list for one record; before it is taken in, its parcel and place stand in for the number."""
-    number = item.stock or f"{item.head['id']}-{item.record['no']}"
+    """The list for one record; before it is taken in, its parcel and its id stand in for the number: its
+    place in the queue may be another's tomorrow.
+    """
+    number = item.stock or f"{item.head['id']}-{_plain(item.record['id'])}"
     whats = {"number slip": ("", ""), **_views(item.record, words)}
     return tuple(
         Shot(f"{number}-{at:02}-{_plain(what)}.jpg", what, *of) for at, (what, of) in enumerate(whats.items())

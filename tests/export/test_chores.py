@@ -134,7 +134,8 @@ def test_file_names_live_on_every_system(make: SimpleNamespace) -> None:
     record = make.record(3, None)
     record["parts"] = [make.part("extra", "e", name='po/ster: "\u00e9" \u05e9 [x]', state="present")]
     names = [shot.file for shot in shots(make.item(record), WORDS)]
-    assert names[0] == "2026-11-25-1-3-00-number-slip.jpg"
+    assert names[0] == f"2026-11-25-1-{record['id']}-00-number-slip.jpg"
+    assert [one.file for one in shots(make.item({**record, "no": 2}), WORDS)] == names, "wherever it stands"
     assert all(re.fullmatch(r"[A-Za-z0-9-]+\.jpg", name) for name in names)
 
 
