@@ -239,8 +239,21 @@ def test_a_second_look_is_told_once_there_was_a_first(parcel: Hands) -> None:
     assert "second look: " in told()
 
 
-def test_what_the_panel_does_not_list_is_told_as_one(breakwater: Hands) -> None:
-    rows = [text_of([line]) for line in pressing_rows(breakwater.desk, 34, 16, FANCY)]
+def test_likely_pressings_stand_before_explanations_and_the_dearest_is_never_hidden(parcel: Hands) -> None:
+    parcel.find("tarrandole").take("disc")
+    parcel.ask("label picture").answer("steps")
+    rows = text_of(pressing_rows(parcel.desk, 22, 10, FANCY)).splitlines()
+    weighing = parcel.desk.weighing()
+    assert weighing is not None
+    likely = [one for one in weighing.pressings if one.p >= 0.1]
+    assert len(likely) == 4
+    assert [one.price.plain() for one in likely if one.price] == [row.split()[-1] for row in rows[:4]]
+    assert "second look" in rows[5]
+
+
+def test_what_the_panel_does_not_list_is_told_as_one(parcel: Hands) -> None:
+    parcel.find("latitudes")
+    rows = [text_of([line]) for line in pressing_rows(parcel.desk, 34, 16, FANCY)]
     listed = [int(row.split("%")[0].strip(" <>")) for row in rows if "%" in row]
     assert any(row.endswith("% others") for row in rows)
     assert 97 <= sum(listed) <= 103, "rounded, the odds shown add up"

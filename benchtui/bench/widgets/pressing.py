@@ -16,6 +16,8 @@ from benchtui.model.naming import with_the
 from benchtui.model.record import RecordDoc, anchor_of, is_here, is_looked_at, is_touched
 
 LISTED = 3
+LIKELY = 0.1
+"""From this chance on a pressing has its row before anything is explained; the dearest from half of it on."""
 FAINT = 0.01
 """Below this chance "none of these" needs no row of its own."""
 LEFT_OUT = 0.005
@@ -57,10 +59,10 @@ def pressing_foot(desk: Desk) -> Line:
 
 
 def pressing_rows(desk: Desk, width: int, height: int, signs: Glyphs) -> list[Line]:
-    """The odds first, the dealer's choice on top; what is urgent under them, or over them at need.
+    """The odds first, the dealer's choice on top; under them what is urgent, then the rest.
 
-    Where rows are scarce fewer pressings stand there and more are told as others; the first one and the
-    others always stand.
+    Where rows are scarce what is likely has one row each, and the words give way to it; of what is less
+    likely more is told as others. The first one, the dearest likely one and the others always stand.
     """
     if is_empty(desk):
         return shed(sums(desk, width, signs), height, width)
@@ -74,9 +76,9 @@ def pressing_rows(desk: Desk, width: int, height: int, signs: Glyphs) -> list[Li
         rest += wrap(f"the book has changed: {desk.key('why')} shows what", width, "warn", "  ")
     if len(odds) + len(urgent) + len(rest) > height:
         below = 1 if rest else 0  # its first row says by its sign that there is more
-        urgent = shed(urgent, max(height - LEAST - below, 1), width)
+        likely = 1 + len(_likely(weighing))
+        urgent = shed(urgent, max(height - max(LEAST, likely) - below, 1), width)
         odds = _odds(desk, weighing, width, height - len(urgent) - below, signs)
-        odds, urgent = urgent, odds
     return [cut(line, width) for line in shed([*odds, *urgent, *rest], height, width)]
 
 
@@ -112,40 +114,76 @@ def _odds(desk: Desk, weighing: Weighing, width: int, height: int, signs: Glyphs
         known = record is not None and record["title"] is not None
         return wrap("no book has a pressing of this title: dates only", width, "dim") if known else []
     ranked = leading_first(record, weighing)
-    listed = ranked[:LISTED]
-    listed += [one for one in ranked[LISTED:] if one.id is None and one.p >= FAINT]
+    listed, likely = ranked[:LISTED], _likely(weighing)
+    listed += [one for one in ranked[LISTED:] if one in likely or (one.id is None and one.p >= FAINT)]
     lines: list[Line] = []
-    while len(lines := _listed(record, listed, width, height, signs)) > height and len(listed) > 1:
-        listed = listed[:-1]
+    while len(lines := _listed(record, listed, width, height, signs)) > height and listed[1:]:
+        last = next((one for one in reversed(listed[1:]) if one not in likely), None)
+        if last is None:
+            break
+        listed = [one for one in listed if one is not last]
+    while len(lines) > height and len(listed) > 1:
+        lines = _listed(record, listed, width, height, signs, short=True)
+        listed = _without_one(listed)
     return lines
 
 
+def _likely(weighing: Weighing) -> list[Likely]:
+    """What is likely enough to have its row, and the dearest of what may be."""
+    may_be = [one for one in weighing.pressings if one.p >= LIKELY / 2]
+    dearest = max(may_be, key=_price, default=None)
+    return [one for one in may_be if one.p >= LIKELY or (one is dearest and one.price)]
+
+
+def _price(likely: Likely) -> int:
+    return likely.price.minor if likely.price else 0
+
+
+def _without_one(listed: list[Likely]) -> list[Likely]:
+    """Without the last of them, the dearest excepted: it costs most where nobody sees it."""
+    dearest = max(listed, key=_price)
+    last = next(one for one in reversed(listed[1:]) if one is not dearest or len(listed) == 2)
+    return [one for one in listed if one is not last]
+
+
 def _listed(
-    record: RecordDoc | None, listed: list[Likely], width: int, height: int, signs: Glyphs
+    record: RecordDoc | None,
+    listed: list[Likely],
+    width: int,
+    height: int,
+    signs: Glyphs,
+    short: bool = False,
 ) -> list[Line]:
+    """``short``: in one row each, without its bar."""
     names = [clean(likely.name) for likely in listed]
-    one_row = width >= WIDE and height < TALL
+    one_row = short or (width >= WIDE and height < TALL)
     lines: list[Line] = []
     for n, likely in enumerate(listed):
         mark = f"{signs.done} " if record is not None and is_chosen(record, likely) else ""
-        lines += _pressing(likely, names, n == 0, mark, width, one_row, signs)
+        bars = 0 if short and width < WIDE else BAR
+        lines += _pressing(likely, names, n == 0, mark, width, one_row, signs, bars)
     others = 1.0 - sum(likely.p for likely in listed)
     return [*lines, [(f"{percent(others)} others", "dim")]] if others >= LEFT_OUT else lines
 
 
 def _pressing(
-    likely: Likely, names: list[str], leads: bool, mark: str, width: int, one_row: bool, signs: Glyphs
+    likely: Likely,
+    names: list[str],
+    leads: bool,
+    mark: str,
+    width: int,
+    one_row: bool,
+    signs: Glyphs,
+    bars: int = BAR,
 ) -> list[Line]:
     """Its odds, price and name in one row or two; a name is cut before its price is.
 
     ``mark``: that the dealer named it.
     """
     style = "bold" if leads else ""
-    head: Line = [
-        (f"{percent(likely.p)} ", style),
-        (bar(likely.p, BAR, signs), "accent" if leads else "bar"),
-        (" ", ""),
-    ]
+    head: Line = [(f"{percent(likely.p)} ", style)]
+    if bars:
+        head += [(bar(likely.p, bars, signs), "accent" if leads else "bar"), (" ", "")]
     price: Line = [(f" {likely.price.plain()}", style)] if likely.price else []
     room = width - width_of(head) - width_of(price) if one_row else width - 2
     called = told_apart(clean(likely.name), names, room - len(mark))
