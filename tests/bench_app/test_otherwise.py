@@ -241,3 +241,24 @@ def test_a_record_whose_pressing_only_led_was_named_nothing_that_could_change() 
         record = empty_record(1)
         record["pressing"] = {"id": "q/1", "how": how, "p": p, "learn": False}  # type: ignore[typeddict-item]
         assert _is_named(record, likely, 0.95) == named
+
+
+def test_a_split_by_what_nobody_saw_yet_lists_its_copies_which_may_be_either(
+    taken_in: Hands, sit: Sit
+) -> None:
+    desk = taken_in.desk
+    taken_in.key(*["down"] * len(CARD)).do("book-split").enter("wide; flange: narrow / wide").do("line-new")
+    work(taken_in)
+    (one,) = found_otherwise(desk)
+    assert (one.so_far.name, one.now.name, one.open) == ("first", "wide", True)
+    assert f"{one.stock}, so far 'first', may as well be 'wide'" in taken_in.said
+    path = desk.shop.path
+    taken_in.leave()
+    again = sit(path)
+    assert found_otherwise(again.desk)[0].open
+    again.do("page-leave") if again.desk.open.page else None
+    find(again, "named differently")
+    assert "either, or wide" in shown(again)
+    again.key("enter", "1")
+    assert again.at(1)["pressing"]["id"] == "ms-1/1"
+    assert found_otherwise(again.desk) == []

@@ -13,7 +13,7 @@ BY_YOU = Answer("dated", "dated by you", 1)
 
 @form(
     "dated",
-    hint="a digit or Enter starts the date: before 1963; 0: none of yours",
+    hint="a digit begins the date, Enter opens its line: before 1963; 0: none of yours",
     help="Type when it was made, as you know it: 1958..1960, or about 1967 soft, then why.",
     any_digit=True,
     copied=False,

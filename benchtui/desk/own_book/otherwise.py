@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 from benchtui.base.errors import BenchError
 from benchtui.books.ladder import Laddered, is_grown
 from benchtui.books.library import Library
+from benchtui.books.passed_on import pressing_of
 from benchtui.books.shape import BookTitle, Clue
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, Page
@@ -43,6 +44,13 @@ class Otherwise(NamedTuple):
     now: Likely
     decided: tuple[Any, ...] | None = None
     """Once it is decided: what the record was called before that. As long as it is not called so again."""
+    open: bool = False
+    """It may be either: ``now`` is as good as what it was called so far, since that was split."""
+
+    @property
+    def told(self) -> str:
+        would = "may as well be" if self.open else "would now be"
+        return f"{self.stock}, so far '{self.so_far.name}', {would} '{self.now.name}'"
 
 
 def found_otherwise(desk: Desk) -> list[Otherwise]:
@@ -105,7 +113,8 @@ def _restored(desk: Desk) -> list[Otherwise]:
 def _otherwise(doc: dict[str, Any]) -> Otherwise:
     parcel, record, stock, title = (str(doc[name]) for name in ("parcel", "record", "stock", "title"))
     decided = None if doc.get("decided") is None else tuple(doc["decided"])
-    return Otherwise(parcel, record, stock, title, _likely(doc["so_far"]), _likely(doc["now"]), decided)
+    so_far, now = _likely(doc["so_far"]), _likely(doc["now"])
+    return Otherwise(parcel, record, stock, title, so_far, now, decided, bool(doc.get("open")))
 
 
 def _likely(doc: dict[str, Any]) -> Likely:
@@ -132,9 +141,8 @@ def _looking(desk: Desk, old: Library) -> Iterator[None]:
     if found:
         first, more = found[0], len(found) - 1
         also = f" and {more} more" if more else ""
-        told = f"{first.stock}, so far '{first.so_far.name}', would now be '{first.now.name}'{also}"
         where = f"{desk.key('commands')} 'named differently' decides"
-        desk.say("; ".join(filter(None, [desk.open.message, f"{told}: {where}"])), "clash")
+        desk.say("; ".join(filter(None, [desk.open.message, f"{first.told}{also}: {where}"])), "clash")
 
 
 def _all_otherwise(desk: Desk, old: Library, new: Library) -> Generator[None, None, list[Otherwise]]:
@@ -160,8 +168,12 @@ def _still(desk: Desk, one: Otherwise) -> bool:
     """Whether the books still call it otherwise: not where the change was taken back."""
     for record in _records(desk, one.parcel):
         if record["id"] == one.record and record["title"] is not None:
-            leader = desk.weighings.of(record, None).leader
-            return leader is not None and not leader.is_called(one.so_far.id)
+            weighing = desk.weighings.of(record, None)
+            if one.open and not any(one.now.is_called(each.id) for each in weighing.pressings):
+                return False
+            leader, settle = weighing.leader, desk.weighings.settings_for(record).settle
+            called = leader is not None and leader.is_called(one.so_far.id)
+            return leader is not None and (not called or (one.open and leader.p < settle))
     return False
 
 
@@ -229,14 +241,39 @@ def _compared(
         or not (so_far.p >= settings.settle or _is_named(record, so_far, settings.settle))
     ):
         return None
+    name = f"{title['artist']}: {title['title']}"
+    told = Otherwise(parcel_id, record["id"], record["stock"] or str(record["no"]), name, so_far, now)
+    if now.is_called(so_far.id) and now.p < settings.settle:
+        half = _other_half(now, is_now, *(books.title(title["id"]) for books in (before, after)))
+        open_now = half is not None and half.p >= 1 - settings.settle
+        return told._replace(now=half, open=True) if half is not None and open_now else None
     if now.is_called(named):
         return None
     if is_now.leader is not None and is_now.leader.id is None and was.leader is so_far:
         now = is_now.leader  # it was that one, and is none of the pressings now
     if now.is_called(so_far.id):
         return None
-    name = f"{title['artist']}: {title['title']}"
-    return Otherwise(parcel_id, record["id"], record["stock"] or str(record["no"]), name, so_far, now)
+    return told._replace(now=now)
+
+
+def _other_half(
+    now: Likely, weighing: Weighing, before: BookTitle | None, after: BookTitle | None
+) -> Likely | None:
+    """The likeliest other pressing that differs from this one only since the change: there was no such
+    pressing before it, or it was expected to be the same.
+    """
+    this = pressing_of(after, now.id)
+    for one in weighing.pressings:
+        other, was, this_was = (
+            pressing_of(after, one.id),
+            pressing_of(before, one.id),
+            pressing_of(before, now.id),
+        )
+        if this is None or other is None or other == this or other.expect == this.expect:
+            continue
+        if was is None or (this_was is not None and was.expect == this_was.expect):
+            return one
+    return None
 
 
 def _is_named(record: RecordDoc, so_far: Likely, settle: float) -> bool:
@@ -340,7 +377,7 @@ def view(desk: Desk) -> PageView:
                 words(one.stock, "bold" if n == at else ""),
                 words(one.title),
                 words(one.so_far.name),
-                words(f"{one.now.name}  {one.now.p:.0%}", "warn"),
+                words(f"{'either, or ' if one.open else ''}{one.now.name}  {one.now.p:.0%}", "warn"),
             ),
             marked=n == at,
         )
