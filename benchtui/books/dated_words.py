@@ -23,6 +23,8 @@ _HALF = re.compile(
 _DENIED = re.compile(r"\b(?:not|never|only|no longer)\b", re.IGNORECASE)
 _BOUND = re.compile(r"(?:before|after|until|till|by|from|since)\b", re.IGNORECASE)
 NO_DATE = "no date read from '{}': write 1963, before 1963, 1963.., not before May 1965, 1961..1963"
+_BETWEEN = re.compile(r"/(?![^()]*\))")
+"""What parts answers: not a slash in a reason."""
 _WHY = re.compile(r"^(?P<rest>.*?)\s*\((?P<why>[^()]*)\)$")
 
 
@@ -96,13 +98,18 @@ def read_times(text: str) -> Span:
         raise ValueError(f"'{text.strip()}' is not a date: write 1958..1960, 1958.. or ..1960") from None
 
 
+def answers_apart(text: str) -> list[str]:
+    """The answers of a line, each as typed: a slash parts them, but not in the brackets of a reason."""
+    return _BETWEEN.split(text)
+
+
 def answers_from(text: str) -> tuple[Answer, ...]:
     """The answers of a new question from ``plain / hatched 1963.. (trade paper) / not there``.
 
     A single one gets "not there" beside it. ValueError, in a sentence, for what cannot be a question's
     answers: none at all, two alike, more than nine.
     """
-    told = [read_dated(part) for part in text.split("/") if part.strip()]
+    told = [read_dated(part) for part in answers_apart(text) if part.strip()]
     if any(not one.words for one in told):
         raise ValueError("there is a date but no answer: write hatched 1963.. (why)")
     here = [one for one in told if ABSENT.fullmatch(one.words) is None]

@@ -92,6 +92,20 @@ def lanes_of(clues: Iterable[Clue], company: str, part: str = "") -> list[Lane]:
     return [lane for lane in lanes if part in ("", lane.clue.part)]
 
 
+def shown_lanes(clues: Iterable[Clue], company: str) -> list[Lane]:
+    """The lanes as a ladder shows them: also what has one date beside a state of any time, such as a mark
+    that never came before its year. No stretch begins there: to be without it says nothing of its time.
+    """
+    every = list(clues)
+    lanes = {lane.clue.id: lane for lane in lanes_of(every, company)}
+    for clue in every:
+        states = [one for one in _by_time(clue) if not one.neutral and not one.caps_sale]
+        dated = sum(one.span is not None for one in states)
+        if company and company in clue.companies and clue.form == "choice" and dated == 1 == len(states) - 1:
+            lanes[clue.id] = Lane(clue, tuple(states))
+    return [lanes[clue.id] for clue in every if clue.id in lanes]
+
+
 def _by_time(clue: Clue) -> list[Answer]:
     return sorted(clue.answers, key=lambda one: (one.span and one.span.earliest) or date.min)
 

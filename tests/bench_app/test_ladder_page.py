@@ -3,11 +3,14 @@
 import pytest
 from bench_hands import Hands, Sit
 
+from benchtui.books.as_table import clue_table
 from benchtui.books.check import check_books
+from benchtui.books.dated_words import answers_from
 from benchtui.books.ladder import lanes_of
+from benchtui.books.shape import Clue
 from benchtui.desk.core.page_parts import Bar, Table
 from benchtui.desk.core.pages import view_now
-from benchtui.desk.own_book.growing import own_book
+from benchtui.desk.own_book.growing import change_book, own_book
 
 
 @pytest.fixture
@@ -98,6 +101,34 @@ def test_what_is_no_lane_is_refused_and_stays_in_the_line(whelkin: Hands, typed:
     _lane(whelkin, typed)
     assert whelkin.refused
     assert whelkin.desk.open.line is not None
+
+
+def test_a_lane_may_have_one_state_of_any_time_beside_a_dated_one(whelkin: Hands) -> None:
+    _lane(whelkin, "cover back: bars / bars from 1979 (copies, H/S) / no bars")
+    assert not whelkin.refused, whelkin.said
+    view = view_now(whelkin.desk)
+    assert view is not None
+    (table,) = (one for one in view.sections if isinstance(one, Table))
+    assert {row.cells[1][0][0]: row.cells[2][0][0] for row in table.rows} == {  # type: ignore[index]
+        "no bars": "any time",
+        "bars": "1979..",
+    }
+    clue = whelkin.desk.library.clue("own-bars")
+    assert clue is not None
+    assert [one.source.partition(": ")[2] for one in clue.answers] == ["copies, H/S", ""]
+    assert lanes_of([clue], "Whelkin") == [], "no stretch ends where a mark may come in"
+
+
+def test_dates_told_on_the_ladder_make_a_lane_of_a_table_s_question(whelkin: Hands) -> None:
+    made = Clue("own-lbl", "lbl", "disc", "label", answers_from("brick / heron"), per_side=True)
+    change_book(whelkin.desk, lambda book: book.put_clue(clue_table(made)))
+    _lane(whelkin, "disc label: lbl / brick 1958..1963 / heron 1962..1967")
+    assert "dates of 2 answers" in whelkin.said
+    assert _states(whelkin, "own-lbl") == [("brick", "[1958..1963]"), ("heron", "[1962..1967]")]
+    whelkin.do("page-undo")
+    clue = whelkin.desk.library.clue("own-lbl")
+    assert clue is not None
+    assert clue.companies == ()
 
 
 @pytest.mark.parametrize(

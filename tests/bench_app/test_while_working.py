@@ -295,6 +295,35 @@ def test_a_pressing_made_from_a_copy_follows_when_its_answer_is_put_right_and_co
     assert _expected(label) == before
 
 
+def test_the_name_and_period_that_the_bench_gave_follow_the_answer_and_the_dealer_s_own_stay(
+    breakwater: Hands,
+) -> None:
+    desk = breakwater.desk
+
+    def made() -> tuple[str, str]:
+        title = desk.book_title
+        assert title is not None
+        (one,) = (each for each in title.pressings if each.id == breakwater.record["pressing"]["id"])
+        return one.name, one.period.edtf()
+
+    breakwater.take("disc")
+    breakwater.do("jump-clue").type("label paint").do("line-new")
+    breakwater.enter("olive ..1966 / ochre 1971..").ask("label paint").key("1")
+    breakwater.key("q", "n")
+    paint = next(one for one in desk.open.menu.choices if "label paint" in one.words)  # type: ignore[union-attr]
+    breakwater.key(paint.key, "n").do("line-accept")
+    before = made()
+    assert before[0] == "olive"
+    breakwater.ask("label paint").key("2")
+    assert made()[0] == "ochre"
+    assert made()[1] != before[1]
+    assert "follows in the shop's book as 'ochre'" in breakwater.said
+    breakwater.ask("label paint").key("1")
+    assert made() == before
+    breakwater.do("undo", "undo")
+    assert made() == before
+
+
 def test_a_pressing_made_from_a_copy_carries_the_sound_that_the_copy_showed(breakwater: Hands) -> None:
     breakwater.take("disc")
     breakwater.do("jump-clue").enter("ear colour").enter("mono / stereo / two-ear")

@@ -21,9 +21,9 @@ from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
 from benchtui.desk.hand import hand
 from benchtui.desk.line.as_read import answer_read, shows
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.own_book.following import period_shown
 from benchtui.desk.own_book.growing import IN_BOOK, Grown, grow, tell_finder
 from benchtui.model.record import RecordDoc, TitleRef, called_by_hand
-from benchtui.model.span import UNKNOWN, Span, parse_edtf
 
 
 def no_new_pressing(desk: Desk) -> str:
@@ -126,22 +126,8 @@ def _name_of(found: list[Difference]) -> str:
 
 def _shown(desk: Desk, record: RecordDoc, name: str) -> Pressing:
     """The pressing this copy shows; its period: when the disc was likely made, once the title was out."""
-    weighing = desk.weighing()
-    found = weighing.disc_span if weighing else None
-    period: Span = (found.likely or found.certain or UNKNOWN) if found else UNKNOWN
-    period = period.meet(Span(_first(desk, record).earliest, None)) or period
+    period = period_shown(desk, record, desk.weighing())
     return pressing_seen(record, desk.library, name, period, _kind(desk, record))
-
-
-def _first(desk: Desk, record: RecordDoc) -> Span:
-    """When its title was first issued, as the books or, where none has it yet, the record itself say."""
-    title, ref = desk.book_title, record["title"]
-    if title is not None:
-        return title.first
-    try:
-        return parse_edtf(ref.get("first", "")) if ref is not None else UNKNOWN
-    except ValueError:
-        return UNKNOWN
 
 
 def _kind(desk: Desk, record: RecordDoc) -> PressingKind:

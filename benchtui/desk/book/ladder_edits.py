@@ -1,10 +1,11 @@
 """Changes on a company's ladder: states added, split, moved by a year, taken off; new lanes."""
 
+from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
 from benchtui.books.as_table import answer_table, clue_table
-from benchtui.books.dated_words import BY_DEALER, DatedWords, dated_answer, read_dated
+from benchtui.books.dated_words import BY_DEALER, DatedWords, answers_apart, dated_answer, read_dated
 from benchtui.books.edit import BookEdit
 from benchtui.books.ladder import Lane
 from benchtui.books.shape import Answer, Clue
@@ -22,7 +23,8 @@ MEETS = 62
 """Days within which one state's end and the next one's beginning are taken to meet."""
 
 
-def _change(desk: Desk, lane: Lane, say: str, *states: Answer) -> bool:
+def _change(desk: Desk, lane: Lane, say: str, *states: Answer, companies: Sequence[str] = ()) -> bool:
+    """Write the states down; ``companies``: of whose records the question is asked from now on."""
     path = home_of_clue(desk, lane.clue)
     if path is None:
         desk.refuse(f"the lane '{lane.clue.ask}' is in a book that is not the shop's own")
@@ -34,6 +36,8 @@ def _change(desk: Desk, lane: Lane, say: str, *states: Answer) -> bool:
             dated = {"made", "hardness", "to_hardness", "source", "text"}
             kept = {key: value for key, value in old.items() if key not in dated}
             book.put_answer(lane.clue.id, {**kept, **_dated(state)})
+        if companies:
+            book.change_clue(lane.clue.id, {"companies": list(companies)})
 
     change(desk, say, path, put)
     return True
@@ -241,11 +245,26 @@ def _date_known(desk: Desk, known: Clue, made: Clue, text: str) -> bool:
         has = ", ".join(one.text for one in known.answers)
         desk.refuse(f"'{known.ask}' is a question already, with {has}: call '{strange[0]}' as it does")
         return False
-    said = {fold(one.words): one for one in map(read_dated, text.partition("/")[2].split("/"))}
+    said = {fold(one.words): one for one in map(read_dated, answers_apart(text.partition("/")[2]))}
     states = [_redated(by_words[fold(one.text)], said[fold(one.text)]) for one in made.answers]
     stays = [f"{one.text} stays {one.hardness}" for one in states if _kept_sure(one, said[fold(one.text)])]
     how = f"; {', '.join(stays)} (soft behind its dates makes it soft)" if stays else ""
-    return _change(desk, Lane(known, ()), f"{known.ask}: dates of {len(states)} answers{how}", *states)
+    companies = _companies(desk, known)
+    say = f"{known.ask}: dates of {len(states)} answers{how}"
+    return _change(desk, Lane(known, ()), say, *states, companies=companies)
+
+
+def _companies(desk: Desk, known: Clue) -> list[str]:
+    """A lane is of its company: a question of every company becomes one of this and of those whose pressings
+    speak of it already; none where it stays as it is.
+    """
+    if known.companies:
+        return []
+    whole = filter(None, (desk.library.title(one.id) for one in desk.library.titles() if one.pressings))
+    spoken = {one.company for one in whole if any(known.id in each.expect for each in one.pressings)}
+    if "" in spoken:  # a title of no company would lose the question
+        return []
+    return [company_shown(desk), *sorted(spoken - {company_shown(desk)})]
 
 
 def _redated(old: Answer, said: DatedWords) -> Answer:
@@ -261,11 +280,14 @@ def _kept_sure(state: Answer, said: DatedWords) -> bool:
 def _read_lane(desk: Desk, text: str) -> Clue:
     """``disc label: label / red ..1964 / blue 1965..`` as a question. ValueError, in a sentence, else."""
     made = told_question(desk, text, LANE_ABOUT)
-    undated = [one.text for one in made.answers if one.span is None and not one.absent]
-    if undated and len(made.answers) > 1:
+    undated = [one.text for one in made.answers if one.span is None]
+    few = len([one for one in answers_apart(text.partition("/")[2]) if one.strip()]) < 2
+    if len(undated) > 1 and not few:
         raise ValueError(f"'{undated[0]}' has no date: write {undated[0]} 1965.. or ..1964, or about 1967..")
-    if len(made.answers) < 2 or any(one.span is None for one in made.answers):
-        raise ValueError("a lane needs two to nine dated states, separated by /")
+    if few or len(undated) == len(made.answers):
+        raise ValueError(
+            "a lane needs two to nine states, separated by /, and no more than one without a date"
+        )
     return made._replace(companies=(company_shown(desk),))
 
 

@@ -8,7 +8,7 @@ from collections import Counter
 from datetime import date
 
 from benchtui.books.dated_words import BY_DEALER
-from benchtui.books.ladder import Lane, lanes_of
+from benchtui.books.ladder import Lane, shown_lanes
 from benchtui.books.shape import Answer, hardness_text
 from benchtui.desk.book.book_changes import OF_THE_BOOKS
 from benchtui.desk.core.command import command
@@ -69,7 +69,7 @@ def company_shown(desk: Desk) -> str:
 
 def states_of(desk: Desk) -> list[tuple[Lane, Answer]]:
     """Every state of every lane, top to bottom as the page shows them."""
-    lanes = lanes_of(desk.library.clues(), company_shown(desk))
+    lanes = shown_lanes(desk.library.clues(), company_shown(desk))
     return [(lane, state) for lane in lanes for state in lane.states]
 
 
@@ -126,7 +126,7 @@ def ladder_view(desk: Desk) -> PageView:
     for n, (lane, state) in enumerate(found):
         name = lane.clue.ask if lane.clue.id != before else ""
         before = lane.clue.id
-        made = " or ".join(span.edtf().strip("[]") for span in state.spans)
+        made = " or ".join(span.edtf().strip("[]") for span in state.spans) or "any time"
         cells = (
             words(name, "bold"),
             words(state.text, "accent bold" if n == at else ""),
@@ -139,8 +139,12 @@ def ladder_view(desk: Desk) -> PageView:
     if found:
         lane, state = found[at]
         why = f"why: {state.source}" if state.source else "no reason named"
-        sure = hardness_text(hull(state.spans), state.ends)
-        facts.append(says(f"{lane.clue.part}, {lane.clue.place}; its dates are {sure}; {why}", "dim"))
+        sure = (
+            f"its dates are {hardness_text(hull(state.spans), state.ends)}; {why}"
+            if state.spans
+            else "made at any time"
+        )
+        facts.append(says(f"{lane.clue.part}, {lane.clue.place}; {sure}", "dim"))
     nothing = words("No lane yet: add one, such as the label and when each came in.", "dim")
     columns = (
         Column("lane", rank=2, least=16),

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable
 
-from benchtui.books.dated_words import DatedWords, HalfDateError, read_dated
+from benchtui.books.dated_words import DatedWords, HalfDateError, answers_apart, read_dated
 from benchtui.desk.core.desk import Desk, OpenLine
 
 READ_AS = "read as "
@@ -41,7 +41,7 @@ def _dated(said: DatedWords) -> str:
 def answers_read(desk: Desk, line: OpenLine) -> str:
     """Of a line of several answers; what tells of the question itself stands before the first slash."""
     head, _, rest = line.text.partition("/")
-    return dates_read((rest if ":" in head else line.text).split("/"))
+    return dates_read(answers_apart(rest if ":" in head else line.text))
 
 
 def answer_read(desk: Desk, line: OpenLine) -> str:

@@ -1,7 +1,10 @@
-"""A pressing made from a copy follows when an answer of that copy is put right, while it is the only one."""
+"""A pressing made from a copy follows when an answer of that copy is put right, while it is the only one.
+
+What it is expected to show follows, and the name and the period that the bench gave it.
+"""
 
 from collections.abc import Callable, Sequence
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from benchtui.books.as_table import words_value
 from benchtui.books.edit import BookEdit
@@ -10,7 +13,9 @@ from benchtui.books.passed_on import given_of, pressing_of, taught_of
 from benchtui.books.shape import Answer, Clue, Pressing
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.own_book.growing import is_own
+from benchtui.evidence import Weighing
 from benchtui.model.record import AnswerDoc, RecordDoc, answer_ids
+from benchtui.model.span import UNKNOWN, Span, parse_edtf
 
 
 class Following(NamedTuple):
@@ -36,13 +41,65 @@ def following(
         kept = " or ".join(one.text for one in clue.answers if one.id in words)
         return Following(None, f"'{pressing.name}' stays at {kept} in the book: other copies speak for it")
     word = next(iter(words.values()))
+    named = {
+        **_renamed(desk, title_id, pressing, clue, was, new),
+        **_redated(desk, record, pressing, old, new),
+    }
 
     def edit(book: BookEdit) -> None:
         table = book.pressing(title_id, pressing.id) or {}
         value = words_value({one.id: word for one in new})
-        book.change_pressing(title_id, pressing.id, {"expect": {**table.get("expect", {}), clue.id: value}})
+        expect = {**table.get("expect", {}), clue.id: value}
+        book.change_pressing(title_id, pressing.id, {"expect": expect, **named})
 
-    return Following(edit, f"'{pressing.name}', made from this copy, follows in the shop's book")
+    now = f" as '{named['name']}'" if "name" in named else ""
+    return Following(edit, f"'{pressing.name}', made from this copy, follows in the shop's book{now}")
+
+
+def _renamed(
+    desk: Desk, title_id: str, pressing: Pressing, clue: Clue, was: Sequence[str], new: Sequence[Answer]
+) -> dict[str, Any]:
+    """The name, where it is made of answers and the one put right is among them."""
+    texts = [one.text for one in clue.answers if one.id in was]
+    parts = pressing.name.split(", ")
+    if not any(one in parts for one in texts):
+        return {}
+    shown = " or ".join(one.text for one in new)
+    name = ", ".join(dict.fromkeys(shown if one in texts else one for one in parts))
+    title = desk.library.title(title_id)
+    taken = {one.name.casefold() for one in title.pressings} if title is not None else set()
+    return {} if name.casefold() in taken else {"name": name}
+
+
+def _redated(
+    desk: Desk, record: RecordDoc, pressing: Pressing, old: AnswerDoc, new: Sequence[Answer]
+) -> dict[str, Any]:
+    """The period, where it is still what the copy showed rather than the dealer's."""
+    if pressing.period != period_shown(desk, record, desk.weighings.of(record, None)):
+        return {}
+    right: AnswerDoc = {**old, "answer": new[0].id, "also": [one.id for one in new[1:]]}
+    copy: RecordDoc = {**record, "answers": [right if one is old else one for one in record["answers"]]}
+    period = period_shown(desk, copy, desk.weighings.of(copy, None))
+    return {"period": period.edtf() or None} if period != pressing.period else {}
+
+
+def period_shown(desk: Desk, record: RecordDoc, weighing: Weighing | None) -> Span:
+    """When the disc was likely made, once the title was out."""
+    found = weighing.disc_span if weighing else None
+    period: Span = (found.likely or found.certain or UNKNOWN) if found else UNKNOWN
+    return period.meet(Span(_first(desk, record).earliest, None)) or period
+
+
+def _first(desk: Desk, record: RecordDoc) -> Span:
+    """When its title was first issued, as the books or, where none has it yet, the record itself say."""
+    ref = record["title"]
+    title = desk.library.title(ref["id"]) if ref is not None else None
+    if title is not None:
+        return title.first
+    try:
+        return parse_edtf(ref.get("first", "")) if ref is not None else UNKNOWN
+    except ValueError:
+        return UNKNOWN
 
 
 def _made_of(desk: Desk, record: RecordDoc) -> tuple[str, Pressing] | None:
