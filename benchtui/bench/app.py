@@ -280,5 +280,5 @@ class BenchApp(App[int], inherit_bindings=False):
             self.desk.open.page.marked = int(name)
             self.press_key(self.desk.references.keymap.first_key("page-enter") or "enter")
         elif what == "text":
-            self.typing.place_at(event.x)
+            self.typing.place_at(event.x + int(name or 0))  # a long text has several rows
             self.show()

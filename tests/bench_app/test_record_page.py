@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 from bench_hands import TODAY, Hands
-from seen import middle_rows, page_rows, shown
+from seen import middle_rows, page_rows, prompt_of, shown
 
 from benchtui.bench.pieces import PLAIN, Line, text_of, width_of
 from benchtui.desk.core.offers import own
@@ -101,6 +101,22 @@ def test_a_template_that_cannot_be_read_is_said_with_line_and_column_and_the_pag
     taken.do("record-edit")
     assert taken.refused
     assert taken.desk.open.line is None
+
+
+def test_a_long_text_is_typed_in_as_many_rows_as_there_is_room_for(taken: Hands) -> None:
+    taken.do("record-edit", "line-accept")
+    line = taken.desk.open.line
+    assert line is not None
+    for text, rows in (("short", 1), ("word " * 25, 2), ("\u65e5\u672c" * 60, 4), ("word " * 300, 4)):
+        line.text = text
+        asked = prompt_of(taken.desk, (80, 24)).lines
+        typed = [row for row in asked if row[0][1].partition("@")[2].startswith("text")]
+        assert len(typed) == rows
+        assert all(width_of(row) <= 76 for row in typed)
+        seen = text_of(typed).replace("\n", "").rstrip()
+        assert text.rstrip().endswith(seen), "the cursor's end of it"
+    offsets = [row[0][1].rpartition(":")[2] for row in typed]
+    assert offsets == ["0", "76", "152", "228"], "where a click on it is"
 
 
 def test_the_dealer_s_own_words_are_kept_and_marked_as_edited(taken: Hands) -> None:

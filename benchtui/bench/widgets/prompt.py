@@ -14,7 +14,7 @@ from benchtui.desk.ask.asking import ahead, is_incomplete, wants_grade
 from benchtui.desk.core.desk import Desk, Menu, OpenLine
 from benchtui.desk.core.page_parts import Cell, Column
 from benchtui.desk.line.as_read import READ_AS
-from benchtui.desk.line.lines import FUNCTION_KEYS, LINES, is_undo
+from benchtui.desk.line.lines import FUNCTION_KEYS, LINES, LONG_TEXTS, is_undo
 from benchtui.desk.queue import queue
 from benchtui.model.naming import part_grade
 from benchtui.model.record import RecordDoc, is_here
@@ -216,8 +216,37 @@ def _of_line(desk: Desk, line: OpenLine, typed: Typed, width: int, rows: int, si
         below, out = _picks(line, width, rows - 1, signs)
         out = "" if is_undo(desk, line) else out  # the hint counts more than the end of a name
         foot = cut([(f"{signs.here} {out}" if out else clean(line.about), "dim")], width - EDGES)
-    text: Line = [(words, f"{style}@text") for words, style in typed(width)]
-    return Asking(ended(left, right, width - EDGES), foot, [text, *below])
+    text = _typed_rows(line, typed, width, rows - len(below))
+    return Asking(ended(left, right, width - EDGES), foot, [*text, *below])
+
+
+def _typed_rows(line: OpenLine, typed: Typed, width: int, most: int) -> list[Line]:
+    """The text in one row; a long one, as of a description, in as many as there is room for."""
+    needed = -(-width_of([(line.text + " ", "")]) // (width - 1)) if line.name in LONG_TEXTS else 1
+    count = max(1, min(needed, most))
+    if count == 1:
+        return [[(words, f"{style}@text") for words, style in typed(width)]]
+    rows: list[Line] = [[]]
+    before = used = 0
+    for words, style in typed(count * (width - 1)):  # a wide sign may leave the last cell of a row empty
+        for sign in words:
+            if used + (cells := width_of([(sign, "")])) > width:
+                before, used = before + used, 0
+                rows.append([])
+            rows[-1].append((sign, f"{style}@text:{before}"))
+            used += cells
+    return [_joined(row) for row in rows]
+
+
+def _joined(row: Line) -> Line:
+    """Neighbours of one style as one piece."""
+    pieces: Line = []
+    for text, style in row:
+        if pieces and pieces[-1][1] == style:
+            pieces[-1] = (pieces[-1][0] + text, style)
+        else:
+            pieces.append((text, style))
+    return pieces
 
 
 def _picks(line: OpenLine, width: int, rows: int, signs: Glyphs) -> tuple[list[Line], str]:
