@@ -10,6 +10,7 @@ from seen import page_rows
 from benchtui.bench.pieces import FANCY, text_of
 from benchtui.books.check import check_books
 from benchtui.desk.book.table_in import Item, _next_mark, items
+from benchtui.desk.line.lines import LINES
 from benchtui.desk.queue.background import work_on
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "knowledge"))  # for untidy.py
@@ -132,6 +133,32 @@ def test_a_column_may_be_a_known_clue_or_a_fixed_column(empty: Hands) -> None:
 def taking(hands: Hands):
     assert hands.desk.open.page is not None
     return hands.desk.open.page.data["taking"]
+
+
+def test_undo_on_the_page_takes_back_the_last_decision_about_the_table_and_nothing_else(empty: Hands) -> None:
+    mark(offer(empty, SMALL), "column").key("enter", "k").type("note").key("enter")
+    assert taking(empty).fixed
+    mark(empty, "column").key("enter", "x")
+    decided = taking(empty).decisions
+    empty.do("page-undo")
+    assert (bool(taking(empty).fixed), taking(empty).decisions == decided) == (True, False)
+    empty.do("page-undo")
+    assert not taking(empty).fixed
+    assert taking(empty).plan.titles
+    empty.do("page-undo")
+    assert empty.said == "nothing to undo of what was decided here"
+    empty.do("page-redo").do("page-redo")
+    assert taking(empty).decisions == decided
+
+
+def test_the_very_words_of_a_question_come_first_where_a_column_is_one(empty: Hands) -> None:
+    mark(offer(empty, SMALL), "column").key("enter", "k")
+    asked = [clue.ask for clue in empty.desk.library.clues()]
+    for ask in asked[:40]:
+        assert empty.desk.open.line is not None
+        empty.desk.open.line.text = ask
+        first = LINES["book-column"].suggest(empty.desk, empty.desk.open.line)[0]
+        assert asked.count(ask) > 1 or empty.desk.library.clue(str(first.value)).ask == ask
 
 
 def test_a_book_is_chosen_or_begun(empty: Hands) -> None:

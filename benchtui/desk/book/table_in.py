@@ -1,7 +1,7 @@
 """A table of pressings taken into a book on the bench: its file, what it would change, the decisions."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
 from typing import NamedTuple
@@ -14,6 +14,7 @@ from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Page, Pick
 from benchtui.desk.core.field import facts_of_new
 from benchtui.desk.core.needs import unless
+from benchtui.desk.core.pages import OwnUndo
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line, typed_path
 from benchtui.desk.own_book.growing import books_changed
 from benchtui.desk.queue.known_titles import in_no_book
@@ -44,6 +45,11 @@ class Taking:
     fixed: dict[str, str]
     planner: Planner | None = None
     plan: Plan | None = None
+    stands: tuple[dict[str, str], Decisions] | None = None
+    """What is said of columns and decided now."""
+    past: list[tuple[dict[str, str], Decisions]] = field(default_factory=list)
+    ahead: list[tuple[dict[str, str], Decisions]] = field(default_factory=list)
+    """Taken back, the last of them last."""
 
 
 def taking_of(desk: Desk) -> Taking | None:
@@ -177,6 +183,7 @@ def _read(taking: Taking, desk: Desk) -> None:
 def _planning(desk: Desk, taking: Taking) -> Iterator[None]:
     yield  # the page says that it is being read before it is
     _plan(taking)
+    taking.stands = taking.stands or (dict(taking.fixed), taking.decisions)
     desk.say("nothing is written yet: Enter on the first row writes it")
 
 
@@ -188,12 +195,39 @@ def _plan(taking: Taking) -> None:
 def _again(desk: Desk, taking: Taking, decisions: Decisions) -> None:
     """The plan with one decision more; the mark goes to what is to be decided next."""
     before, page = items(desk), desk.open.page
+    taking.past += [taking.stands] if taking.stands else []
+    taking.ahead = []
     taking.decisions = decisions
+    taking.stands = (dict(taking.fixed), decisions)
     _plan(taking)
     if page is not None and before:
         page.marked = _next_mark(before, page.at(len(before)), items(desk))
     left = len(taking.plan.asked) if taking.plan else 0
     desk.say(f"{left} still to decide" if left else "all is decided", "done")
+
+
+def _why_not_turn(desk: Desk, back: bool) -> str:
+    taking = taking_of(desk)
+    left = taking and (taking.past if back else taking.ahead)
+    return "" if left else f"nothing to {'undo' if back else 'redo'} of what was decided here"
+
+
+def _turn(desk: Desk, back: bool) -> None:
+    """The last decision about the table taken back, or made again."""
+    taking = taking_of(desk)
+    if taking is None or taking.stands is None or not (taking.past if back else taking.ahead):
+        desk.refuse(_why_not_turn(desk, back))
+        return
+    here, there = (taking.past, taking.ahead) if back else (taking.ahead, taking.past)
+    there.append(taking.stands)
+    taking.stands = here.pop()
+    taking.fixed, taking.decisions = dict(taking.stands[0]), taking.stands[1]
+    _read(taking, desk)
+    _plan(taking)
+    desk.say(f"{'taken back' if back else 'done again'}: the last decision about this table", "done")
+
+
+OF_THE_TABLE = OwnUndo(_why_not_turn, _turn)
 
 
 # -- rows ------------------------------------------------------------------------------------------
@@ -436,6 +470,10 @@ def _suggest_known(desk: Desk, line: OpenLine) -> list[Pick]:
     fixed = [Pick(((f"column {name}", "bold"),), name) for name in NAMED if typed and name.startswith(typed)]
     words = typed.split()
     clues = [one for one in desk.library.clues() if words and all(word in _words(one) for word in words)]
+    # its very words first, then the questions of a company
+    clues.sort(
+        key=lambda one: (fold(one.ask) != typed, not fold(one.ask).startswith(typed), not one.companies)
+    )
     return fixed + [
         Pick(((one.ask, "bold"), (f"  {one.part} {one.place}", "dim")), one.id) for one in clues[:20]
     ]

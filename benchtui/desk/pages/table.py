@@ -1,6 +1,6 @@
 """A table of pressings on its way into a book: what it would change, and what has to be decided first."""
 
-from benchtui.desk.book.table_in import Item, items, open_item, taking_of
+from benchtui.desk.book.table_in import OF_THE_TABLE, Item, items, open_item, taking_of
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.page_parts import Column, PageView, Para, Row, Table, Text, says, words
 from benchtui.desk.core.pages import page
@@ -27,11 +27,12 @@ def _about(desk: Desk) -> tuple[str, str]:
 @page(
     "table",
     "What a table of pressings would change in the books. Enter decides a row; the first row writes all.",
-    keys=("page-enter", "page-leave"),
+    keys=("page-enter", "page-undo", "page-leave"),
     enter=open_item,
     count=lambda desk: len(items(desk)),
     about=_about,
     place="on the page of a table",
+    undo=OF_THE_TABLE,
 )
 def table(desk: Desk) -> PageView:
     taking = taking_of(desk)
