@@ -66,7 +66,8 @@ def elsewhere(
             say = f"{names[part.id]}: {why}; in doubt, another copy's?"
             judged[part.id] = found._replace(p_swapped=LIKELY_ELSEWHERE, say=say, by_rule=True)
         elif not why and (apart := _of_old_stock(part, seen, first, settings, names, likely)):
-            stands: Standing = "open" if found.stands == "consistent" else found.stands
+            kept = part.kind == "inner" or found.stands != "consistent"  # old stock is usual in an inner
+            stands: Standing = found.stands if kept else "open"
             judged[part.id] = found._replace(say=f"{found.say}; {apart}", stands=stands, apart=apart)
     return frozenset(likely | doubted), frozenset(doubted), judged
 
@@ -120,6 +121,8 @@ def _of_old_stock(
     told as a clash.
     """
     disc = dating_disc(seen, likely)
+    if part.kind == "inner" and disc is not None:
+        return _of_old_paper(part, disc, first, settings, names)
     if part.kind not in SLEEVES or disc is None or disc is part:
         return ""
     begins = latest_start(_firm(_agreed(disc, settings), 0), settings)
@@ -130,6 +133,19 @@ def _of_old_stock(
         return ""
     own = names[part.id]
     return f"{own}: {to_words(soon)}, {names[disc.id]}: {from_words(begins)}: old stock, or another copy's?"
+
+
+def _of_old_paper(
+    inner: PartSeen, disc: PartSeen, first: Span, settings: WeighSettings, names: dict[str, str]
+) -> str:
+    """That an inner was printed only until before its disc or its title began: it lay in stock."""
+    begins = latest_start([*_agreed(disc, settings), *issue_of(first)], settings)
+    soon = earliest_end((b for b in bounds_of(inner, settings) if not b.caps), settings)
+    start, end = begins and begins.span.earliest, soon and soon.span.latest
+    if begins is None or soon is None or not start or not end or end >= start:
+        return ""
+    whose = f"{names[begins.part]}: " if begins.part else ""
+    return f"{names[inner.id]}: {to_words(soon)}, {whose}{from_words(begins)}: old stock?"
 
 
 def _is_older(begins: Bound, soon: Bound, settings: WeighSettings) -> bool:

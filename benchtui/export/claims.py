@@ -109,7 +109,10 @@ def _pressing(item: Item, words: Wording) -> Said:
     """Bare where settled or the dealer's own word; else a fixed word for how sure it is."""
     named, alone = pressing.name(item, words), _alone(item, words)
     if pressing.sure(item, words) in pressing.NAMED:
-        return Said(named + alone, ("pressing",))
+        own = (
+            " (our own judgement: what is seen on it speaks for another)" if pressing.is_against(item) else ""
+        )
+        return Said(named + alone + own, ("pressing",))
     name, chance = pressing.likeliest(item, named)
     if not name or chance < CONSISTENT or pressing.is_unlike(item):
         return Said("not established", ("pressing",))

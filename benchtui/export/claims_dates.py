@@ -1,6 +1,6 @@
 """What a description says of the time a part was made: only what tells a buyer more than the title does."""
 
-from datetime import date
+from datetime import date, timedelta
 
 from benchtui.evidence.results import PartSpan
 from benchtui.export import claims_state as state
@@ -9,11 +9,13 @@ from benchtui.export.claim import Claim, Said, dated_at, seen_at
 from benchtui.export.items import Item
 from benchtui.export.wording import Wording, is_number
 from benchtui.model.day_words import span_words, year_words
-from benchtui.model.record import DatedDoc, RecordDoc, anchor_of, is_here
+from benchtui.model.record import DatedDoc, RecordDoc, anchor_of, is_here, part_of
 from benchtui.model.span import UNKNOWN, Span, parse_dated, parse_edtf
 
 MOST_OF_IT = 9
 """Months from the first to the last of a run that is told as the year it lies in."""
+HALF_A_YEAR = timedelta(days=183)
+"""So soon after a title's first month "or earlier" would only puzzle: nothing of it is older."""
 MOST_UNKNOWN = 0.1
 """Above these odds of "none of these" the months of the known pressings say nothing to a buyer."""
 
@@ -96,7 +98,12 @@ def _by_pressing(item: Item, part: str) -> Said | None:
     if spans.likely.meet(run) != run or spans.likely == run:
         return None
     anchor = anchor_of(item.record)
-    if anchor is None or anchor["id"] != part:
+    mine = part_of(item.record, part)
+    if (
+        anchor is None
+        or mine is None
+        or (mine is not anchor and not mine["kind"] == anchor["kind"] == "disc")
+    ):
         return Said()
     said = _made(item, PartSpan(spans.certain, run), [part], named)
     return said._replace(entries=(*said.entries, "pressing")) if said.text else said
@@ -150,7 +157,18 @@ def _made(item: Item, spans: PartSpan, parts: list[str], named: bool = False) ->
         not likely.latest or likely.latest == sure.latest
     )
     seen = (*seen_at(item.record, parts), *dated_at(item.record, parts))
-    return Said(f"{'' if certain else 'probably '}made {span_words(likely, whole_months=True)}", seen)
+    old = ", old stock: older than the title" if _is_old_inner(item, likely, parts) else ""
+    return Said(f"{'' if certain else 'probably '}made {span_words(likely, whole_months=True)}{old}", seen)
+
+
+def _is_old_inner(item: Item, span: Span, parts: list[str]) -> bool:
+    """Whether it is an inner sleeve from before its title's first issue: usual, where it is said. One of
+    another copy is said to be that.
+    """
+    first, away = _first(item.record).earliest, item.weighed.elsewhere if item.weighed else ()
+    own = [one for one in item.record["parts"] if one["id"] in parts and one["id"] not in away]
+    inner = own and all(one["kind"] == "inner" for one in own)
+    return bool(inner and first and span.latest and span.latest < first)
 
 
 def _ends(item: Item, spans: PartSpan, parts: list[str], named: bool = False) -> Span:
@@ -158,7 +176,19 @@ def _ends(item: Item, spans: PartSpan, parts: list[str], named: bool = False) ->
     grounds = named or seen_at(item.record, parts) or dated_at(item.record, parts)
     if spans.likely is None or not grounds:
         return UNKNOWN
-    return _telling(spans.likely, _first(item.record), _dated_itself(item.record, parts))
+    first = _first(item.record)
+    told = _telling(spans.likely, first, _dated_itself(item.record, parts))
+    kinds = {one["kind"] for one in item.record["parts"] if one["id"] in parts}
+    if kinds <= {"disc", "cover", "box"} and told.latest and not told.earliest and _is_month(first):
+        assert first.earliest is not None
+        soon = first.earliest <= told.latest < first.earliest + HALF_A_YEAR
+        return Span(first.earliest, told.latest) if soon else told
+    return told
+
+
+def _is_month(span: Span) -> bool:
+    days = (span.latest - span.earliest).days if span.earliest and span.latest else 366
+    return days <= 31
 
 
 def _telling(span: Span, first: Span, dated_itself: bool) -> Span:

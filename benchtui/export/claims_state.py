@@ -257,9 +257,12 @@ def _torn(item: Item, clash: Clash) -> Said:
     if not seen or any(_of_another_time(item, clash, part) for part in parts):
         return Said()
     names = " and ".join(own_name(record, part) for part in parts)
+    by_hand = any(clue == BY_HAND for _, clue in clash.ends)
+    if clash.within and by_hand and any(clue == "first" for _, clue in clash.ends):
+        return Said(f"our own date for {with_the(names)} is before the title's first issue", seen)
     if clash.within and any(clue == "first" for _, clue in clash.ends):
         return Said(f"what is seen on {with_the(names)} is older than the title's first issue", seen)
-    if clash.within and any(clue == BY_HAND for _, clue in clash.ends):
+    if clash.within and by_hand:
         return Said(
             f"what is seen on {with_the(names)} contradicts our own date for it, so none is given", seen
         )

@@ -8,6 +8,8 @@ from benchtui.export.wording import Wording
 
 SURE = 0.95
 """Without the evidence at hand a leader counts as settled from here, the shop's own default."""
+UNLIKELY = 0.05
+"""Below this chance what was seen speaks against a pressing that the dealer named."""
 NAMED = ("sure", "by hand")
 """What ``pressing_sure`` says where the pressing may be named without a word of doubt."""
 
@@ -63,9 +65,17 @@ def likeliest(item: Item, named: str) -> tuple[str, float]:
 
 
 def is_unlike(item: Item) -> bool:
-    """Whether the copy does not look like what it would be called: then nothing is said of it."""
+    """Whether the copy does not look like what it would be called, or shows what that never does: nothing
+    is said of it then.
+    """
     fit = item.weighed.fit_now if item.weighed else None
-    return fit is not None and not fit.holds
+    return fit is not None and (not fit.holds or fit.contradicted)
+
+
+def is_against(item: Item) -> bool:
+    """Whether the dealer named a pressing that what was seen speaks against."""
+    known = _named(item) if item.record["pressing"]["how"] == "hand" else None
+    return known is not None and known.p < UNLIKELY
 
 
 def chance(item: Item, words: Wording) -> str:

@@ -146,6 +146,18 @@ def test_a_cover_firmly_older_than_its_disc_by_no_more_than_stock_is_told_in_wor
     assert weigh(record, books).agreement["cover-1"].apart == ""
 
 
+def test_an_inner_a_little_older_than_its_disc_or_title_is_told_as_old_stock(
+    record_of: Any, saw: Any
+) -> None:
+    paper, press = dated("paper", "inner", "[..1972]", "soft"), dated("press", "disc", "[1973-05..]", "soft")
+    record = seen(record_of(), saw, ("disc-1", "press", "yes"), ("inner-1", "paper", "yes"))
+    told = weigh(record, shelf(paper, press)).agreement["inner-1"]
+    assert told.apart == "inner: paper to 1972, disc: press from 1973-05: old stock?"
+    assert weigh(record, shelf(paper, press, first="1974")).agreement["inner-1"].apart == (
+        "inner: paper to 1972, the title's first issue from 1974: old stock?"
+    )
+
+
 def test_a_verdict_that_the_cover_belongs_settles_what_the_clash_held_back(record_of: Any, saw: Any) -> None:
     record = seen(
         record_of(), saw, ("disc-1", "print", "gold"), ("cover-1", "front", "gold"),

@@ -5,7 +5,7 @@ from types import SimpleNamespace
 import pytest
 from claimed import ANSWER, said
 
-from benchtui.evidence.results import CopyDate, PartSpan
+from benchtui.evidence.results import CopyDate, Likely, PartSpan
 from benchtui.model.span import parse_edtf
 
 
@@ -191,3 +191,41 @@ def test_a_first_issue_later_than_the_cover_is_left_out(make: SimpleNamespace) -
     unseen = make.record(answers=[])
     unseen["title"]["first"] = "1975"
     assert said(make, "first", unseen, parts={"c1": older}) == "in 1975", "nothing is told of its date"
+
+
+def test_an_inner_from_before_its_title_is_told_as_old_stock_unless_it_is_another_copy_s(
+    make: SimpleNamespace,
+) -> None:
+    seen = make.record(answers=[ANSWER | {"part": "i1"}])
+    parts = {"i1": PartSpan(None, parse_edtf("[1964-03..1966-04]"))}
+    told = said(make, "inner_dates", seen, parts=parts)
+    assert told == (
+        "inner sleeve probably made between March 1964 and April 1966, old stock: older than the title"
+    )
+    assert "old stock" not in said(make, "inner_dates", seen, parts=parts, elsewhere=frozenset({"i1"}))
+
+
+def test_a_cover_of_the_months_after_the_first_issue_is_told_between_the_two(make: SimpleNamespace) -> None:
+    seen = make.record(answers=[ANSWER | {"part": "c1"}])
+    parts = {"c1": PartSpan(None, parse_edtf("[1964..1967-09]"))}
+    told = said(make, "cover_dates", seen, parts=parts)
+    assert told == "cover probably made between May 1967 and September 1967"
+
+
+def test_every_disc_of_a_set_that_allows_the_pressing_s_months_has_them(make: SimpleNamespace) -> None:
+    made, wide = parse_edtf("1970-10"), PartSpan(None, parse_edtf("[1969..1972]"))
+    record = make.record(answers=[ANSWER, ANSWER | {"part": "d2"}])
+    record["parts"][1:1] = [make.part("disc", "d2", number=2)]
+    known = {
+        "parts": {"d1": wide, "d2": wide},
+        "copy_span": PartSpan(None, made),
+        "dating": lambda: CopyDate(made, 1.0, 0.0, None),
+    }
+    assert said(make, "disc_dates", record, settled=True, **known) == "discs probably made in October 1970"
+
+
+def test_a_pressing_named_against_what_was_seen_is_told_as_our_own_judgement(make: SimpleNamespace) -> None:
+    named = make.record(pressing={"id": "q/2", "how": "hand", "p": 0.01, "learn": False, "name": "second"})
+    likely = (Likely("q/1", "first", 0.99), Likely("q/2", "second", 0.01))
+    told = said(make, "pressing", named, pressings=likely)
+    assert told == "second (our own judgement: what is seen on it speaks for another)"

@@ -16,6 +16,7 @@ from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.queue.queue import contradictions, verdicts_wanted
 from benchtui.evidence import Likely, Weighing
 from benchtui.evidence.clashes import unresolved
+from benchtui.export.telling_pressing import UNLIKELY
 from benchtui.model.record import NOT_BY_COMPANY, RecordDoc, Ruling, is_here, new_id, not_called, why_apart
 
 CHORES = (
@@ -318,6 +319,9 @@ def call_it(desk: Desk, likely: Likely | None) -> None:
             copy["pressing"] = likely.by_hand()
             if likely.id is not None and (weighing := desk.weighing()) is not None:
                 copy["pressing"]["bench"] = weighing.witness(likely.id)
+    if likely is not None and likely.id is not None and likely.p < UNLIKELY:
+        against = f"what was seen speaks against it ({percent(likely.p)}): it goes out as your own judgement"
+        desk.say(f"{desk.open.message}; {against}", "clash")
 
 
 def _second_look_wanted(desk: Desk) -> object:
