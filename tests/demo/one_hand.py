@@ -8,7 +8,7 @@ from typing import Any
 from facts_to_keys import Presser
 
 from benchtui.bench.asked import question_now
-from benchtui.desk.ask.asking import HERE, ahead, is_incomplete, is_runout
+from benchtui.desk.ask.asking import HERE, ahead, is_runout, wants_grade
 from benchtui.desk.core.desk import Asked, Desk
 from benchtui.desk.core.keys import SIGNS
 from benchtui.desk.look.clues import foretold
@@ -111,7 +111,7 @@ def press_record(p: Hand, shade: str, with_fault: bool) -> None:
             p.line()
         elif shown is not None and is_runout(desk, shown.asked):
             press_runouts(p)
-        elif wanting is not None and is_incomplete(wanting):
+        elif wanting is not None and wants_grade(desk, wanting):
             if with_fault:
                 p.do("fault", "answer-1", "answer-1")
                 with_fault = False
