@@ -47,6 +47,8 @@ def part_words(desk: Desk, record: RecordDoc, part: PartDoc) -> str:
 def place_words(desk: Desk, record: RecordDoc, shown: Shown) -> str:
     """``disc 1, label A``."""
     place = shown.asked[0]
+    if place[-2:-1] == " ":  # "label C": the place has its side, whichever is graded
+        return f"{clean(hand.part_name(record, shown.part))}, {place}"
     name = part_words(desk, record, shown.part)
     return name if place == "whole" else f"{name}, {place}"
 

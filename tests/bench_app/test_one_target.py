@@ -6,7 +6,7 @@ from seen import seen
 
 from benchtui.bench.pieces import FANCY, text_of
 from benchtui.bench.widgets.stack import stack_rows
-from benchtui.desk.ask.asking import HERE, ahead, wants_grade
+from benchtui.desk.ask.asking import HERE, ahead, wanted, wants_grade
 from benchtui.desk.ask.inner import speaks_of_print
 from benchtui.desk.queue.queue import lacking
 from benchtui.model.record import PartDoc
@@ -226,6 +226,16 @@ def test_the_grade_of_a_printed_inner_is_asked_and_that_of_a_plain_or_a_swapped_
     breakwater.take("inner")
     breakwater.grade("VG", "+")
     assert not wants_grade(breakwater.desk, _part(breakwater, inner["id"]))
+
+
+def test_nobody_asks_what_a_plain_white_inner_advertises(parcel: Hands) -> None:
+    inner = parcel.find("marble feet").take("inner")
+    parcel.ask("kind of inner").answer("plain")
+    weighing = parcel.desk.weighing()
+    assert weighing is not None
+    order = [("advertisements", "u-advertised")]
+    asked = wanted(parcel.desk, parcel.record, _part(parcel, inner["id"]), order, weighing)
+    assert asked == []
 
 
 def test_an_inner_of_which_titles_were_picked_is_printed(breakwater: Hands) -> None:

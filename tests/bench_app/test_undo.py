@@ -247,7 +247,7 @@ def test_the_undo_key_typed_into_the_title_line_that_opened_by_itself_does_not_s
 
 def test_undo_that_goes_on_at_another_record_does_not_say_that_this_one_is_all_undone(parcel: Hands) -> None:
     parcel.ready("baf").do("take-in").find("lo").do("undo", "line-leave", "undo")
-    assert parcel.said.startswith("no later step at record 2 is left: record 1 taken in")
+    assert parcel.said.startswith("all later steps at record 2 are undone: record 1 taken in")
 
 
 def test_redo_at_another_record_asks_first_as_undo_does(parcel: Hands) -> None:

@@ -13,7 +13,7 @@ from typing import NamedTuple
 from benchtui.books.passed_on import pressing_of
 from benchtui.books.shape import Pressing
 from benchtui.desk.ask.forms import form_asked, form_of
-from benchtui.desk.ask.inner import is_printed
+from benchtui.desk.ask.inner import is_plain, is_printed
 from benchtui.desk.core.desk import Asked, Desk
 from benchtui.desk.core.shapes import RUNOUT
 from benchtui.evidence import Likely, Weighing
@@ -174,6 +174,8 @@ def wanted(
         return [HERE]
     if not is_here(part) or part["id"] in weighing.elsewhere:  # another copy's says nothing of this one
         return []
+    if part["kind"] == "inner" and is_plain(desk, record, part):
+        left = [asked for asked in left if not _lists_titles(desk, asked)]
     made = _made(desk, record, part, weighing)
     left = [asked for asked in left if made is None or not _is_of_another_time(desk, asked, made)]
     timely = [asked for asked in left if not _out_of_time(desk, part, asked, weighing)]
@@ -186,6 +188,11 @@ def wanted(
     again = _looked_again(desk, part, weighing)
     found.sort(key=lambda asked: asked != again)
     return found + [asked for asked in _runouts(desk, record, part) if asked not in passed][:1]
+
+
+def _lists_titles(desk: Desk, asked: Asked) -> bool:
+    clue = desk.library.clue(asked[1])
+    return clue is not None and clue.form == "titles"
 
 
 def _out_of_time(desk: Desk, part: PartDoc, asked: Asked, weighing: Weighing) -> bool:

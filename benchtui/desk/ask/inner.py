@@ -24,6 +24,16 @@ def speaks_of_print(text: str) -> bool:
     return _PRINT.search(text) is not None
 
 
+_PLAIN = re.compile(r"\b(?:white|plain|blank|unprinted|polythene)\b", re.IGNORECASE)
+
+
+def is_plain(desk: Desk, record: RecordDoc, inner: PartDoc) -> bool:
+    """Whether an answer seen says that the sleeve is plain: nothing is advertised on it."""
+    texts = [one["text"] for one in record["answers"] if one["part"] == inner["id"] and one["how"] == "seen"]
+    plain = any(_PLAIN.search(text.partition(": ")[2]) for text in texts)
+    return plain and not is_printed(desk, record, inner)
+
+
 def is_printed(desk: Desk, record: RecordDoc, inner: PartDoc) -> bool:
     """Whether an answer seen says so, and the dealer has not ruled that it comes from another copy."""
     if record["rulings"].get(inner["id"]) == "swapped":

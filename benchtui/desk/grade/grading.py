@@ -29,6 +29,14 @@ from benchtui.model.record import (
     ungraded_half,
 )
 
+COUNTED = "ticks"
+"""What is counted; all else is measured."""
+
+
+def example_of(unit: str) -> str:
+    """A measure as it is typed."""
+    return "3 near the start" if unit == COUNTED else "4.5 bottom edge"
+
 
 def shown_grade(grade: str, shade: str) -> str:
     """``VG+`` as it is written on slips and screens."""
@@ -253,7 +261,7 @@ def open_measure(desk: Desk, fault: Fault) -> None:
     if record is None or part is None:
         return
     unit = fault.severities[0].unit
-    about = f"{part_name(record, part)}: how many {unit}, then where if you like: 4.5 bottom edge"
+    about = f"{part_name(record, part)}: how many {unit}, then where if you like: {example_of(unit)}"
     label = f"{fault.text}, {unit}"
     desk.say("")  # what was said before would hide what the line wants
     open_line(desk, "fault-amount", label, about=about, fault=fault.id, of=part["id"])

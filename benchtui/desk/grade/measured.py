@@ -5,13 +5,13 @@ import re
 from benchtui.books.faults import severity_for
 from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.grade import grading
+from benchtui.desk.grade.grading import COUNTED, example_of
 from benchtui.desk.line.lines import LINES, LineKind, close_line
 from benchtui.model.grade import Fault
 
 _AMOUNT = re.compile(r"(\d{1,4}(?:[.,]\d{1,2})?)\s*(.*)\Z", re.DOTALL)
 _NUMERIC = tuple("0123456789.,-/:")
 MOST = 1000
-COUNTED = "ticks"
 
 
 def read_amount(text: str, fault: Fault) -> tuple[str, str]:
@@ -20,7 +20,7 @@ def read_amount(text: str, fault: Fault) -> tuple[str, str]:
     Ticks are counted, all else is measured; nothing at all is a measure only where a severity begins with it.
     """
     unit = fault.severities[0].unit
-    right = f"a number of {unit}, then where if you like: {'3' if unit == COUNTED else '4.5'} bottom edge"
+    right = f"a number of {unit}, then where if you like: {example_of(unit)}"
     match = _AMOUNT.match(" ".join(text.split()))
     amount = match[1].replace(",", ".") if match else ""
     if match is None or match[2][:1] in _NUMERIC or (unit == COUNTED and "." in amount):

@@ -69,7 +69,8 @@ def next_part(desk: Desk, record: RecordDoc) -> PartDoc | None:
             if part["id"] == weighing.next_part and part["kind"] != "extra":
                 return part
     waiting = [part for part in others if part in fresh or is_incomplete(part)]
-    return next(iter(waiting or others), None)
+    there = [part for part in others if part.get("state") != "missing"]
+    return next(iter(waiting or there or others), None)
 
 
 def hold(desk: Desk, part: PartDoc | None, none: str, side: str = "") -> None:

@@ -170,7 +170,11 @@ def _crosses(desk: Desk, entry: Entry, back: bool) -> bool:
         return False
     again = desk.work.turned == ("undo" if back else "redo")
     if back:
-        done = f"no later step at record {record['no']} is left" if again else "done last, at another record"
+        done = (
+            f"all later steps at record {record['no']} are undone"
+            if again
+            else "done last, at another record"
+        )
     else:
         done = f"no step at record {record['no']} is left" if again else "undone last, at another record"
     desk.work.turned = "undo?" if back else "redo?"
