@@ -3,7 +3,7 @@
 import re
 import tomllib
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -54,7 +54,7 @@ def column_words() -> dict[str, tuple[str, ...]]:
     for ours in PRESSING_FIELDS:
         found[ours] = tuple(map(name_key, _file()[ours]))
     # "label" is what most dealers call the company, and in a table of pressings it is the paper on the disc
-    found["company"] = tuple(one for one in found["company"] if one != "label")
+    found["company"] = tuple(one for one in found["company"] if one not in ("label", "lbl"))
     found["first"] = tuple(one for one in found["first"] if one not in ("date", "an", "yr"))
     return found
 
@@ -101,13 +101,21 @@ class Heads:
         """The row that names most fixed columns, and at least a title's; the lines above it are kept."""
         best = max(first, key=lambda row: _named(row.cells, self.mapped), default=None)
         if best is None or _named(best.cells, self.mapped) < 2:
-            return header_of(first, known, path)
+            return self._unnamed(first, known, path)
         no = next(no for no, row in enumerate(first) if row is best)
         self.above = [row.cells for row in first[:no] if any(cell.strip() for cell in row.cells)]
         names = [cell.strip() for cell in best.cells]
         while names and not names[-1] and not self._beneath(len(names) - 1):
             names.pop()
         return Header(names, no + 1)
+
+    def _unnamed(self, first: Sequence[Row], known: Sequence[str], path: Path) -> Header:
+        """No row names a title: a caption of one cell above the rest is no row of names either."""
+        rows = (no for no, row in enumerate(first) if sum(bool(cell.strip()) for cell in row.cells) > 1)
+        no = next(rows, 0)
+        self.above = [row.cells for row in first[:no] if any(cell.strip() for cell in row.cells)]
+        header = header_of(first[no:], known, path)
+        return replace(header, after=header.after + no)
 
     def _beneath(self, at: int) -> bool:
         return any(at < len(row) and row[at].strip() for row in self.above[-1:])

@@ -169,7 +169,7 @@ def _keep(shop: Path, what: str, saved: Mapping[Path, tuple[bytes | None, str]])
     at = datetime.now(UTC).isoformat(timespec="microseconds")
     folder.mkdir(parents=True, exist_ok=True)
     forget_undone(shop)
-    _note(folder / f"{at.replace(':', '')}.json", at, what, texts)
+    _note(_file(shop, at), at, what, texts)
     for old in sorted(folder.glob("*.json"))[:-KEPT]:
         old.unlink(missing_ok=True)
 
@@ -181,6 +181,15 @@ def _note(path: Path, at: str, what: str, texts: Mapping[str, Any]) -> None:
 def last_taken(shop: Path) -> Taken | None:
     """What was taken in last and is not taken out yet."""
     return next(_kept(sorted(_folder(shop).glob("*.json"), reverse=True)), None)
+
+
+def still_taken(shop: Path, at: str) -> bool:
+    """Whether what was taken in then has not been taken out again."""
+    return _file(shop, at).exists()
+
+
+def _file(shop: Path, at: str) -> Path:
+    return _folder(shop) / f"{at.replace(':', '')}.json"
 
 
 def next_undone(shop: Path) -> Taken | None:

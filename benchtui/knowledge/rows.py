@@ -1,6 +1,6 @@
 """A table's rows as they are meant: merged cells filled down, ditto marks read, titles put together."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import NamedTuple
@@ -20,6 +20,8 @@ from benchtui.titles.values import channels_of, count_of, country_of, is_empty, 
 
 DITTO = frozenset({'"', "''", "”", "“", "〃", "do", "do.", "ditto", "id.", "dto", "dto."})
 MOST_ROWS = 50_000
+SURELY_COMPANY = frozenset({"company", "record company", "record label"})
+"""Names of the company's column that mean nothing else."""
 COLUMN_NAMES = frozenset({*TITLE_FIELDS, *PRESSING_FIELDS, "-"})
 """What a column may be mapped to beside a clue; ``-``: left out."""
 
@@ -47,9 +49,24 @@ class TableRead:
         return [row.clues[at] for row in self.rows if row.clues.get(at)]
 
 
-def read_table(path: Path, mapping: dict[str, str] | None = None, encoding: str | None = None) -> TableRead:
+class NoTitleColumnError(BenchError):
+    """No column of a table is a title's; ``names``: what its columns are called."""
+
+    def __init__(self, path: Path, names: Sequence[str]) -> None:
+        told = ", ".join(names)[:200]
+        super().__init__("no column is a title's", path, f"use --map THEIRS=title; its columns are {told}")
+        self.names = names
+
+
+def read_table(
+    path: Path,
+    mapping: dict[str, str] | None = None,
+    encoding: str | None = None,
+    sounds: Mapping[str, str] | None = None,
+) -> TableRead:
     """The table in a CSV file or spreadsheet. ``mapping``: a column's name -> the fixed column that it is, or
-    ``-`` for one that is left out. BenchError where no column is a title's.
+    ``-`` for one that is left out. ``sounds``: words of the dealer's own for mono and stereo, and what each
+    is. NoTitleColumnError where no column is a title's.
     """
     mapping = mapping or {}
     heads = Heads(tuple(mapping))
@@ -57,18 +74,45 @@ def read_table(path: Path, mapping: dict[str, str] | None = None, encoding: str 
     try:
         headings = _mapped(heads.headings(sheet.header), mapping)
         if not {"title", "both"} & {one.fixed for one in headings}:
-            names = ", ".join(one.name for one in headings)[:200]
-            raise BenchError(
-                "no column is a title's", path, f"use --map THEIRS=title; its columns are {names}"
-            )
+            raise NoTitleColumnError(path, [one.name for one in headings])
         found = TableRead(path, headings, [], [], list(sheet.said))
         if heads.above:
             above = "; ".join(" ".join(filter(None, row)) for row in heads.above)
             found.told.append(f"above the columns' names: {above[:160]}")
         _read_rows(found, sheet.rows())
-        return found
     finally:
         sheet.close()
+    for row in found.rows:
+        if own := _sound(row.fixed.get("channels", ""), sounds or {}):
+            row.fixed["channels"] = own
+    several = _several_companies(found, mapping)
+    if several is None:
+        return found
+    again = read_table(path, {**mapping, several.full: ""}, encoding, sounds)
+    again.told.append(f"'{several.full}' is read as a question, not the company: one title has several")
+    return again
+
+
+def _sound(text: str, sounds: Mapping[str, str]) -> str:
+    return next((channels for own, channels in sounds.items() if fold(own) == fold(text)), "")
+
+
+def _several_companies(found: TableRead, mapping: Mapping[str, str]) -> Heading | None:
+    """The column that is the company by a word which may mean something else, where one title has several: a
+    company does not change from pressing to pressing.
+    """
+    one = next((one for one in found.headings if one.fixed == "company"), None)
+    if (
+        one is None
+        or fold(one.name) in SURELY_COMPANY
+        or {fold(one.full), fold(one.name)} & set(map(fold, mapping))
+    ):
+        return None
+    named: dict[tuple[str, str], set[str]] = {}
+    for row in found.rows:
+        key = (fold(row.fixed.get("artist", "")), fold(row.fixed.get("title", "")))
+        named.setdefault(key, set()).add(fold(row.fixed.get("company", "")))
+    return one if any(len(names - {""}) > 1 for names in named.values()) else None
 
 
 def _mapped(headings: list[Heading], mapping: dict[str, str]) -> list[Heading]:

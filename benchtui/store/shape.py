@@ -46,7 +46,7 @@ _RULES = {
     "entry": "n:whole say:text at:text ops:[list] was:object?",
     "settings": "name:text currency:text currencies:{whole} scale:text letter:text hour_wage:money? "
     "threshold:number keymap:text theme:text last_parcel:text? last_parcels:{text} "
-    "table_columns:{text} closed_at:text earlier:[earlier]",
+    "table_columns:{text} table_columns_before:{text} table_columns_of:text closed_at:text earlier:[earlier]",
     "shop": "id:text",
     "sender": "id:text name:text earlier:[earlier]",
     "sale": "id:text",

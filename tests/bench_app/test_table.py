@@ -308,3 +308,36 @@ def test_a_table_that_what_was_said_before_leaves_without_titles_is_read_by_its_
     empty.desk.shop.change_settings(table_columns={"title": "-", "rim": "-"})
     assert "the column title, by its name" in shown(offer(empty, SMALL))
     assert "left out, as you said" in shown(empty)
+
+
+OWN_NAMES = """A LIST OF MY OWN;;;
+who by;what it is called;ears;lbl
+The Osier Choir;Crooked Weir;1K;brick
+;;2K;heron
+"""
+
+
+def test_a_table_of_the_dealer_s_own_names_is_read_by_digits_and_the_field_s_words(empty: Hands) -> None:
+    find(empty, "your field").enter("Mossgate; XV; 1K = mono, 2K = stereo")
+    offer(empty.do("page-leave"), OWN_NAMES)
+    assert empty.desk.open.menu is not None
+    assert "which column is the title's?" in empty.desk.open.menu.title
+    work(empty.key("2", "1"))
+    mark(empty, "column:2").key("enter", "k").enter("channels")
+    assert not empty.refused, empty.said
+    assert "1 titles: 0 found, 1 new" in shown(empty)
+    mark(empty, "write").key("enter", "1")
+    rows = empty.desk.library.titles()
+    title = empty.desk.library.title(next(row.id for row in rows if row.title == "Crooked Weir"))
+    assert title is not None
+    assert title.artist == "The Osier Choir"
+    assert [one.channels for one in title.pressings] == ["mono", "stereo"]
+    find(empty, "table out").key("1")
+    offer(empty, OWN_NAMES)
+    assert empty.desk.open.menu is not None, "what was said of a table that was taken out is forgotten"
+
+
+def test_a_word_that_may_be_the_company_is_a_question_where_one_title_has_several(empty: Hands) -> None:
+    offer(empty, "artist,title,from,make\nThe Osier Choir,Crooked Weir,1961,brick\n,,1964,heron\n")
+    assert "1 titles: 0 found, 1 new" in shown(empty)
+    assert "'make' is read as a question, not the company" in shown(empty)

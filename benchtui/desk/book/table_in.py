@@ -1,6 +1,6 @@
 """A table of pressings taken into a book on the bench: its file, what it would change, the decisions."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
@@ -12,7 +12,7 @@ from benchtui.books.passed_on import taught_of
 from benchtui.books.shape import Clue
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Page, Pick
-from benchtui.desk.core.field import facts_of_new
+from benchtui.desk.core.field import facts_of_new, field_of
 from benchtui.desk.core.needs import unless
 from benchtui.desk.core.pages import OwnUndo
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line, typed_path
@@ -24,8 +24,8 @@ from benchtui.knowledge.folded import fold
 from benchtui.knowledge.heads import NAMED, Heading
 from benchtui.knowledge.plan import Decisions, Doubtful, GrownAlike, Plan, TitlePlan, Unplaced
 from benchtui.knowledge.preview import alike_line, words_of_alike, words_of_unplaced
-from benchtui.knowledge.put import last_taken, put, take_out
-from benchtui.knowledge.rows import read_table
+from benchtui.knowledge.put import last_taken, put, still_taken, take_out
+from benchtui.knowledge.rows import NoTitleColumnError, read_table
 from benchtui.knowledge.take import Planner
 
 PLACES = (
@@ -99,11 +99,51 @@ def _take_path(desk: Desk, line: OpenLine) -> None:
     if path is None:
         return
     target = _target(desk, Path(OWN_BOOK).stem)
-    taking = Taking(path, target, Decisions(), {})
-    _read(taking, desk)
+    _begin(desk, Taking(path, target, Decisions(), {}))
+
+
+def _begin(desk: Desk, taking: Taking) -> None:
+    """Read it and show its page; ask which column is the title's where no name says it."""
+    try:
+        _read(taking, desk)
+    except NoTitleColumnError as none:
+        known = _remembered(desk)
+        title = next((one for one in none.names if known.get(fold(one)) == "title"), "")
+        if not title or title in taking.fixed:
+            close_line(desk)
+            _ask_which(desk, taking, none.names, "title")
+            return
+        taking.fixed[title] = "title"
+        _read(taking, desk)
     _recall(desk, taking)
     close_line(desk)
     _open_page(desk, taking)
+
+
+def _ask_which(desk: Desk, taking: Taking, names: Sequence[str], which: str) -> None:
+    """One digit says which column is the title's, a second one which is the artist's."""
+
+    def take(name: str) -> None:
+        taking.fixed[name] = which
+        left = [one for one in names if one != name]
+        if which == "title" and left and not _has(taking, desk, "artist"):
+            _ask_which(desk, taking, left, "artist")
+        else:
+            _begin(desk, taking)
+
+    choices = [Choice(str(no), name, partial(take, name)) for no, name in enumerate(names[:9], 1)]
+    if which == "artist":
+        choices.append(Choice("n", "none of them", partial(_begin, desk, taking)))
+    more = f"; the first nine of {len(names)}" if len(names) > 9 else ""
+    about = f"Escape leaves the table as it is; the other columns are asked about on its page{more}"
+    desk.open.menu = Menu(
+        f"{taking.path.name}: which column is the {which}'s?", tuple(choices), about, "table-which"
+    )
+
+
+def _has(taking: Taking, desk: Desk, fixed: str) -> bool:
+    _read(taking, desk)
+    return taking.planner is not None and fixed in {one.fixed for one in taking.planner.table.headings}
 
 
 def _go_on(desk: Desk, taking: Taking) -> None:
@@ -129,8 +169,14 @@ REMEMBERED = "table_columns"
 """The setting that holds what columns of a name were last said to be: its name, folded -> as in ``Meant``."""
 
 
+BEFORE = "table_columns_before"
+"""What was remembered before the table of ``table_columns_of``: once that is taken out again, it counts."""
+OF = "table_columns_of"
+
+
 def _remembered(desk: Desk) -> dict[str, str]:
-    return dict(desk.settings.get(REMEMBERED) or {})
+    out = desk.settings.get(OF) and not still_taken(desk.shop.path, str(desk.settings.get(OF)))
+    return dict(desk.settings.get(BEFORE if out else REMEMBERED) or {})
 
 
 def _remember(desk: Desk, taking: Taking, plan: Plan) -> None:
@@ -144,8 +190,11 @@ def _remember(desk: Desk, taking: Taking, plan: Plan) -> None:
     by_name = {fold(one.full) for one in plan.table.headings if one.fixed and one.full not in taking.fixed}
     kept = {**before, **{name: to for name, to in said.items() if to}}
     kept = {name: to for name, to in kept.items() if name not in by_name}
-    if kept != before:
-        desk.shop.change_settings(**{REMEMBERED: kept})
+    last = last_taken(desk.shop.path)
+    if kept != before or desk.settings.get(OF):
+        desk.shop.change_settings(
+            **{REMEMBERED: kept, BEFORE: before, OF: last.at if last is not None else ""}
+        )
 
 
 def _recall(desk: Desk, taking: Taking) -> None:
@@ -174,7 +223,7 @@ def _recall(desk: Desk, taking: Taking) -> None:
 
 
 def _read(taking: Taking, desk: Desk) -> None:
-    table = read_table(taking.path, taking.fixed)
+    table = read_table(taking.path, taking.fixed, sounds=field_of(desk.settings).prefixes)
     usual = partial(facts_of_new, desk.settings, desk.library)
     made = in_no_book(desk.shop, desk.library)
     taking.planner = Planner(table, desk.library, taking.target.head, desk.currency, usual, made)

@@ -11,7 +11,7 @@ from benchtui.books.from_bench import OWN_BOOK
 from benchtui.books.library import Library
 from benchtui.cli.declare import command
 from benchtui.cli.options import shop_path
-from benchtui.desk.core.field import facts_of_new
+from benchtui.desk.core.field import facts_of_new, field_of
 from benchtui.desk.queue.known_titles import in_no_book
 from benchtui.knowledge.asked import decisions_of, target_of
 from benchtui.knowledge.plan import Decisions, Plan
@@ -66,7 +66,7 @@ def take(args: argparse.Namespace) -> int:
         every_grown=None if args.doubtful is None else args.doubtful == "same",
     )
     target = target_of(shop.path / "books", args.into, args.company, args.country, currency)
-    table = read_table(path_from(args.file), fixed, args.encoding)
+    table = read_table(path_from(args.file), fixed, args.encoding, field_of(settings).prefixes)
     said = {key: getattr(args, key) for key in ("company", "country") if getattr(args, key)}
     plan = plan_of(
         *(table, library, target.head, decisions, currency),
