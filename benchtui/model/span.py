@@ -113,6 +113,22 @@ def days_text(span: Span) -> str:
     return f"{low} to {high}" if low and high else f"{low} on" if low else f"to {high}"
 
 
+def dots_text(span: Span) -> str:
+    """``1958..1963``, ``1968..``, ``..1967-03``, ``1967``: as a person types a span, each end short."""
+    low, high = _short(span.earliest, 1, 1), _short(span.latest, 12, 31)
+    return low if low == high else f"{low}..{high}"
+
+
+def _short(end: date | None, month: int, day: int) -> str:
+    """The end as its year or month, where that is all it says. ``month``, ``day``: the year's own end."""
+    if end is None:
+        return ""
+    if (end.month, end.day) == (month, day):
+        return f"{end.year:04}"
+    of_month = day if day == 1 else monthrange(end.year, end.month)[1]
+    return end.isoformat()[: 7 if end.day == of_month else 10]
+
+
 def dated_text(edtf: str) -> str:
     """``1971 to 1972``, ``about 1967``, ``perhaps 1967``: a date as it is kept, in plain words."""
     plain = edtf.rstrip("?~%")

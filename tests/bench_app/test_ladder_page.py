@@ -181,3 +181,14 @@ def test_a_lane_of_the_words_of_a_question_there_is_dates_that_question(whelkin:
     _lane(whelkin, "disc label: print / red ..1962 / plum 1963..")
     assert whelkin.refused
     assert "call 'plum' as it does" in whelkin.said
+
+
+def test_what_was_left_of_a_change_stands_in_no_line_of_another_state(whelkin: Hands) -> None:
+    _lane(whelkin, "disc label: label / red ..1964 / blue 1965..")
+    whelkin.do("page-enter").type("x").do("line-leave", "book-add")
+    assert whelkin.desk.open.line is not None
+    assert whelkin.desk.open.line.text == ""
+    whelkin.type("grey 1970..").do("line-leave", "page-down", "book-add")
+    assert whelkin.desk.open.line.text == "", "what was left after another state is for that one"
+    whelkin.do("line-leave", "book-right")
+    assert whelkin.said.endswith("blue 1966..")

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchtui.model.span import Span, dated_text, parse_dated, parse_edtf, spans_text
+from benchtui.model.span import Span, dated_text, dots_text, parse_dated, parse_edtf, spans_text
 
 DAYS = st.dates(date(1900, 1, 1), date(2030, 12, 31))
 
@@ -138,3 +138,13 @@ def test_a_reversed_span_cannot_be_made() -> None:
 )
 def test_a_date_kept_is_shown_in_plain_words(edtf: str, words: str) -> None:
     assert dated_text(edtf) == words
+
+
+@given(DAYS, DAYS)
+def test_a_span_as_a_person_types_it_is_read_again_as_it_was(one: date, other: date) -> None:
+    whole, open_end = Span(min(one, other), max(one, other)), Span(one, None)
+    for span in (whole, open_end, Span(None, one)):
+        text = dots_text(span)
+        assert parse_edtf(f"[{text}]" if ".." in text else text) == span
+    assert dots_text(Span(date(1958, 1, 1), date(1963, 12, 31))) == "1958..1963"
+    assert dots_text(Span(None, date(1967, 3, 31))) == "..1967-03"

@@ -24,6 +24,7 @@ from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.own_book.following import period_shown
 from benchtui.desk.own_book.growing import IN_BOOK, Grown, grow, tell_finder
 from benchtui.model.record import RecordDoc, TitleRef, called_by_hand
+from benchtui.model.span import dots_text
 
 
 def no_new_pressing(desk: Desk) -> str:
@@ -109,7 +110,7 @@ def _ask_name(desk: Desk, marked: tuple[str, ...]) -> None:
     if record is None:
         return
     seen = _shown(desk, record, "")
-    period = f"made {seen.period.edtf()}" if seen.period.known else "date unknown"
+    period = f"made {dots_text(seen.period)}" if seen.period.known else "date unknown"
     told = f"{len(seen.expect)} answer{'s' if len(seen.expect) != 1 else ''} seen"
     about = f"a name for the new pressing in {IN_BOOK}: {period}, {told}; such as: export, silver label"
     found = [one for one in differences(desk, record, _leader(desk)) if one.clue.id in marked]

@@ -18,6 +18,7 @@ from benchtui.knowledge.values import (
     share_of,
 )
 from benchtui.model.money import Money
+from benchtui.model.span import dots_text
 from benchtui.model.when import read_span
 from benchtui.titles.values import channels_of
 
@@ -123,7 +124,7 @@ CARD: tuple[Field, ...] = (
     Field("title", "title", "as the label has it", _of("title"), _needed),
     Field("company", "company", "its questions are asked and its ladder dates it", _of("company"), _plain),
     Field("country", "country", "two letters, such as GB, DE, XV", _of("country"), _country),
-    Field("first", "first issued", "1968, 1968-05 or 1968..1970", lambda one, _: one.first.edtf(), _span),
+    Field("first", "first issued", "1968, 1968-05 or 1968..1970", lambda one, _: dots_text(one.first), _span),
     Field(
         "catalogues", "numbers", "with semicolons between", lambda one, _: list_text(one.catalogues), _list
     ),
@@ -138,7 +139,7 @@ CARD: tuple[Field, ...] = (
 )
 PRESSING: tuple[Field, ...] = (
     Field("name", "pressing", "what sets it apart", _of("name"), _needed),
-    Field("period", "made", "1968..1970, 1968.. or 1968-05", lambda one, _: one.period.edtf(), _span),
+    Field("period", "made", "1968..1970, 1968.. or 1968-05", lambda one, _: dots_text(one.period), _span),
     Field("share", "share", "how many of ten copies", lambda one, _: f"{one.share:g}", _share),
     Field(
         "price", "price", "at the best grade",

@@ -17,7 +17,7 @@ from benchtui.desk.line.as_read import answer_read, answers_read, shows
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.own_book.growing import own_book
 from benchtui.knowledge.folded import fold
-from benchtui.model.span import Span
+from benchtui.model.span import Span, dots_text
 
 MEETS = 62
 """Days within which one state's end and the next one's beginning are taken to meet."""
@@ -85,7 +85,9 @@ def _take_state(desk: Desk, line: OpenLine) -> None:
             desk.refuse("that state is no longer in the books")
             return
         new = _with(old, said)
-        done = _change(desk, lane, f"{lane.clue.ask}: {new.text} {new.span.edtf() if new.span else ''}", new)
+        done = _change(
+            desk, lane, f"{lane.clue.ask}: {new.text} {dots_text(new.span) if new.span else ''}", new
+        )
     else:
         done = _split(desk, lane, str(line.data["after"]), said)
     if done and desk.open.line is line:
@@ -127,7 +129,7 @@ def _split(desk: Desk, lane: Lane, after: str, said: DatedWords) -> bool:
     if old is not None and begins is not None:
         ends = date.fromordinal(begins.toordinal() - 1)
         states.insert(0, _at(old, Span(old.span.earliest if old.span is not None else None, ends)))
-    came_in = said.span.edtf() if said.span is not None else ""
+    came_in = dots_text(said.span) if said.span is not None else ""
     ended = f"; {old.text} ends before it" if old is not None else ""
     return _change(desk, lane, f"{lane.clue.ask}: {made.text} came in {came_in}{ended}", *states)
 
@@ -170,7 +172,7 @@ def move_state(desk: Desk, years: int) -> None:
         ends = _years_on(ends, years)
         if other.span.earliest is None or other.span.earliest <= ends:
             moved.append(_at(other, Span(other.span.earliest, ends)))
-    _change(desk, lane, f"{lane.clue.ask}: {state.text} from {begins.isoformat()}", *moved)
+    _change(desk, lane, f"{lane.clue.ask}: {state.text} {dots_text(Span(begins, state.span.latest))}", *moved)
 
 
 def _at(state: Answer, span: Span) -> Answer:

@@ -21,6 +21,7 @@ from benchtui.knowledge.asked import target_of
 from benchtui.knowledge.merge import merge
 from benchtui.knowledge.other import Beside, Comparison, Told, lines_of
 from benchtui.knowledge.reading import other_book
+from benchtui.model.span import dots_text
 
 STEP = 0.01
 """Seconds that the bench waits at a time for a book that is being read."""
@@ -180,14 +181,16 @@ def _asked(found: Comparison, mine: Library) -> Iterator[Item]:
     for pressing in found.pressings:
         if pressing.how == "doubtful":
             may = tuple((one.id, _told_apart(one)) for one in pressing.maybe)
-            named = f"{pressing.title.theirs.title}: {pressing.theirs.name}, {pressing.theirs.period.edtf()}"
+            named = (
+                f"{pressing.title.theirs.title}: {pressing.theirs.name}, {dots_text(pressing.theirs.period)}"
+            )
             yield Item(pressing.theirs.id, "pressing", named, may)
 
 
 def _told_apart(one: Pressing) -> str:
     """Of one grown here: that it passes to theirs, with its copies."""
     grown = ", grown here: its copies are theirs then" if is_grown(one) else ""
-    return f"{one.name}, {one.period.edtf()}{grown}"
+    return f"{one.name}, {dots_text(one.period)}{grown}"
 
 
 def open_item(desk: Desk) -> None:

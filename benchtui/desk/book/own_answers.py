@@ -21,7 +21,7 @@ from benchtui.desk.core.pages import page
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.own_book.growing import own_book
 from benchtui.knowledge.folded import fold
-from benchtui.model.span import spans_text
+from benchtui.model.span import dots_text
 
 
 class Own(NamedTuple):
@@ -162,7 +162,7 @@ def _called_before(slips: Sequence[str], was: str, now: str) -> list[str]:
 
 
 def _ask_join(desk: Desk, one: Own, answer: Answer, other: Answer) -> None:
-    dated = spans_text(answer.spans)
+    dated = " or ".join(map(dots_text, answer.spans))
     lost = f"; its date {dated} goes" if dated and answer.spans != other.spans else ""
     about = f"records that have '{answer.text}' count as '{other.text}'{lost}"
     desk.open.menu = Menu(
@@ -205,12 +205,13 @@ def _names_follow(book: BookEdit, clue_id: str, was: str, now: str) -> None:
 
 
 def _question(clue: Clue, marked: bool = False) -> tuple[Cell, ...]:
-    where = words(f"{clue.part}, {clue.place}", "dim")
+    of = f"; {', '.join(clue.companies)}" if clue.companies else ""
+    where = words(f"{clue.part}, {clue.place}{of}", "dim")
     return words(clue.ask, "accent bold" if marked else "bold"), where, _was(clue.slips)
 
 
 def _answer(answer: Answer, marked: bool) -> tuple[Cell, ...]:
-    made = words(spans_text(answer.spans), "dim")
+    made = words(" or ".join(map(dots_text, answer.spans)), "dim")
     return words(f"  {answer.text}", "accent bold" if marked else ""), made, _was(answer.slips)
 
 

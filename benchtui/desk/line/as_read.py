@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable
 
 from benchtui.books.dated_words import DatedWords, HalfDateError, answers_apart, read_dated
 from benchtui.desk.core.desk import Desk, OpenLine
+from benchtui.model.span import dots_text
 
 READ_AS = "read as "
 
@@ -35,7 +36,7 @@ def dates_read(texts: Iterable[str]) -> str:
 def _dated(said: DatedWords) -> str:
     assert said.span is not None
     why = f" ({said.why})" if said.why else ""
-    return ", ".join(filter(None, (said.words, f"made {said.span.edtf().strip('[]')}", said.hardness))) + why
+    return ", ".join(filter(None, (said.words, f"made {dots_text(said.span)}", said.hardness))) + why
 
 
 def answers_read(desk: Desk, line: OpenLine) -> str:

@@ -175,7 +175,7 @@ def left_empty(take: Accept) -> Accept:
 
 def _place(desk: Desk, line: OpenLine) -> str:
     """Where a line's text belongs, so that what Escape left comes back there."""
-    about = (str(line.data[one]) for one in ("disc", "question", "template") if one in line.data)
+    about = (str(line.data[one]) for one in ("disc", "question", "template", "after") if one in line.data)
     return "/".join([desk.work.record_id or "", line.name, str(line.data.get("side", "")), *about])
 
 
@@ -243,13 +243,14 @@ def leave(desk: Desk) -> None:
     typed = line is not None and line.text.strip() and line.text != line.opened and not slip
     if line is not None and (slip or (line.opened and not typed)):
         desk.open.left.pop(_place(desk, line), None)  # it reads again as it stood before
+    again = line is not None and (not line.opened or line.name in GONE_ON_WITH)
     if line is not None and typed:
-        desk.open.left[_place(desk, line)] = line.text
-        desk.open.left = dict(list(desk.open.left.items())[-KEPT_TEXTS:])
+        if again:  # what was changed and left stands as it was: its text is not for another line of the kind
+            desk.open.left[_place(desk, line)] = line.text
+            desk.open.left = dict(list(desk.open.left.items())[-KEPT_TEXTS:])
         if (left := LINES[line.name].left) is not None:
             left(desk, line)
     desk.open.line = desk.background.search = None
-    again = line is not None and (not line.opened or line.name in GONE_ON_WITH)
     stays = "what you typed comes back when you open the line again" if again else "it stays as it was"
     undoes = f"left; {desk.key('undo')} undoes now"
     desk.say(f"left; {stays}" if typed else undoes if slip else "")

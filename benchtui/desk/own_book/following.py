@@ -3,6 +3,7 @@
 What it is expected to show follows, and the name and the period that the bench gave it.
 """
 
+from calendar import monthrange
 from collections.abc import Callable, Sequence
 from typing import Any, NamedTuple
 
@@ -87,7 +88,14 @@ def period_shown(desk: Desk, record: RecordDoc, weighing: Weighing | None) -> Sp
     """When the disc was likely made, once the title was out."""
     found = weighing.disc_span if weighing else None
     period: Span = (found.likely or found.certain or UNKNOWN) if found else UNKNOWN
-    return period.meet(Span(_first(desk, record).earliest, None)) or period
+    return _of_months(period.meet(Span(_first(desk, record).earliest, None)) or period)
+
+
+def _of_months(span: Span) -> Span:
+    """In whole months: a likely date is no better known than that."""
+    low, high = span.earliest, span.latest
+    last = high and high.replace(day=monthrange(high.year, high.month)[1])
+    return Span(low and low.replace(day=1), last)
 
 
 def _first(desk: Desk, record: RecordDoc) -> Span:
