@@ -204,6 +204,8 @@ class Group:
     card: Card
     rows: list[Said] = field(default_factory=list)
     problems: list[tuple[int, str]] = field(default_factory=list)
+    slips: list[tuple[int, str, str, str]] = field(default_factory=list)
+    """Line, column, what stands there, what it was read as."""
     discs: int | None = None
 
 
@@ -215,7 +217,7 @@ def groups_of(rows: Sequence[Said]) -> list[Group]:
     by_name: dict[tuple[str, str], list[Group]] = {}
     by_number: dict[str, list[Group]] = {}
     for row in rows:
-        card, problems = _card(row)
+        card, problems, slips = _card(row)
         key = (fold(card.artist), fold(card.title))
         near = [
             *by_name.get(key, []),
@@ -228,6 +230,7 @@ def groups_of(rows: Sequence[Said]) -> list[Group]:
         group.card = _joined(group.card, card)
         group.rows.append(row)
         group.problems += problems
+        group.slips += slips
         group.discs = group.discs or count_of("discs", row.fixed.get("discs", ""), 40)[0]
         by_name.setdefault(key, []).append(group)
         for number in card.numbers:
@@ -259,8 +262,8 @@ def _joined(one: Card, other: Card) -> Card:
     )
 
 
-def _card(row: Said) -> tuple[Card, list[tuple[int, str]]]:
-    problems = []
+def _card(row: Said) -> tuple[Card, list[tuple[int, str]], list[tuple[int, str, str, str]]]:
+    problems, slips = [], []
     country, say = country_of(row.fixed.get("country", ""))
     problems += [say] if say else []
     channels, say = channels_of(row.fixed.get("channels", ""))
@@ -271,13 +274,13 @@ def _card(row: Said) -> tuple[Card, list[tuple[int, str]]]:
     try:
         first = span_of("", "", row.fixed.get("first", ""))
         told = read_span(row.fixed["first"])[1] if first.known else ""
-        problems += [f"first: read '{row.fixed['first']}' as '{told}'"] if told else []
+        slips += [(row.line, "first", row.fixed["first"], told)] if told else []
     except ValueError as error:
         problems.append(f"first: {error}")
     numbers = tuple(numbers_of(row.fixed.get("number", "")))
     artist, company = row.fixed.get("artist", ""), row.fixed.get("company", "")
     card = Card("", artist, row.fixed["title"], numbers, company, country, first, size, channels)
-    return card, [(row.line, say) for say in problems]
+    return card, [(row.line, say) for say in problems], slips
 
 
 def numbers_of(text: str) -> list[str]:

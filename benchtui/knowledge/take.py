@@ -89,6 +89,7 @@ class Planner:
             taken.add(one.id)
             claimed.add(one.id)
             plan.titles.append(one)
+            plan.slips += group.slips
             for line, say in group.problems:
                 plan.unplaced.append(Unplaced(line, say.split(" ")[0], say))
 

@@ -104,6 +104,7 @@ def test_a_title_written_down_with_its_first_pressing_keeps_its_channels(parcel:
         ("QF 7 - 1961 - tarrowick", "Tarrowick", "QF 7"),  # the books know it
         ("QF 7 - company Quill Forge", "Quill Forge", "QF 7"),
         ("QF 7 - 1961", "Whelkin", "QF 7"),
+        ("QF 7 - 1961 - Quill Forge", "Quill Forge", "QF 7"),  # no word for it, but the year stands before
     ],
 )
 def test_a_company_is_told_in_the_new_title_s_line_and_shown_as_read(

@@ -4,7 +4,7 @@ import pytest
 from bench_hands import Hands
 
 from benchtui.desk.core.shapes import Pick
-from benchtui.desk.look.contradicted import beside, title_of, with_new
+from benchtui.desk.look.contradicted import _is_part, beside, plain, title_of, with_new
 from benchtui.model.title import Title
 
 FULL = "Ada Pellimore - Sluice Tales - WK 1041"
@@ -39,6 +39,15 @@ def test_the_company_of_the_shop_s_field_is_shown_too_and_a_search_is_left_in_pe
     parcel.desk.open.line.text = ""  # type: ignore[union-attr]
     parcel.type(f"{FULL} - 1967")
     assert _about(parcel).endswith("company Whelkin")
+
+
+def test_a_number_with_its_letters_behind_is_the_same_as_with_them_before() -> None:
+    for number, typed, same in (
+        ("112-m", "pqm112", True),
+        ("pqs112", "pqm112", False),
+        ("113m", "pqm112", False),
+    ):
+        assert _is_part(typed, plain(number)) == same
 
 
 @pytest.fixture

@@ -56,6 +56,16 @@ def test_nobody_to_ask_is_said_and_nothing_is_written(shop, tmp_path, capsys):
     assert texts(shop) == before
 
 
+def test_a_date_that_cannot_be_read_is_left_undecided_and_the_exit_code_says_so(
+    shop: Path, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    file = tmp_path / "t.csv"
+    file.write_text("artist,title,pressing,made\nOld Sallow,Wintering,first,the other day\n")
+    code, said = run(capsys, shop, "take", str(file), "--yes")
+    assert "the other day" in said.out
+    assert code == 1
+
+
 @pytest.mark.parametrize(
     ("words", "what"),
     [

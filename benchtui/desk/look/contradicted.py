@@ -65,6 +65,8 @@ def title_of(text: str, companies: Mapping[str, str]) -> Title:
         at, company = named[-1]
         told = title_of(" - ".join(pieces[:at] + pieces[at + 1 :]), {})
         return told._replace(company=company)
+    if len(pieces) == 5 and pieces[4] and _year_of(pieces[3]) and not _year_of(pieces[4]):
+        return title_of(" - ".join(pieces[:4]), {})._replace(company=pieces[4])  # nothing else stands there
     artist, name = (pieces[0], pieces[1]) if len(pieces) > 1 else ("", pieces[0])
     first = _year_of(pieces[-1]) if len(pieces) > 2 else ""
     pieces = pieces[:-1] if first else pieces
@@ -179,7 +181,9 @@ def _contradicts(library: Library, told: Title, title: Title) -> bool:
     straight = _is_like(told.artist, title.artist) and _is_like(told.title, title.title)
     turned = _is_like(told.artist, title.title) and _is_like(told.title, title.artist)
     number = plain(told.catalogue)
-    return not (straight or turned) or bool(number and numbers and not any(number in one for one in numbers))
+    return not (straight or turned) or bool(
+        number and numbers and not any(_is_part(number, one) for one in numbers)
+    )
 
 
 def is_number(text: str) -> bool:
@@ -193,7 +197,16 @@ def _is_another_number(text: str, title: Title, numbers: list[str]) -> bool:
         return False
     typed = plain(text)
     words = f"{fold(title.artist)} {fold(title.title)}"
-    return len(typed) > 3 and not any(typed in one for one in numbers) and fold(text) not in words
+    return len(typed) > 3 and not any(_is_part(typed, one) for one in numbers) and fold(text) not in words
+
+
+def _is_part(typed: str, number: str) -> bool:
+    """Whether a plain number is that one or a part of it, or its figures are where one of the two has its
+    letters behind them: ``112-M`` for ``PQM 112``.
+    """
+    figures, its = ("".join(filter(str.isdigit, one)) for one in (typed, number))
+    behind = typed[:1].isdigit() != number[:1].isdigit()
+    return typed in number or (behind and len(its) > 1 and figures == its)
 
 
 def _is_like(typed: str, name: str) -> bool:

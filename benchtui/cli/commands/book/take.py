@@ -83,7 +83,7 @@ def take(args: argparse.Namespace) -> int:
         return 0
     put(plan, shop.path, target.path, target.text)
     print_visible(f"taken into {target.path}; benchtui book undo takes it out again")
-    return 0
+    return 1 if plan.asked or plan.unplaced else 0
 
 
 def _agreed(plan: Plan) -> bool:
