@@ -289,5 +289,6 @@ def knows(column: Column) -> Callable[[str], bool]:
     """Whether a text is an answer of the column's clue as it stands."""
     clue = column.clue
     assert clue is not None
-    known = {fold(text) for one in clue.answers for text in (one.id, one.text, *one.slips, *column.slips)}
+    mine = {fold(text) for one in clue.answers for text in (one.id, one.text, *one.slips)}
+    known = mine | set(map(fold, column.slips))
     return lambda text: fold(text) in known

@@ -1,6 +1,7 @@
 """What stock book and statement share: named columns, and a record in one line of words."""
 
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 from typing import Any, Literal, NamedTuple, TypeAlias
 
 from benchtui.model.filename import LONGEST, plain_name
@@ -91,7 +92,13 @@ def _address(doc: Mapping[str, Any]) -> list[str]:
 
 def folded(text: object) -> str:
     """As a file's name has it: there `A/B` and `a b` are one."""
-    return plain_name(" ".join(str(text or "").casefold().split()), LONGEST)
+    return _folded(str(text or ""))
+
+
+@lru_cache(4096)
+def _folded(text: str) -> str:
+    """Lists ask for everybody's name beside every line."""
+    return plain_name(" ".join(text.casefold().split()), LONGEST)
 
 
 def stock_key(stock: str) -> tuple[str, int]:
