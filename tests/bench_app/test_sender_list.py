@@ -9,7 +9,7 @@ from bench_hands import Hands
 from benchtui.desk.keyboard.key_line import word
 from benchtui.desk.look.sender_list import read_pasted
 from benchtui.desk.parcel.closing import short_or_over
-from benchtui.desk.parcel.parcel import rows
+from benchtui.desk.parcel.parcel import rows, take_list
 from benchtui.export.report import count_of
 from benchtui.model.parcel import new_head
 from benchtui.model.record import empty_record
@@ -412,3 +412,10 @@ def test_a_list_in_a_file_of_text_is_read_by_its_path_and_a_spreadsheet_is_refus
     assert [line["catalogue"] for line in parcel.head["list"]] == ["BMD 161"]
     parcel.do("page-list").enter("box.xlsx")
     assert "box.xlsx is a spreadsheet: save it as CSV" in parcel.said
+
+
+def test_a_list_read_after_a_record_was_taken_in_is_no_change_of_that_record(parcel: Hands) -> None:
+    with parcel.desk.act("taken in") as change:
+        parcel.desk.changed(change)["state"] = "taken-in"
+    take_list(parcel.desk, [])
+    assert parcel.said == "the sender's list: 0 lines"

@@ -450,7 +450,9 @@ def _take_list(desk: Desk, line: OpenLine) -> None:
 
 def take_list(desk: Desk, found: list[ListLine]) -> None:
     """The list replaces the one before; records already there tick their lines."""
-    with desk.act(f"the sender's list: {len(found)} lines") as change:
+    with desk.act(
+        f"the sender's list: {len(found)} lines", late=True
+    ) as change:  # of the parcel, not the record
         change.head["list"] = found
         for record in desk.work.records:
             if record["title"] is not None:
