@@ -88,7 +88,9 @@ def _axis(states: list[tuple[Lane, Answer]]) -> tuple[float, float]:
 
 
 def _bar(state: Answer, low: float, high: float, here: bool) -> Bar:
-    """The state's time as a bar on the axis; open ends run to its edge."""
+    """The state's time as a bar on the axis; open ends run to its edge, and without dates it is all of it."""
+    if not state.spans:
+        return Bar(((1.0, "full", "accent" if here else "bar"),))
     wide, at, found = high - low, 0.0, []
     for span in state.spans:
         start = (_year(span.earliest) - low) / wide if span.earliest else 0.0
