@@ -1,11 +1,11 @@
 """The figures of each period from the shop's entries, and of a closed one as they were written down."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import date, timedelta
 from typing import Any
 
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
+from benchtui.money.days import next_day
 from benchtui.money.entries import Closed, Entry
 from benchtui.money.policy import Policy, Rates
 from benchtui.money.scheme import Period, period_bounds, period_end, period_of, periods
@@ -72,7 +72,7 @@ def _by_period(by_day: Mapping[str, Sequence[int]], after: str, rates: Rates) ->
     days = sorted(on for on in by_day if on > after)
     if not days:
         return []
-    start = _day_after(after) if after else f"{days[0][:4]}-01-01"
+    start = next_day(after) if after else f"{days[0][:4]}-01-01"
     found: list[tuple[str, list[int]]] = []
     while start <= days[-1]:
         name = period_of(start, rates.on(start).vat_period)
@@ -82,9 +82,5 @@ def _by_period(by_day: Mapping[str, Sequence[int]], after: str, rates: Rates) ->
         mine = [by_day[on] for on in days if start <= on <= end]
         if mine or found or after:
             found.append((name, [sum(column) for column in zip([0, 0], *mine, strict=True)]))
-        start = _day_after(end)
+        start = next_day(end)
     return found
-
-
-def _day_after(on: str) -> str:
-    return (date.fromisoformat(on) + timedelta(days=1)).isoformat()

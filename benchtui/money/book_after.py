@@ -8,7 +8,6 @@ that came back since, with its return as a row below. The rows of a number add u
 
 from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
-from datetime import date, timedelta
 from decimal import Decimal
 from functools import cached_property
 from typing import Any
@@ -17,6 +16,7 @@ from benchtui.base.errors import BenchError
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.causes import ALL, OTHER, PAID, UNSAID, VAT, Moves, booked_since
+from benchtui.money.days import next_day
 from benchtui.money.entries import Closed
 from benchtui.money.known import life_known_by
 from benchtui.money.policy import Rates
@@ -47,7 +47,7 @@ class StatedBook:
         self.returns = returns
         self.rows, self.beside = closed_rows(closed), closed_beside(closed)
         self.last, self.through = closed[-1], closed[-1].through
-        self.first = (date.fromisoformat(self.through) + timedelta(days=1)).isoformat()
+        self.first = next_day(self.through)
         self.senders, self.settings, self.rates = senders, settings, Rates(settings)
         self.since = Since(senders, settings, closed, by_day)
         self._closed = closed

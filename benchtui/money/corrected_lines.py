@@ -4,10 +4,10 @@ longer so as lines of their own day, and what happened since.
 
 import re
 from collections.abc import Sequence
-from datetime import date, timedelta
 
 from benchtui.money.account import AMOUNTS, Account, less, minors, with_minors
 from benchtui.money.causes import CHARGES, FEE, FEE_VAT, OTHER, UNSAID, Moves, booked_since
+from benchtui.money.days import next_day
 from benchtui.money.entries import Closed
 from benchtui.money.given_back import GIVEN, apart, came_back, returned_since, with_given
 from benchtui.money.since import is_stated_after
@@ -78,7 +78,7 @@ def _correction(account: Account, stood: Sequence[Line], so: Line) -> Line | Non
         return None
     moved = frozenset(_KINDS.get(name, OTHER) for name, minor in amounts.items() if minor)
     on, why = _when(account, first, moved, stated)
-    day = max((date.fromisoformat(through) + timedelta(days=1)).isoformat(), on)
+    day = max(next_day(through), on)
     said = f"correction of {first.stock or first.description}: {_by_stock(account, first, why) or UNSAID}"
     line = first._replace(
         came_in="", description=said, grades="", state="correction", sold_on=day, paid_on="", late=rest.late

@@ -5,11 +5,11 @@ Each difference is an entry of the day on which what moved it was entered, and s
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from datetime import date, timedelta
 from typing import Any, NamedTuple
 
 from benchtui.money.book import consignor
 from benchtui.money.causes import UNSAID, Facts, Moves, booked_since, is_since, moved_by
+from benchtui.money.days import next_day
 from benchtui.money.entries import PERIOD_VAT, Closed, Entry, Leg, difference
 from benchtui.money.since import Senders, is_stated_after
 
@@ -116,7 +116,7 @@ def _correction(
     through: str,
     when: tuple[str, str],
 ) -> Entry:
-    first = (date.fromisoformat(through) + timedelta(days=1)).isoformat()
+    first = next_day(through)
     on, why = when
     return replace(
         about, key=f"{key}@{number}", day=max(first, on), kind="correction", legs=legs, memo=memo,

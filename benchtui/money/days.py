@@ -1,7 +1,7 @@
 """Reads a day written as text, or refuses it."""
 
 import re
-from datetime import date
+from datetime import date, timedelta
 
 from benchtui.base.errors import BenchError
 
@@ -16,3 +16,8 @@ def day(text: object, what: str, where: str = "") -> date:
         return date.fromisoformat(text[:10])
     except ValueError:
         raise BenchError(f"{what} is {text!r}", where, "write a day such as 2026-11-25") from None
+
+
+def next_day(on: str) -> str:
+    """The day after, both written YYYY-MM-DD."""
+    return (date.fromisoformat(on) + timedelta(days=1)).isoformat()

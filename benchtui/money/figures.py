@@ -2,11 +2,11 @@
 
 from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from datetime import date, timedelta
 from typing import NamedTuple
 
 from benchtui.model.money import Money
 from benchtui.money.accounts import periods_of
+from benchtui.money.days import next_day
 from benchtui.money.entries import OF_POSTAGE, PERIOD_VAT, Closed, Entry, balances, vat_of
 from benchtui.money.ledger import GRADUATED
 from benchtui.money.policy import Rates
@@ -197,7 +197,7 @@ def vat_disagreements(
                 f"{Money(minor, rates.currency).show()} in {name}" for name, minor in told.items()
             )
             yield f"VAT {f'from {first} ' if first else ''}to {last}: {said}"
-        first = (date.fromisoformat(last) + timedelta(days=1)).isoformat()
+        first = next_day(last)
 
 
 def _by_period(entries: Sequence[Entry], rates: Rates, last: str) -> bool:

@@ -8,7 +8,7 @@ B77-B78): their numbers stand there so that no number is missing, without a pric
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date, timedelta
+from datetime import date
 from typing import Any
 
 from benchtui.base.errors import BenchError
@@ -18,6 +18,7 @@ from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.book import BookColumn, bought_on, consignor, description, sender_name, stock_key
 from benchtui.money.charges import landed, own_terms
+from benchtui.money.days import next_day
 from benchtui.money.late import known_by
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import Policy, Rates, policy_of
@@ -173,7 +174,7 @@ def day_lines(
     bills = {str(bill.get(name, ""))[:10] for bill in head.get("late") or () for name in ("on", "booked")}
     if after:
         bills |= {local_day(str(one.get("at", ""))) for one in head.get("corrections") or ()} | days_of(head)
-        bills |= {(date.fromisoformat(after) + timedelta(days=1)).isoformat(), *also}
+        bills |= {next_day(after), *also}
     days: dict[str, list[RecordDoc]] = {}
     for record in records:
         if record["stock"]:

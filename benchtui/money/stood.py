@@ -9,6 +9,7 @@ from typing import NamedTuple
 from benchtui.base.errors import BenchError
 from benchtui.money.account import Account, Known, Written
 from benchtui.money.corrected_lines import lines_of_one
+from benchtui.money.days import next_day
 from benchtui.money.known import life_known_by
 from benchtui.money.statements import lines_as_of
 
@@ -23,16 +24,18 @@ class Step(NamedTuple):
 
 
 def steps_of(account: Account) -> Iterator[Step]:
-    """Each of them. What could not be reckoned with then waits for the next."""
+    """Each of them. What could not be reckoned with then waits for the next; what was entered on the last
+    closed day itself, once the books were closed to it, counts from the day after."""
     stood, before = account.written, dict[str, str]()
     for on in sorted(set().union(*account.days.values())):
         mine = [one for one, days in account.days.items() if on in days]
         if not (keys := _keys(account, mine)):
             continue
+        counts = max(on, next_day(account.closed[-1].through))
         with suppress(BenchError):
-            stood = stood | _corrected(account, stood, keys, Known(on, before))
+            stood = stood | _corrected(account, stood, keys, Known(on, before), counts)
             before = before | dict.fromkeys(account.days if account.together else mine, on)
-        yield Step(on, keys, stood)
+        yield Step(counts, keys, stood)
 
 
 def _keys(account: Account, parcels: list[str]) -> set[str]:
@@ -44,8 +47,9 @@ def _keys(account: Account, parcels: list[str]) -> set[str]:
     return {key for records in mine for key in records if key in account.written}
 
 
-def _corrected(account: Account, stood: Written, keys: set[str], known: Known) -> Written:
-    """The lines of these records with what corrects them by what was known at the end of that day."""
+def _corrected(account: Account, stood: Written, keys: set[str], known: Known, counts: str) -> Written:
+    """The lines of these records with what corrects them by what was known at the end of that day, of the day
+    from which it counts."""
     since, through, on = account.since, account.closed[-1].through, known.day
     mine = [(head, records) for head, records in account.parcels if any(one["id"] in keys for one in records)]
     sender = since.senders(on)[account.id]
@@ -56,7 +60,7 @@ def _corrected(account: Account, stood: Written, keys: set[str], known: Known) -
     theirs = [one._replace(record=life_known_by(one.record, through, on)) for one in at.theirs]
     by_id, then = {one.record["id"]: one for one in theirs}, lines_as_of(theirs, sender, at.rates, through)
     return {
-        key: lines_of_one(at, stood.get(key, []), by_id.get(key), then.get(key), then.get(key), on)
+        key: lines_of_one(at, stood.get(key, []), by_id.get(key), then.get(key), then.get(key), counts)
         for key in keys
         if stood.get(key)
     }

@@ -164,6 +164,19 @@ def test_a_sale_void_on_a_later_day_leaves_the_correction_before_it() -> None:
     assert check_accounts(*shop.books, shop.closings) == []
 
 
+def test_what_is_entered_on_the_very_day_after_it_was_closed_counts_from_the_next() -> None:
+    shop = ChangingShop()
+    shop.close("2026-10-31", "2026-10-31T12:00:00Z")
+    shop.commission("2026-10-31T13:00:00Z", "40")
+    shop.commission("2026-11-20T11:00:00Z", "50")
+    days = {"2026-10-31": 2100, "2026-11-01": 1800, "2026-11-19": 1800, "2026-11-20": 1500}
+    assert {on: statement(shop, on).due.minor for on in days} == days
+    assert {on: -stands(shop, on)["consignors"] for on in days} == days
+    shop.close("2026-11-30", "2026-12-02T09:00:00Z")
+    assert {on: statement(shop, on).due.minor for on in days} == days
+    assert check_accounts(*shop.books, shop.closings) == []
+
+
 def test_what_could_not_be_reckoned_with_on_its_day_is_a_correction_of_the_next() -> None:
     shop = ChangingShop()
     shop.close("2026-10-31", "2026-11-02T09:00:00Z")
