@@ -89,21 +89,28 @@ class Account:
         others = {sender for one in self.closed for sender in one.statements or {}} - {self.id}
         found: dict[str, int] = {}
         for other in others:
-            for key, lines in written_lines(self.closed, other, self.rates.currency).items():
-                if minor := sum(line.paid_out.minor for line in lines if line.record):
+            for key, lines in _written(self.closed, other).items():
+                if minor := sum(int(line.get("paid_out", 0)) for line in lines if line.get("record")):
                     found[key] = found.get(key, 0) + minor
         return found
 
 
 def written_lines(closed: Sequence[Closed], sender: str, currency: str, as_of: str = "9999") -> Written:
     """The lines of that day as they were written down."""
-    found: Written = {}
+    found = _written(closed, sender, as_of)
+    return {key: [_line_of(doc, currency) for doc in docs] for key, docs in found.items() if docs}
+
+
+def _written(
+    closed: Sequence[Closed], sender: str, as_of: str = "9999"
+) -> dict[str, Sequence[Mapping[str, Any]]]:
+    """The same as closings keep them."""
+    found: dict[str, Sequence[Mapping[str, Any]]] = {}
     for one in closed:
         for key, steps in ((one.statements or {}).get(sender) or {}).items():
-            for on, lines in steps:
-                if on <= as_of:
-                    found[key] = [_line_of(doc, currency) for doc in lines]
-    return {key: lines for key, lines in found.items() if lines}
+            if by_then := [docs for on, docs in steps if on <= as_of]:
+                found[key] = by_then[-1]
+    return found
 
 
 def minors(line: Line) -> dict[str, int]:

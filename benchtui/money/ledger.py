@@ -29,7 +29,7 @@ from benchtui.money.moved_cost import cost_moves
 from benchtui.money.policy import Rates
 from benchtui.money.recordflow import CostStep, Subject, commission_vat, record_entries
 from benchtui.money.scheme import period_end, scheme_of
-from benchtui.money.since import Senders, Since, owners
+from benchtui.money.since import Senders, Since
 from benchtui.money.spreading import Share, spread
 from benchtui.money.standings import LEFT, effective, must_be_told, require_currency
 from benchtui.money.statement_line import Theirs
@@ -353,7 +353,7 @@ def _parts(parcels: Parcels, since: Since, whole: Iterable[str], through: str) -
             yield _Part(head["id"], days, [(head, records)], partial(_of_parcels, through))
     for owner in whole:
         if days := since.of_consignor(owner, parcels):
-            mine = [one for one in parcels if owner in owners(*one)]
+            mine = since.with_something_of(owner, parcels)
             yield _Part(owner, days, mine, partial(_of_one, owner, through))
 
 

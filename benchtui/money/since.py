@@ -60,6 +60,7 @@ class Since:
         self._rules: dict[str, dict[str, Any]] = {}
         self._rates: dict[str, Rates] = {}
         self._known: dict[str, dict[str, dict[str, Any]]] = {}
+        self._owners: dict[str, set[str]] = {}
         self.of_rules = self._ceased(settings, _MOVE_NOTHING)
         """The days on which one of the shop's rules changed."""
         found = {key: self._ceased(doc) for key, doc in senders.items()}
@@ -70,8 +71,18 @@ class Since:
         """The days on which something was entered or changed that what is of this consignor may go by."""
         if self._last is None or owner not in self._senders:
             return set()
-        mine = (self.of_parcel(head, records) for head, records in parcels if owner in owners(head, records))
-        return self.of_terms.get(owner, set()).union(*mine)
+        mine = self.with_something_of(owner, parcels)
+        return self.of_terms.get(owner, set()).union(*(self.of_parcel(*one) for one in mine))
+
+    def with_something_of(self, owner: str, parcels: Parcels) -> Parcels:
+        """The parcels in which something is, or may have been, of this consignor."""
+        return [one for one in parcels if owner in self._owners_of(*one)]
+
+    def _owners_of(self, head: HeadDoc, records: Sequence[RecordDoc]) -> set[str]:
+        """Every consignor asks for those of every parcel."""
+        if head["id"] not in self._owners:
+            self._owners[head["id"]] = _owners(head, records)
+        return self._owners[head["id"]]
 
     def of_parcel(self, head: HeadDoc, records: Sequence[RecordDoc], with_lives: bool = False) -> set[str]:
         """The days on which something was entered or changed that closed days of the parcel may go by, rules
@@ -81,7 +92,7 @@ class Since:
             return set()
         days = self.of_rules.union(*(self._ceased(doc) for doc in (head, *records)))
         if self.of_terms:
-            days = days.union(*(self.of_terms.get(owner, ()) for owner in owners(head, records)))
+            days = days.union(*(self.of_terms.get(owner, ()) for owner in self._owners_of(head, records)))
         bills = _entered_late(head.get("late"), "on", last)
         days |= {on for bill, on in bills if not self._closed.has_key(f"{head['id']}:late:{bill.get('id')}")}
         for record in records:
@@ -127,7 +138,7 @@ class Since:
         return set(filter(_is_day, (local_day(str(row["until"])) for row in since if not _only(row, but))))
 
 
-def owners(head: HeadDoc, records: Sequence[RecordDoc]) -> set[str]:
+def _owners(head: HeadDoc, records: Sequence[RecordDoc]) -> set[str]:
     """Whose something of the parcel is, or may have been."""
     rows = (row.get("was", {}) for doc in (head, *records) for row in doc.get("earlier") or ())
     were = {str(row[name]) for row in rows for name in ("consignor", "sender") if row.get(name)}
