@@ -26,7 +26,7 @@ def test_a_photograph_is_opened_and_said_to_show_an_answer(
     assert breakwater.desk.clue is not None
     breakwater.answer(next(one.id for one in breakwater.desk.clue.answers if not one.neutral))
     breakwater.do("record-page", "record-photographs")
-    assert "no photograph" in breakwater.said
+    assert "none yet: benchtui photographs FOLDER" in breakwater.said
     here = tmp_path / "IMG_1.jpg"
     here.write_bytes(b"a picture")
     docs: Any = [

@@ -80,7 +80,7 @@ def test_the_cover_of_a_closed_parcels_record_is_kept_with_its_part_of_cost_and_
     stock, cost, paid = bought(closed)
     before = len(closed.desk.work.records)
     line(at(closed, stock), "record-split", "cov; 6; 1.00")
-    assert not closed.refused, closed.said
+    assert "split: cover is record" in closed.said
     head, records = closed.desk.work.parcel.head, closed.desk.work.records  # type: ignore[union-attr]
     new, old = records[-1], next(one for one in records if one["stock"] == stock)
     assert len(records) == before + 1
@@ -109,7 +109,7 @@ def test_in_an_open_parcel_both_share_the_cost_by_price_and_undo_joins_them_agai
     assert "shared by price until" in counter.said
     counter.do("line-leave")
     line(counter, "record-split", "cover; 6")
-    assert not counter.refused, counter.said
+    assert "split: cover is record" in counter.said
     all_is_found_again(counter)
     counter.do("page-leave", "undo")
     assert canonical(counter.desk.work.parcel) == before

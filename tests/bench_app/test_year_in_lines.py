@@ -447,6 +447,8 @@ def test_a_late_bill_that_cannot_be_is_refused(closed: Hands, text: str, said: s
 
 def test_terms_changed_after_the_books_were_closed_are_a_correction_of_today(counter: Hands) -> None:
     desk = counter.desk
+    assert desk.work.parcel is not None
+    desk.shop.clock = desk.work.parcel._clock = lambda: f"{TODAY}T12:00:00Z"
     desk.shop.update_setting("earlier", lambda _: [])  # the demo shop was made on a later day than today's
     close_through(desk, "2026-11-24")
     record = next(one for one in desk.work.records if one["stock"] and one["terms"] is None)

@@ -23,10 +23,10 @@ from one_hand import both
 from benchtui.bench.run import empty_demo
 from benchtui.books.library import Library
 from benchtui.desk.core.desk import Desk
+from benchtui.desk.own_book.known_titles import known_titles
 from benchtui.desk.parcel import parcel as parcel_page
 from benchtui.desk.people.sender_terms import read_commission
 from benchtui.desk.queue.background import load_on
-from benchtui.desk.queue.known_titles import known_titles
 from benchtui.desk.session.resume import resume
 from benchtui.desk.session.start import open_desk
 from benchtui.model.money import Money, parse_money

@@ -6,7 +6,7 @@ from benchtui.base.longwork import long_work
 from benchtui.books.library import Library
 from benchtui.cli.declare import command
 from benchtui.cli.options import shop_path
-from benchtui.desk.queue.known_titles import known_titles
+from benchtui.desk.own_book.known_titles import known_titles
 from benchtui.store import Shop
 from benchtui.titles.build import build_piece
 from benchtui.titles.command import run

@@ -17,7 +17,7 @@ from benchtui.desk.core.needs import unless
 from benchtui.desk.core.pages import OwnUndo
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line, typed_path
 from benchtui.desk.own_book.growing import books_changed
-from benchtui.desk.queue.known_titles import in_no_book
+from benchtui.desk.own_book.known_titles import in_no_book
 from benchtui.knowledge.asked import Target, target_of
 from benchtui.knowledge.columns import Column, Meant
 from benchtui.knowledge.folded import fold

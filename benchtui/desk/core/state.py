@@ -43,6 +43,8 @@ class Work:
     """``undo``, ``redo``: what the key before did; ``undo?``, ``redo?``: it asked whether to go on."""
     before: tuple[str, Callable[[], object]] | None = None
     """A parcel begun a moment ago, and what leads back from it to the one that was on the bench."""
+    left_empty: str = ""
+    """The parcel from which one went back so: the next new one of the day, if it is still empty."""
     lacking_said: str | None = None
     """The record of which it was said what it lacks: taking it in again does so all the same."""
 

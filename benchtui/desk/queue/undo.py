@@ -142,7 +142,7 @@ def _goes_back(desk: Desk, parcel: Parcel) -> bool:
     before = desk.work.before
     if before is None or not _begun_by_mistake(desk, parcel):
         return False
-    desk.work.before = None
+    desk.work.before, desk.work.left_empty = None, parcel.id
     before[1]()
     return True
 

@@ -152,6 +152,9 @@ def new(desk: Desk) -> None:
         desk.refuse("decide on the list first, or Escape stops it")
         return
     was = desk.work.parcel
+    if desk.work.left_empty in desk.shop.parcel_ids():
+        open_parcel(desk, desk.work.left_empty)
+    desk.work.left_empty = ""
     parcel_page.new_parcel(desk)
     begun = desk.work.parcel
     if was is not None and begun is not None and was is not begun:

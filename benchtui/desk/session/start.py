@@ -13,8 +13,8 @@ from benchtui.desk.book.outside import aside_line
 from benchtui.desk.core.desk import Desk, References
 from benchtui.desk.core.keymap import Keymap
 from benchtui.desk.keyboard.keymap_file import find_keymap, load_keymap
+from benchtui.desk.own_book.known_titles import known_titles
 from benchtui.desk.parcel.opening import open_or_read
-from benchtui.desk.queue.known_titles import known_titles
 from benchtui.desk.session import setup, versions
 from benchtui.desk.session.resume import resume
 from benchtui.evidence import counts_of

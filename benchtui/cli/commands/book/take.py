@@ -12,7 +12,7 @@ from benchtui.books.library import Library
 from benchtui.cli.declare import command
 from benchtui.cli.options import shop_path
 from benchtui.desk.core.field import facts_of_new, field_of
-from benchtui.desk.queue.known_titles import in_no_book
+from benchtui.desk.own_book.known_titles import in_no_book
 from benchtui.knowledge.asked import decisions_of, target_of
 from benchtui.knowledge.plan import Decisions, Plan
 from benchtui.knowledge.preview import preview_lines
