@@ -129,5 +129,5 @@ def _end(ends: tuple[str, ...], left: int) -> Line:
     """What stands at the right in so many cells; nothing where too little of it could be read."""
     end = next((words for words in ends if cell_len(words) <= left), "")
     if not end and "" in ends and left >= LONG_ENOUGH:
-        return cut([(ends[0], "dim")], left)
+        return cut([(min(filter(None, ends), key=cell_len), "dim")], left)
     return [(end, "dim")] if end else []

@@ -1,7 +1,7 @@
 """Answers packed side by side into few rows, each cut to the cells there are for it."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import combinations
 from typing import NamedTuple
 
@@ -55,12 +55,16 @@ def _rows(answers: Sequence[Short], words: list[str], width: int) -> list[Line]:
 
 
 def told_apart(text: str, others: Sequence[str], room: int) -> str:
-    """The text in so many cells: from its beginning, else from a word in which it differs from another, else
-    the words in which it differs, else from the word before, whichever first reads like none of the others.
+    """The text in so many cells: a name that ends in its years with these whole, another from its beginning,
+    else from a word in which it differs from another, else the words in which it differs, else from the word
+    before, whichever first reads like none of the others.
     """
     if cell_len(text) <= room:
         return text
     rivals = [other for other in others if other != text]
+    for shown in _before_years(text):
+        if cell_len(shown) <= room and not _reads_like_any(shown, rivals):
+            return shown
     starts = sorted({0, *(_alike(text, other, room) for other in rivals)})
     shown = ""
     for start in starts:
@@ -77,6 +81,32 @@ def told_apart(text: str, others: Sequence[str], room: int) -> str:
         if not _reads_like_any(words, rivals):
             return words
     return shown
+
+
+def _before_years(text: str) -> Iterator[str]:
+    """Shorter and shorter forms of ``reed paper, rim ASHORE, 1967 to 1968 (proposed)``, the years whole: the
+    clauses before them to their first words, the longest first; then without what stands in brackets; then
+    with fewer clauses. Nothing of a text that does not end in years.
+    """
+    *clauses, years = text.split(", ")
+    if not clauses or not years[:4].isdigit():
+        return
+    for n in sorted(range(len(clauses)), key=lambda n: -len(clauses[n])):
+        clauses[n] = _first_word(clauses[n])
+        yield ", ".join([*clauses, years])
+    bare = years.partition(" (")[0]
+    years = years if bare == years else f"{bare}…"
+    while clauses:
+        shown = ", ".join([*clauses, years])
+        yield from (shown, shown.replace("…, ", "… "))
+        clauses.pop()
+        clauses[-1:] = [one.rstrip("…") + "…" for one in clauses[-1:]]
+    yield f"…{years}"
+
+
+def _first_word(clause: str) -> str:
+    word = clause.partition(" ")[0]
+    return clause if word == clause else f"{word}…"
 
 
 def _shown(text: str, starts: Sequence[int], room: int) -> str:

@@ -94,7 +94,10 @@ def test_answers_are_cut_where_they_first_differ_and_never_read_the_same() -> No
         assert all(cell_len(one) <= room for one in shown)
     assert told_apart(texts[0], texts, 22) == "midnight blue, silver…"
     proposed = ["label a1, rim a0, 1957 to 1960 (proposed)", "label a1, rim a0, 1957 (proposed)"]
-    assert [told_apart(one, proposed, 21) for one in proposed] == ["…to 1960 (proposed)", "…1957 (proposed)"]
+    assert [told_apart(one, proposed, 25) for one in proposed] == [
+        "label… rim… 1957 to 1960…",
+        "label… rim… 1957…",
+    ]
     assert told_apart(texts[2], texts, 24) == "…gold print, leaning"
 
 
@@ -114,6 +117,24 @@ def test_of_names_that_differ_in_two_places_both_are_seen() -> None:
         "gold …first…",
         "gold …secon…",
     ]
+
+
+def test_a_name_that_ends_in_its_years_keeps_them_whole() -> None:
+    names = [
+        "reed paper, CUT AT DUNVERSHAL, STEREO, 1967 to 1968 (proposed)",
+        "reed paper, ASHORE AND AFLOAT, STEREO, 1967 to 1968 (proposed)",
+        "rag paper, CUT AT DUNVERSHAL, STEREO, 1966 (proposed)",
+    ]
+    assert [told_apart(name, names, 50) for name in names] == [
+        "reed paper, CUT…, STEREO, 1967 to 1968 (proposed)",
+        "reed…, ASHORE…, STEREO, 1967 to 1968 (proposed)",
+        "rag paper, CUT…, STEREO, 1966 (proposed)",
+    ]
+    for room in (28, 26, 24):
+        shown = [told_apart(name, names, room) for name in names]
+        assert len(set(shown)) == len(names), shown
+        assert all("1967 to 1968" in one or ", 1966" in one for one in shown), shown
+    assert told_apart(names[0], names, 12).startswith("…")  # no room for its years: where it differs
 
 
 def test_long_words_are_cut_where_they_differ() -> None:

@@ -89,7 +89,7 @@ def _mark(desk: Desk, marked: frozenset[str]) -> None:
             one.words,
             partial(_mark, desk, marked ^ {one.clue.id}),
             "•" if one.clue.id in marked else "",
-            (one.other, "") if one.other else (),
+            one.beside,
         )
         for n, one in enumerate(found, 1)
     ]

@@ -25,12 +25,33 @@ class Difference(NamedTuple):
     other: str
 
     @property
+    def said(self) -> str:
+        """The answer without its question."""
+        return self.doc["text"].removeprefix(f"{self.clue.ask}: ")
+
+    @property
+    def beside(self) -> tuple[str, ...]:
+        """What stands beside the words, whole and, for less room, from where it differs from them."""
+        source, sign, its = self.other.partition(": ")
+        shorter = f"{source}{sign}{from_difference(its, self.said)}"
+        return tuple(dict.fromkeys([self.other, shorter, ""])) if self.other else ()
+
+    @property
     def words(self) -> str:
         """Question and answer; of both too long for a row the question is cut, the answer is what is new."""
-        ask, answer = self.clue.ask, self.doc["text"].removeprefix(f"{self.clue.ask}: ")
+        ask, answer = self.clue.ask, self.said
         if len(ask) + len(answer) > A_ROW:
             ask = ask[: max(LEAST, A_ROW - len(answer))].rsplit(" ", 1)[0] + " …"
         return f"{ask}: {answer}"
+
+
+def from_difference(text: str, other: str) -> str:
+    """The text without the words that both begin with: ``…laminated`` of ``glued edges, laminated`` beside
+    ``glued edges, varnished``; whole where they begin otherwise, or where nothing else would be left.
+    """
+    its, others = text.split(" "), other.split(" ")
+    same = next((n for n, (a, b) in enumerate(zip(its, others, strict=False)) if a != b), len(others))
+    return f"…{' '.join(its[same:])}" if 0 < same < len(its) else text
 
 
 def differences(desk: Desk, record: RecordDoc, pressing: Pressing | None) -> list[Difference]:
