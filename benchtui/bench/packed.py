@@ -95,13 +95,24 @@ def _before_years(text: str) -> Iterator[str]:
         clauses[n] = _first_word(clauses[n])
         yield ", ".join([*clauses, years])
     bare = years.partition(" (")[0]
-    years = years if bare == years else f"{bare}…"
-    while clauses:
-        shown = ", ".join([*clauses, years])
-        yield from (shown, shown.replace("…, ", "… "))
-        clauses.pop()
-        clauses[-1:] = [one.rstrip("…") + "…" for one in clauses[-1:]]
-    yield f"…{years}"
+    ends = [years] if bare == years else [years, f"{bare}…"]
+    for number in range(len(clauses), -1, -1):
+        for chosen in combinations(range(len(clauses)), number):
+            kept = _without_the_others(clauses, chosen)
+            for end in ends:
+                yield from (kept + end, f"{kept}{end}".replace("…, ", "… "))
+
+
+def _without_the_others(clauses: Sequence[str], chosen: Sequence[int]) -> str:
+    """The chosen clauses, a comma behind each; "…" where others are left out."""
+    shown = ""
+    for n, clause in enumerate(clauses):
+        if n in chosen:
+            shown += f"{clause}, "
+        elif not shown or shown.endswith(", "):
+            shown = shown and shown.removesuffix(", ").rstrip("…") + " "
+            shown += "…"
+    return shown
 
 
 def _first_word(clause: str) -> str:

@@ -39,6 +39,12 @@ class Query(NamedTuple):
         return self.barcode is not None and self.barcode.valid is not None
 
     @property
+    def last_letter(self) -> str:
+        """A single letter typed after other words, as of ``Weir C``; "" where there is none."""
+        last = self.words[-1] if len(self.words) > 1 else ""
+        return last if len(last) == 1 and last.isalpha() else ""
+
+    @property
     def starts(self) -> tuple[str, ...]:
         """The beginnings looked for, as typed and without the article."""
         return (self.text,) if self.bare == self.text else (self.text, self.bare)

@@ -4,6 +4,8 @@ Four questions, the earlier deciding before the later:
 
 1. How sure is the reading? A whole catalogue number or barcode typed; then everything typed without a slip;
    then the weaker readings (company, year, the beginning of longer initials); then slips of the fingers.
+   Of those alike, a title that ends in the single letter typed last goes before one in which it only begins
+   a word.
 2. Does it stand on the sender's list, not yet ticked off? Those first; but the sender's own words, which no
    list knows as a title, come after every title that fits as surely.
 3. Has it been seen? This parcel, then this sender, then this shop: often and lately, before the rest, since
@@ -26,7 +28,7 @@ from benchtui.titles.match import Match, Reading
 
 LINE = "\x00line "
 """Begins the id under which a list line with no title of its own is found; it never leaves this package."""
-Order = tuple[int, bool, bool, float, int, float, str, str]
+Order = tuple[int, bool, bool, bool, float, int, float, str, str]
 RATED_AT_ONCE = 2000
 """Titles rated between two breaths: about 4 ms."""
 HALF_LIFE = 60.0
@@ -92,11 +94,12 @@ class TitleContext:
         return {*self.context.picks, *self.context.sender_picks, *self.context.parcel}
 
 
-def order_of(title: Title, match: Match, known: TitleContext) -> Order:
-    """The sort key of one answer; smaller comes first."""
+def order_of(title: Title, match: Match, known: TitleContext, letter: str = "") -> Order:
+    """The sort key of one answer; smaller comes first. ``letter``: typed last, a word by itself."""
     own_words, unlisted = title.id.startswith(LINE), not known.line_of(title)
-    seen = known.seen(title.id)
-    return class_of(match), own_words, unlisted, -seen, match.reading, match.left, title.title, title.id
+    seen, begun = known.seen(title.id), bool(letter) and fold(title.title).split()[-1:] != [letter]
+    how_sure = class_of(match)
+    return how_sure, begun, own_words, unlisted, -seen, match.reading, match.left, title.title, title.id
 
 
 def class_of(match: Match) -> int:

@@ -29,6 +29,13 @@ def test_a_title_typed_whole_comes_before_longer_ones(finder: Finder) -> None:
     assert ids(finder, "lantern")[:2] == ["t-4", "t-1"]
 
 
+def test_a_letter_typed_last_that_ends_a_title_puts_it_before_one_seen_in_which_it_begins_a_word() -> None:
+    finder = Finder([Title(f"w-{one}", "Choir of the Locks", f"Weir {one.upper()}") for one in "ac"])
+    assert ids(finder, "weir c", parcel={"w-a"}) == ["w-c", "w-a"]
+    assert ids(finder, "weir", parcel={"w-a"}) == ["w-a", "w-c"]
+    assert ids(finder, "weir ch", parcel={"w-a"}) == ["w-a", "w-c"]
+
+
 def test_what_stands_on_the_senders_list_comes_first(finder: Finder) -> None:
     assert ids(finder, "la", unticked=[LINE])[0] == "t-4"
     hit = find(finder, "lan", context=Context(unticked=[LINE], picks={"t-1": (50, "2026-01-01")}))[0]
