@@ -5,7 +5,7 @@ Four questions, the earlier deciding before the later:
 1. How sure is the reading? A whole catalogue number or barcode typed; then everything typed without a slip;
    then the weaker readings (company, year, the beginning of longer initials); then slips of the fingers.
    Of those alike, a title that ends in the single letter typed last goes before one in which it only begins
-   a word.
+   a word; of those with slips, one that has a long word just as typed before one that has none.
 2. Does it stand on the sender's list, not yet ticked off? Those first; but the sender's own words, which no
    list knows as a title, come after every title that fits as surely.
 3. Has it been seen? This parcel, then this sender, then this shop: often and lately, before the rest, since
@@ -25,10 +25,15 @@ from benchtui.model.title import Title
 from benchtui.titles.fold import ARTICLES, fold, number_key
 from benchtui.titles.hit import Context, Pick
 from benchtui.titles.match import Match, Reading
+from benchtui.titles.query import Query
 
 LINE = "\x00line "
 """Begins the id under which a list line with no title of its own is found; it never leaves this package."""
 Order = tuple[int, bool, bool, bool, float, int, float, str, str]
+SLIPS = 3
+"""The class of what is found only where a slip is supposed."""
+LONG_WORD = 5
+"""Letters of a typed word that is hardly there by chance."""
 RATED_AT_ONCE = 2000
 """Titles rated between two breaths: about 4 ms."""
 HALF_LIFE = 60.0
@@ -94,19 +99,44 @@ class TitleContext:
         return {*self.context.picks, *self.context.sender_picks, *self.context.parcel}
 
 
-def order_of(title: Title, match: Match, known: TitleContext, letter: str = "") -> Order:
-    """The sort key of one answer; smaller comes first. ``letter``: typed last, a word by itself."""
+def order_of(title: Title, match: Match, known: TitleContext, query: Query) -> Order:
+    """The sort key of one answer; smaller comes first."""
     own_words, unlisted = title.id.startswith(LINE), not known.line_of(title)
-    seen, begun = known.seen(title.id), bool(letter) and fold(title.title).split()[-1:] != [letter]
-    how_sure = class_of(match)
-    return how_sure, begun, own_words, unlisted, -seen, match.reading, match.left, title.title, title.id
+    seen, how_sure = known.seen(title.id), class_of(match)
+    return (
+        how_sure,
+        _is_less_close(title, how_sure, query),
+        own_words,
+        unlisted,
+        -seen,
+        match.reading,
+        match.left,
+        title.title,
+        title.id,
+    )
+
+
+def _is_less_close(title: Title, how_sure: int, query: Query) -> bool:
+    """Whether the title does not end in the single letter typed last; of those found by supposing slips,
+    whether it has none of the long words typed.
+    """
+    if how_sure == SLIPS:
+        typed = {word for word in query.words if len(word) >= LONG_WORD}
+        return bool(typed) and typed.isdisjoint(_words_of(title.artist, title.title))
+    letter = query.last_letter
+    return bool(letter) and _words_of("", title.title)[-1:] != (letter,)
+
+
+@lru_cache(maxsize=4_096)
+def _words_of(artist: str, title: str) -> tuple[str, ...]:
+    return tuple(fold(f"{artist} {title}").split())
 
 
 def class_of(match: Match) -> int:
     """How sure the reading is: 0 a whole number, 1 without a slip, 2 weaker, 3 with one."""
     if match.reading == Reading.NUMBER:
         return 0
-    return 1 if match.reading <= Reading.INITIALS else 2 if match.reading < Reading.SLIP else 3
+    return 1 if match.reading <= Reading.INITIALS else 2 if match.reading < Reading.SLIP else SLIPS
 
 
 def line_fields(line: Mapping[str, Any]) -> tuple[str, str, str]:

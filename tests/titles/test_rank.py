@@ -36,6 +36,14 @@ def test_a_letter_typed_last_that_ends_a_title_puts_it_before_one_seen_in_which_
     assert ids(finder, "weir ch", parcel={"w-a"}) == ["w-a", "w-c"]
 
 
+def test_of_those_found_by_supposing_slips_one_with_a_long_word_as_typed_comes_first() -> None:
+    finder = Finder([Title("b", "Idony Perrick", "Last Boat but One", "TW 321")])
+    own = {"line": "9", "artist": "Brume", "title": "homemade thing", "catalogue": "", "record": None}
+    listed = {"line": "3", "artist": "Idony Perrick", "title": "Last Boat but One", "record": None}
+    assert ids(finder, "homemade TB 1", unticked=[listed, own]) == ["", "b"]
+    assert ids(finder, "boat but onne", unticked=[own]) == ["b"]
+
+
 def test_what_stands_on_the_senders_list_comes_first(finder: Finder) -> None:
     assert ids(finder, "la", unticked=[LINE])[0] == "t-4"
     hit = find(finder, "lan", context=Context(unticked=[LINE], picks={"t-1": (50, "2026-01-01")}))[0]
