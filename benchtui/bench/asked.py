@@ -5,7 +5,7 @@ from typing import NamedTuple
 from benchtui.bench.columns import Entry
 from benchtui.bench.pieces import Glyphs, Line, clean
 from benchtui.books.shape import Answer, Clue
-from benchtui.desk.ask.asking import COPY_NUMBER, HERE, ahead, is_doubted, is_incomplete, is_runout, typed_on
+from benchtui.desk.ask.asking import COPY_NUMBER, HERE, ahead, is_doubted, is_runout, typed_on
 from benchtui.desk.ask.forms import form_of, with_digits
 from benchtui.desk.core.desk import Asked, Choice, Desk
 from benchtui.desk.core.keys import shown as key_shown
@@ -193,7 +193,7 @@ def comes_next(desk: Desk, record: RecordDoc, signs: Glyphs) -> Line:
             if torn
             else [(f"{name} {signs.done} done", "good")]
         )
-    if not any(map(is_incomplete, record["parts"])) and record["state"] != "taken-in":
+    if not queue.waits_for_grade(desk, record) and record["state"] != "taken-in":
         return [(queue.way_in(desk, record), "good")]
     later = hand.next_part(desk, record)
     return [(f"next: {hand.part_name(record, later)}", "dim")] if later is not None else []

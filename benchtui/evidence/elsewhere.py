@@ -68,7 +68,9 @@ def elsewhere(
         elif not why and (apart := _of_old_stock(part, seen, first, settings, names, likely)):
             kept = part.kind == "inner" or found.stands != "consistent"  # old stock is usual in an inner
             stands: Standing = found.stands if kept else "open"
-            judged[part.id] = found._replace(say=f"{found.say}; {apart}", stands=stands, apart=apart)
+            own = f"{names[part.id]}: "
+            more = apart.removeprefix(own) if found.say.startswith(own) else apart  # its name is said once
+            judged[part.id] = found._replace(say=f"{found.say}; {more}", stands=stands, apart=apart)
     return frozenset(likely | doubted), frozenset(doubted), judged
 
 

@@ -5,6 +5,7 @@ from datetime import date, timedelta
 from benchtui.evidence.results import PartSpan
 from benchtui.export import claims_state as state
 from benchtui.export import telling as tell
+from benchtui.export import telling_pressing as pressing
 from benchtui.export.claim import Claim, Said, dated_at, seen_at
 from benchtui.export.items import Item
 from benchtui.export.wording import Wording, is_number
@@ -88,8 +89,8 @@ def _by_pressing(item: Item, part: str) -> Said | None:
     """Of a part that allows all that a sure pressing does, what that says of the main part; of another
     nothing: no news. None where the pressing is not sure, and where the part says more, or otherwise.
     """
-    weighed, pressing = item.weighed, item.record["pressing"]
-    named = pressing["how"] == "hand" and bool(pressing["id"])
+    weighed, called = item.weighed, item.record["pressing"]
+    named = called["how"] == "hand" and bool(called["id"]) and not pressing.is_against(item)
     if weighed is None or weighed.copy_date is None or part in weighed.elsewhere:
         return None
     spans, run = weighed.parts[part], _of_copy(item)[0].likely
@@ -115,7 +116,12 @@ def _of_copy(item: Item) -> tuple[PartSpan, list[str]]:
     here = [part["id"] for part in item.record["parts"] if is_here(part)]
     own = [part for part in here if part not in item.weighed.elsewhere]
     found, spans = item.weighed.copy_date, item.weighed.copy_span
-    if found is not None and spans.likely is not None and found.unknown <= MOST_UNKNOWN:
+    if (
+        found is not None
+        and spans.likely is not None
+        and found.unknown <= MOST_UNKNOWN
+        and not pressing.is_against(item)  # the months of what it hardly is are none of this copy's
+    ):
         spans = PartSpan(spans.certain, _whole_year(found.run, spans.likely))
     return spans, own
 

@@ -109,7 +109,9 @@ class Answer:
         """By rank, but that of whole initials the best is never below the fifth line: four letters that
         begin many names are as likely the initials of the one that has them.
         """
-        order = sorted(self._best.values(), key=lambda one: order_of(*one, self._known, self._query))
+        order = sorted(
+            self._best.values(), key=lambda one: order_of(one[0], one[1], self._known, self._query)
+        )
         if len(self._query.words) == 1 and len(self._query.joined) >= INITIALS_LENGTH:
             shown = [no for no, (_, match) in enumerate(order) if match.reading == Reading.INITIALS]
             if shown and shown[0] > INITIALS_LINE:

@@ -153,6 +153,8 @@ def test_an_inner_a_little_older_than_its_disc_or_title_is_told_as_old_stock(
     record = seen(record_of(), saw, ("disc-1", "press", "yes"), ("inner-1", "paper", "yes"))
     told = weigh(record, shelf(paper, press)).agreement["inner-1"]
     assert told.apart == "inner: paper to 1972, disc: press from 1973-05: old stock?"
+    assert told.say.count("inner: ") == 1
+    assert told.say.endswith("paper to 1972, disc: press from 1973-05: old stock?")
     assert weigh(record, shelf(paper, press, first="1974")).agreement["inner-1"].apart == (
         "inner: paper to 1972, the title's first issue from 1974: old stock?"
     )

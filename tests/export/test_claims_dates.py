@@ -193,6 +193,16 @@ def test_a_first_issue_later_than_the_cover_is_left_out(make: SimpleNamespace) -
     assert said(make, "first", unseen, parts={"c1": older}) == "in 1975", "nothing is told of its date"
 
 
+def test_a_disc_dated_by_us_before_its_title_s_first_issue_is_said_without_that(
+    make: SimpleNamespace,
+) -> None:
+    record = make.record(answers=[])
+    record["dated"] = [{"part": "d1", "span": "[1950..1955]", "sure": "firm", "why": "", "at": ""}]
+    parts = {"d1": PartSpan(None, parse_edtf("[1950..1955]"))}
+    assert said(make, "disc_dates", record, parts=parts) == "disc made between 1950 and 1955, dated by us"
+    assert said(make, "first", record, parts=parts) == ""
+
+
 def test_an_inner_from_before_its_title_is_told_as_old_stock_unless_it_is_another_copy_s(
     make: SimpleNamespace,
 ) -> None:
@@ -229,3 +239,11 @@ def test_a_pressing_named_against_what_was_seen_is_told_as_our_own_judgement(mak
     likely = (Likely("q/1", "first", 0.99), Likely("q/2", "second", 0.01))
     told = said(make, "pressing", named, pressings=likely)
     assert told == "second (our own judgement: what is seen on it speaks for another)"
+    made = parse_edtf("[1970-03..1970-05]")
+    wide = PartSpan(parse_edtf("[1968..]"), parse_edtf("[1968..1977]"))
+    known = {"parts": {"d1": wide}, "copy_span": PartSpan(None, parse_edtf("[1968..1977]"))}
+    dating = {"dating": lambda: CopyDate(made, 1.0, 0.0, None)}
+    seen = named | {"answers": [ANSWER]}
+    likelier = (Likely("q/1", "first", 0.4), Likely("q/2", "second", 0.6))
+    assert "1970" in said(make, "disc_dates", seen, pressings=likelier, **known, **dating)
+    assert "1970" not in said(make, "disc_dates", seen, pressings=likely, **known, **dating)

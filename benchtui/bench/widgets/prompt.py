@@ -10,7 +10,7 @@ from benchtui.bench.page_lines import GAP, cells_of, line_of, widths_of
 from benchtui.bench.pieces import Glyphs, Line, Piece, clean, cut, fill, shed, text_of, width_of, wrap
 from benchtui.bench.widgets.rows import Rows
 from benchtui.bench.widgets.stack import ended, faults_in_short
-from benchtui.desk.ask.asking import ahead, is_incomplete, wants_grade
+from benchtui.desk.ask.asking import ahead, wants_grade
 from benchtui.desk.core.desk import Desk, Menu, OpenLine
 from benchtui.desk.core.page_parts import Cell, Column
 from benchtui.desk.line.as_read import READ_AS
@@ -133,7 +133,7 @@ def _nothing_asked(desk: Desk, record: RecordDoc, width: int, rows: int) -> tupl
     if wants_grade(desk, wanting) or (desk.work.held and is_here(wanting) and not wanting["grades"]):
         lines = in_columns(asking.grade_entries(desk, wanting["kind"]), width, rows)
         return [*name, (" ─ ", "frame"), ("its grade?", "accent bold")], lines or []
-    if not any(map(is_incomplete, record["parts"])) and record["state"] != "taken-in":
+    if not queue.waits_for_grade(desk, record) and record["state"] != "taken-in":
         return [*name, (" ─ ", "frame"), ("all done", "good")], wrap(
             queue.way_in(desk, record), width, "good"
         )

@@ -220,6 +220,14 @@ def lacking(desk: Desk, record: RecordDoc) -> list[str]:
     return [*lacks, NOT_LOOKED_FOR + ", ".join(unknown)] if unknown else lacks
 
 
+def waits_for_grade(desk: Desk, record: RecordDoc) -> bool:
+    """Whether a part lacks its grade or its being there, a printed inner's among them."""
+    inners = parts_of(record, "inner")
+    return any(map(hand.is_incomplete, record["parts"])) or any(
+        lacks_grade(desk, record, one) for one in inners
+    )
+
+
 def _with_half(record: RecordDoc, part: PartDoc) -> str:
     """``disc 1``, or ``disc 1 side B`` where only the other side has its grade."""
     half = half_words(ungraded_half(record, part))

@@ -320,7 +320,8 @@ def call_it(desk: Desk, likely: Likely | None) -> None:
             if likely.id is not None and (weighing := desk.weighing()) is not None:
                 copy["pressing"]["bench"] = weighing.witness(likely.id)
     if likely is not None and likely.id is not None and likely.p < UNLIKELY:
-        against = f"what was seen speaks against it ({percent(likely.p)}): it goes out as your own judgement"
+        odds = percent(likely.p).strip()
+        against = f"what was seen speaks against it ({odds}): it goes out as your own judgement"
         desk.say(f"{desk.open.message}; {against}", "clash")
 
 
