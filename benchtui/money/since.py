@@ -96,7 +96,7 @@ class Since:
         bills = _entered_late(head.get("late"), "on", last)
         days |= {on for bill, on in bills if not self._closed.has_key(f"{head['id']}:late:{bill.get('id')}")}
         for record in records:
-            late = _entered_late([one for one in record["life"] if one["what"] in _MONEY], "at", last)
+            late = _entered_late([one for one in _events(record) if one["what"] in _MONEY], "at", last)
             days |= {on for event, on in late if not self._closed.has_event(record, event)}
             days |= set(_corrected(record, last)) if with_lives else set()
         return days if days and _was_there(head, last.through) else set()
@@ -172,6 +172,14 @@ def _is_day(text: str) -> bool:
         return False
 
 
+def _events(record: RecordDoc) -> list[dict[str, Any]]:
+    """Its events without those that were edited from outside until they are none: whoever adds up what they
+    may be is refused (`standings.must_be_told`), and others in the parcel are not."""
+    life: list[Any] = [*record["life"]]
+    known = (one for one in life if isinstance(one, dict) and {"what", "at"} <= one.keys())
+    return [one for one in known if type(one.get("n")) is int and type(one.get("of", 0)) is int]
+
+
 def _entered_late(docs: Sequence[Doc] | None, day: str, last: Closed) -> Iterator[tuple[Doc, str]]:
     """Those of a closed day that say that they were entered since, and when; ``day`` names the field of the
     day it was."""
@@ -183,8 +191,9 @@ def _entered_late(docs: Sequence[Doc] | None, day: str, last: Closed) -> Iterato
 
 def _corrected(record: RecordDoc, last: Closed) -> Iterator[str]:
     """The days since on which an event of a closed day was corrected."""
-    mine = {event.get("n") for event in record["life"] if str(event["at"])[:10] <= last.through}
-    for event in record["life"]:
+    events = _events(record)
+    mine = {event["n"] for event in events if str(event["at"])[:10] <= last.through}
+    for event in events:
         on = str(event["at"])[:10]
         if event["what"] == "corrected" and event.get("of") in mine and _is_day(on) and is_since(on, last):
             yield on

@@ -13,6 +13,7 @@ from typing import Any
 import pytest
 from changing_shop import ChangingShop
 
+from benchtui.base.errors import BenchError
 from benchtui.money.account import Account
 from benchtui.money.book_after import stated_of
 from benchtui.money.check import check_accounts
@@ -175,6 +176,25 @@ def test_what_is_entered_on_the_very_day_after_it_was_closed_counts_from_the_nex
     shop.close("2026-11-30", "2026-12-02T09:00:00Z")
     assert {on: statement(shop, on).due.minor for on in days} == days
     assert check_accounts(*shop.books, shop.closings) == []
+
+
+@pytest.mark.parametrize(
+    "event",
+    [
+        "sold",
+        {"n": 2, "at": "2026-11-03"},
+        {"n": 2, "at": "2026-11-03", "what": "corrected", "of": [1], "why": "", "now": None},
+    ],
+)
+def test_after_a_closing_too_what_is_no_event_is_refused_in_one_line(event: Any) -> None:
+    shop = ChangingShop()
+    shop.close("2026-10-31", "2026-11-02T09:00:00Z")
+    shop.parcels[1][1][0]["life"].append(event)
+    with pytest.raises(BenchError, match="record 1"):
+        statement(shop, "2026-11-20")
+    stated = stated_of(shop.closed, shop.senders, shop.settings)
+    assert stated is not None
+    assert stated.parcel(*shop.parcels[1]).days == []
 
 
 def test_what_could_not_be_reckoned_with_on_its_day_is_a_correction_of_the_next() -> None:
