@@ -330,6 +330,15 @@ def test_letters_that_fit_no_command_are_said_to_fit_none(bench: Hands) -> None:
     assert not line.about.startswith("no command fits")
 
 
+def test_a_command_of_another_place_is_said_to_work_there(bench: Hands) -> None:
+    bench.do("why", "page-more").type("credit note")
+    line = bench.desk.open.line
+    assert line is not None
+    assert line.about == "no command fits: credit note works on the bench; Escape leaves"
+    bench.do("line-accept")
+    assert "'credit note': credit note works on the bench" in bench.said
+
+
 def test_the_finder_s_key_finds_from_the_empty_title_line_and_is_a_letter_in_any_other(parcel: Hands) -> None:
     assert parcel.desk.open.line is not None
     assert parcel.desk.open.line.name == "title"

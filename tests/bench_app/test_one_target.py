@@ -8,7 +8,7 @@ from benchtui.bench.pieces import FANCY, text_of
 from benchtui.bench.widgets.stack import stack_rows
 from benchtui.desk.ask.asking import HERE, ahead, wanted, wants_grade
 from benchtui.desk.ask.inner import speaks_of_print
-from benchtui.desk.queue.queue import lacking
+from benchtui.desk.queue.queue import lacking, waits_for_grade
 from benchtui.model.record import PartDoc
 
 
@@ -223,8 +223,13 @@ def test_the_grade_of_a_printed_inner_is_asked_and_that_of_a_plain_or_a_swapped_
     breakwater.do("take-disc")
     named = any("grade of inner" in one for one in lacking(breakwater.desk, breakwater.record))
     assert named is asked, "what is printed is graded, also where the hand has left it"
+    for kind in ("cover", "disc"):
+        breakwater.take(kind)
+        breakwater.grade("VG")
+    assert waits_for_grade(breakwater.desk, breakwater.record) is asked
     breakwater.take("inner")
     breakwater.grade("VG", "+")
+    assert not waits_for_grade(breakwater.desk, breakwater.record)
     assert not wants_grade(breakwater.desk, _part(breakwater, inner["id"]))
 
 

@@ -66,6 +66,8 @@ def test_the_pressing_that_the_dealer_named_leads_the_panel_marked_with_its_odds
     assert weighing is not None
     other = weighing.pressings[-1] if weighing.pressings[-1].id else weighing.pressings[-2]
     call_it(breakwater.desk, other)
+    odds = percent(other.p).strip()
+    assert f"what was seen speaks against it ({odds}): it goes out as your own judgement" in breakwater.said
     first, second = (
         _joined([line]) for line in pressing_rows(breakwater.desk, 60, 8, FANCY)[:2]
     )  # wide and low: a row each

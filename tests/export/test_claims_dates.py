@@ -5,7 +5,7 @@ from types import SimpleNamespace
 import pytest
 from claimed import ANSWER, said
 
-from benchtui.evidence.results import CopyDate, Likely, PartSpan
+from benchtui.evidence.results import CopyDate, Fit, Likely, PartSpan, Surprise
 from benchtui.model.span import parse_edtf
 
 
@@ -232,6 +232,16 @@ def test_every_disc_of_a_set_that_allows_the_pressing_s_months_has_them(make: Si
         "dating": lambda: CopyDate(made, 1.0, 0.0, None),
     }
     assert said(make, "disc_dates", record, settled=True, **known) == "discs probably made in October 1970"
+
+
+@pytest.mark.parametrize(("always", "told"), [(True, "not established"), (False, "probably first")])
+def test_a_pressing_that_never_shows_what_was_seen_is_not_established(
+    make: SimpleNamespace, always: bool, told: str
+) -> None:
+    record = make.record(pressing={"id": None, "how": "open", "p": None, "learn": False})
+    rag = Surprise("d1", "label A", "tw-label", "Label paper", "rag paper", 20.0, always)
+    weighed = {"pressings": (Likely("q/1", "first", 0.97),), "settled": False, "fit": Fit(0.5, 0.01, (rag,))}
+    assert said(make, "pressing", record, **weighed) == told
 
 
 def test_a_pressing_named_against_what_was_seen_is_told_as_our_own_judgement(make: SimpleNamespace) -> None:

@@ -7,12 +7,12 @@ from collections.abc import Callable
 from functools import partial
 from typing import Any
 
-from benchtui.desk.core.command import Command, Legend, command, command_of
+from benchtui.desk.core.command import Command, Legend, by_id, command, command_of
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Page, Pick
 from benchtui.desk.core.keys import shown
 from benchtui.desk.core.offers import everything_here, on_bench, on_page
 from benchtui.desk.core.pages import pages
-from benchtui.desk.keyboard.perform import run, why_not
+from benchtui.desk.keyboard.perform import run, why_not, with_keys
 from benchtui.desk.line.letters import BEGINS, INSIDE, SLIPPED, begins, fit, words_in
 from benchtui.desk.line.lines import FUNCTION_KEYS, LINES, LineKind, close_line, marked_pick, open_line
 
@@ -96,7 +96,7 @@ def _picks(desk: Desk, line: OpenLine) -> list[Pick]:
         for one in everything_here(desk)
         if (rank := rank_of(line.text, one)) is not None
     ]
-    line.about = _about(desk) if ranked else "no command fits: other words? Escape leaves"
+    line.about = _about(desk) if ranked else f"no command fits: {_elsewhere(desk, line.text)}; Escape leaves"
     best = min((rank for _, rank, _ in ranked), default=0)
     if best < BY_MIDDLE:
         ranked = [one for one in ranked if one[1] < BY_MIDDLE]
@@ -108,6 +108,17 @@ def _picks(desk: Desk, line: OpenLine) -> list[Pick]:
     )
     line.marked = next((n for n, one in enumerate(ranked) if one[1] == best), 0) if named else 0
     return [pick for _, _, pick in ranked]
+
+
+def _elsewhere(desk: Desk, typed: str) -> str:
+    """Where a command of that name works, since none does here; else to try other words."""
+    named = [(rank, one) for one in by_id().values() if (rank := rank_of(typed, one)) in (BY_START, BY_NAME)]
+    for _, one in sorted(named, key=lambda found: (found[0], found[1].order)):
+        place = "on the bench" if one.where == "bench" and desk.open.page is not None else ""
+        place = place or next((pages()[page].place for page in one.on if pages()[page].place), "")
+        if typed.strip() and place:
+            return f"{one.short or one.words} works {with_keys(desk, place)}"
+    return "try other words"
 
 
 BY_START, BY_NAME, BY_WORDS, BY_MIDDLE, BY_SLIP = range(5)
@@ -142,7 +153,8 @@ def _take(desk: Desk, line: OpenLine) -> None:
     """Do the marked one. Refused, the line stays as it was; done, nothing of it is left."""
     pick = marked_pick(line)
     if pick is None:
-        desk.refuse(f"no command fits '{line.text.strip()}': try other words; Escape leaves")
+        typed = line.text.strip()
+        desk.refuse(f"no command fits '{typed}': {_elsewhere(desk, typed)}; Escape leaves")
         return
     close_line(desk)
     before = where(desk)
