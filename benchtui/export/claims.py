@@ -9,6 +9,7 @@ from collections.abc import Mapping
 
 from benchtui.books.row import one_of
 from benchtui.books.sound_words import sound_of
+from benchtui.evidence.results import Surprise
 from benchtui.export import claims_state as state
 from benchtui.export import telling as tell
 from benchtui.export import telling_pressing as pressing
@@ -112,11 +113,20 @@ def _pressing(item: Item, words: Wording) -> Said:
         own = (
             " (our own judgement: what is seen on it speaks for another)" if pressing.is_against(item) else ""
         )
-        return Said(named + alone + own, ("pressing",))
+        otherwise = pressing.otherwise(item)
+        but = f" (but {'; '.join(map(_seen_instead, otherwise))})" if otherwise else ""
+        seen = (f"answers/{one.part}/{one.place}/{one.clue}" for one in otherwise)
+        return Said(named + alone + own + but, ("pressing", *seen))
     name, chance = pressing.likeliest(item, named)
     if not name or chance < CONSISTENT or pressing.is_unlike(item):
         return Said("not established", ("pressing",))
     return Said(f"{'probably' if chance >= PROBABLY else 'consistent with'} {name}{alone}", ("pressing",))
+
+
+def _seen_instead(one: Surprise) -> str:
+    """``label paper: rag paper``: within a sentence, so a first word of small letters begins with one."""
+    ask = one.ask[:1].lower() + one.ask[1:] if one.ask[1:2].islower() else one.ask
+    return f"{ask}: {one.text}"
 
 
 def _alone(item: Item, words: Wording) -> str:

@@ -259,7 +259,9 @@ def _torn(item: Item, clash: Clash) -> Said:
     names = " and ".join(own_name(record, part) for part in parts)
     by_hand = any(clue == BY_HAND for _, clue in clash.ends)
     if clash.within and by_hand and any(clue == "first" for _, clue in clash.ends):
-        return Said(f"our own date for {with_the(names)} is before the title's first issue", seen)
+        return Said(
+            f"our own date for {with_the(names)} is before the title's first issue, so none is given", seen
+        )
     if clash.within and any(clue == "first" for _, clue in clash.ends):
         return Said(f"what is seen on {with_the(names)} is older than the title's first issue", seen)
     if clash.within and by_hand:

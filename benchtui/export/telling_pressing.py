@@ -1,7 +1,7 @@
 """What the columns say of the pressing: its name, how sure it is, what the books know of it."""
 
 from benchtui.books.ladder import is_proposed
-from benchtui.evidence.results import Likely
+from benchtui.evidence.results import Likely, Surprise
 from benchtui.export.claim import CONSISTENT
 from benchtui.export.items import Item
 from benchtui.export.wording import Wording
@@ -70,6 +70,14 @@ def is_unlike(item: Item) -> bool:
     """
     fit = item.weighed.fit_now if item.weighed else None
     return fit is not None and (not fit.holds or fit.contradicted)
+
+
+def otherwise(item: Item) -> tuple[Surprise, ...]:
+    """What was seen on the copy where the pressing that leads always shows something else: said beside its
+    name, where it is settled all the same.
+    """
+    fit = item.weighed.fit if item.weighed and item.record["pressing"]["how"] != "hand" else None
+    return tuple(one for one in fit.surprises if one.always) if fit is not None else ()
 
 
 def is_against(item: Item) -> bool:

@@ -242,6 +242,13 @@ def test_a_pressing_that_never_shows_what_was_seen_is_not_established(
     rag = Surprise("d1", "label A", "tw-label", "Label paper", "rag paper", 20.0, always)
     weighed = {"pressings": (Likely("q/1", "first", 0.97),), "settled": False, "fit": Fit(0.5, 0.01, (rag,))}
     assert said(make, "pressing", record, **weighed) == told
+    leads = make.record(
+        pressing=record["pressing"] | {"id": "q/1", "how": "leader", "p": 0.97, "name": "first"}
+    )
+    but = " (but label paper: rag paper)" if always else ""
+    assert said(make, "pressing", leads, **weighed | {"settled": True}) == f"first{but}"
+    mine = leads | {"pressing": leads["pressing"] | {"how": "hand"}}
+    assert said(make, "pressing", mine, **weighed | {"settled": True}) == "first"
 
 
 def test_a_pressing_named_against_what_was_seen_is_told_as_our_own_judgement(make: SimpleNamespace) -> None:

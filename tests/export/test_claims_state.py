@@ -183,3 +183,7 @@ def test_of_a_contradiction_within_a_part_only_that_part_is_said_and_the_dealers
     assert said(make, "assembled", record, clashes=(own,)) == (
         "what is seen on the cover contradicts our own date for it, so none is given"
     )
+    early = TORN._replace(ends=(("c1", "by-you"), ("c1", "first")))
+    assert said(make, "assembled", record, clashes=(early,)) == (
+        "our own date for the cover is before the title's first issue, so none is given"
+    )
