@@ -4,7 +4,7 @@ import pytest
 from bench_hands import Hands
 
 from benchtui.desk.core.shapes import Pick
-from benchtui.desk.look.contradicted import _is_part, beside, plain, title_of, with_new
+from benchtui.desk.look.contradicted import _is_part, _is_whole, beside, plain, title_of, with_new
 from benchtui.model.title import Title
 
 FULL = "Ada Pellimore - Sluice Tales - WK 1041"
@@ -39,6 +39,13 @@ def test_the_company_of_the_shop_s_field_is_shown_too_and_a_search_is_left_in_pe
     parcel.desk.open.line.text = ""  # type: ignore[union-attr]
     parcel.type(f"{FULL} - 1967")
     assert _about(parcel).endswith("company Whelkin")
+
+
+def test_names_that_end_in_other_letters_or_numbers_are_not_one_with_a_slip() -> None:
+    for typed, name in (("Weir C", "Weir A"), ("Harbour Songs 12", "Harbour Songs 13")):
+        assert not _is_whole(typed, name)
+        assert _is_whole(typed, typed)
+    assert _is_whole("Harbur Songs 12", "Harbour Songs 12")
 
 
 def test_a_number_with_its_letters_behind_is_the_same_as_with_them_before() -> None:

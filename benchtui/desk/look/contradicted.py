@@ -218,10 +218,17 @@ def _is_like(typed: str, name: str) -> bool:
 
 
 def _is_whole(typed: str, name: str) -> bool:
-    """Whether the piece is the whole name, but for a slip."""
+    """Whether the piece is the whole name, but for a slip; ``Weir C`` is none of ``Weir A``."""
     from rapidfuzz import fuzz
 
-    return fuzz.ratio(fold(typed), fold(name)) >= ALIKE
+    one, other = fold(typed), fold(name)
+    return fuzz.ratio(one, other) >= ALIKE and not _count_apart(one, other)
+
+
+def _count_apart(one: str, other: str) -> bool:
+    """Whether two folded names end in different single letters or numbers, words by themselves."""
+    mine, its = (name.split()[1:][-1:] for name in (one, other))
+    return mine != its and all(words and (len(words[0]) == 1 or words[0].isdigit()) for words in (mine, its))
 
 
 def plain(number: str) -> str:
