@@ -42,7 +42,11 @@ def test_what_was_seen_becomes_a_pressing_of_the_title_with_its_answers_and_its_
     made = label.desk.book_title.pressings[-1]  # type: ignore[union-attr]
     assert made.expect == {"tw-label": {"reed": "usually"}}
     assert likely is not None
-    assert made.period == likely.meet(parse_edtf("[1967-03..]")), "not before the title was issued"
+    assert likely.latest is not None
+    within = likely.meet(parse_edtf(f"[1967-03..{likely.latest:%Y-%m}]"))
+    assert within is not None
+    assert made.period.earliest == within.earliest, "not before the title was issued"
+    assert made.period == parse_edtf(f"[{within.earliest:%Y-%m}..{likely.latest:%Y-%m}]"), "whole months"
     assert check_books([own_book(label.desk).parent]) == []
 
 

@@ -158,9 +158,18 @@ def replaced(hands: Hands, text: str) -> tuple[dict[str, Any], dict[str, Any]]:
     return record_of(hands, "A00007")["life"][-1], record_of(hands, "A00008")["life"][-1]
 
 
+def test_an_invoice_that_was_given_back_in_full_is_said_to_be(counter: Hands) -> None:
+    counter.do("sell").enter("a7; ; 20; N. Reed; #")
+    number = str(record_of(counter, "A00007")["life"][-1]["invoice"])
+    line(counter, "credit-note", f"{number}; ; all; clicks")
+    assert not counter.refused, counter.said
+    line(counter, "credit-note", f"{number}; ; 1 off; clicks")
+    assert f"nothing that was sold on invoice {number} is left to be given back" in counter.said
+
+
 def test_a_record_goes_instead_of_one_that_came_back_and_nothing_is_paid(counter: Hands) -> None:
     back, going = replaced(counter, "a8; ; clicks on B2")
-    said = "A00007 came back, A00008 went instead; invoice 26-0354, credit note C0001"
+    said = "A00007 came back, A00008 went instead at 20.00 GBP; invoice 26-0354, credit note C0001"
     asked = "; no VAT yet for A00008: may the margin scheme be used? 7 on the record's page answers"
     assert counter.said == said + asked
     assert back["credit_note"] == "C0001"

@@ -69,8 +69,10 @@ def ask_close(desk: Desk) -> None:
     waiting = [record for record in desk.work.records if record["state"] == "started"]
     empty = [record for record in desk.work.records if record["state"] == "empty"]
     said = [
-        f"{len(waiting)} begun but not taken in." if waiting else "",
-        f"{len(empty)} empty places will be removed." if empty else "",
+        f"Begun, not taken in, and not to be taken in later: {', '.join(map(_named, waiting))}."
+        if waiting
+        else "",
+        f"{len(empty)} empty place{'s' if len(empty) > 1 else ''} will be removed." if empty else "",
         " ".join(_gathered(short_or_over(parcel.head, parcel.records))) or "Nothing short, nothing over.",
         "After this, changes are dated corrections.",
     ]
@@ -107,7 +109,9 @@ def close_parcel(desk: Desk) -> None:
                 change.remove(record["id"])
     parcel.close_parcel(shares=shares)
     short = f"note for the sender: {path}" if path else "nothing short, nothing over"
-    said = filter(None, ("parcel closed", short, corrected_by(desk), pace_in_words(desk)))
+    left = [record for record in desk.work.records if record["state"] == "started"]
+    begun = f"begun and not taken in: {', '.join(map(_named, left))}" if left else ""
+    said = filter(None, ("parcel closed", begun, short, corrected_by(desk), pace_in_words(desk)))
     desk.say("; ".join(said), "done")
     desk.work.record_id = desk.work.part_id = desk.asking.asked = None
     desk.place()

@@ -151,9 +151,17 @@ def _places(desk: Desk, line: CreditLine) -> list[tuple[str, str]]:
         return [(head["id"], record["id"]) for head, record, _ in mine]
     missing = [number for number, one in zip(line.numbers, found, strict=True) if one is None]
     if missing:
+        if any(_was_on(record, missing[0].strip()) for _, records in all_parcels(desk) for record in records):
+            said = f"nothing that was sold on invoice {missing[0].strip()} is left to be given back"
+            raise BenchError(said, "credit note", "its records' pages say what was")
         said = f"there is no stock number and no invoice {whole_number(missing[0])} in this shop"
         raise BenchError(said, "credit note", "write a number of yours")
     return [(one.parcel, one.record) for one in found if one is not None]
+
+
+def _was_on(record: RecordDoc, number: str) -> bool:
+    """Whether a sale of the record, one that came back too, had that invoice number."""
+    return any(event.get("invoice") == number for event in record["life"])
 
 
 def _enter(desk: Desk, line: CreditLine) -> str:

@@ -98,7 +98,8 @@ def _replace(desk: Desk, came: tuple[str, str], other: Found, asked: Money | Non
                     if at == parcel_id:
                         down += _put(desk, change.record(record_id), event)
         going_with = parcels[other.parcel].head, parcels[other.parcel].record(other.record)
-    said = say + _difference(events, number, desk.currency) + note.said
+    at = f" at {Money(int(events[1]['minor']), desk.currency).show()}"
+    said = say + at + _difference(events, number, desk.currency) + note.said
     return said + not_answered(desk, on, [going_with]) + to_take_down(down)
 
 
