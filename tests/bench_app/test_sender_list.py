@@ -7,6 +7,7 @@ import pytest
 from bench_hands import Hands
 
 from benchtui.desk.keyboard.key_line import word
+from benchtui.desk.keyboard.typing import Typing
 from benchtui.desk.look.sender_list import read_pasted
 from benchtui.desk.parcel.closing import short_or_over
 from benchtui.desk.parcel.parcel import rows, take_list
@@ -428,3 +429,12 @@ def test_closing_names_what_was_begun_and_not_taken_in(parcel: Hands) -> None:
     assert named in parcel.desk.open.menu.about
     parcel.key("1")
     assert "begun and not taken in: The Ambleday Five, Wreckwood" in parcel.said
+
+
+def test_a_list_pasted_with_the_enter_key_s_sign_at_its_breaks_has_its_lines(parcel: Hands) -> None:
+    Typing(_open(parcel).desk).paste(LIST.replace("\n", "\r"))
+    assert [line["title"] for line in parcel.head["list"]] == [
+        "on the Breakwater",
+        "Long Peal",
+        "Nothing at all",
+    ]
