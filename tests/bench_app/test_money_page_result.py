@@ -47,7 +47,7 @@ def test_the_page_shows_paid_landed_asked_and_margin_of_the_whole_and_of_each_re
         assert (f" {row.asked.plain()} " if row.asked else " - ") in line
         assert (f" {row.margin.plain()} " if row.margin else "?") in f"{line} "
     assert made.landed.show() in text
-    assert made.margin == Money(-24948, "GBP"), "112.50 asked; a share of 361.98 by weights 11250 of 17100"
+    assert made.margin == Money(-24865, "GBP"), "106.50 asked; a share of 355.15 by weights 10650 of 16500, to the penny"
     assert made.margin.show() in text
 
 
