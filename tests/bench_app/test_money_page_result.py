@@ -47,7 +47,9 @@ def test_the_page_shows_paid_landed_asked_and_margin_of_the_whole_and_of_each_re
         assert (f" {row.asked.plain()} " if row.asked else " - ") in line
         assert (f" {row.margin.plain()} " if row.margin else "?") in f"{line} "
     assert made.landed.show() in text
-    assert made.margin == Money(-24865, "GBP"), "106.50 asked; a share of 355.15 by weights 10650 of 16500, to the penny"
+    assert made.margin == Money(-24865, "GBP"), (
+        "106.50 asked; a share of 355.15 by weights 10650 of 16500, to the penny"
+    )
     assert made.margin.show() in text
 
 

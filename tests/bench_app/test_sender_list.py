@@ -438,3 +438,17 @@ def test_a_list_pasted_with_the_enter_key_s_sign_at_its_breaks_has_its_lines(par
         "Long Peal",
         "Nothing at all",
     ]
+
+
+def test_marks_behind_a_line_and_a_number_with_a_bracket_are_left_out_too() -> None:
+    found = read_pasted(
+        "1) ✓ Stavercote - Long Peal - VG+ x1\nAmbleday Five, wreckwood BMD 162 ?\nWeir Octet - Second Sluice x2\n"
+        "9 records in all\npostage 12.50\nSum £85\n"
+    )
+    assert [(one["artist"], one["title"], one["catalogue"], one["grade"]) for one in found.lines] == [
+        ("Stavercote", "Long Peal", "", "VG+"),
+        ("Ambleday Five", "wreckwood", "BMD 162", ""),
+        ("Weir Octet", "Second Sluice", "", ""),
+        ("Weir Octet", "Second Sluice", "", ""),
+    ]
+    assert found.headings == ["9 records in all", "postage 12.50", "Sum £85"]

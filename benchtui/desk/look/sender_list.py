@@ -26,9 +26,17 @@ GRADE = ("condition", "cond", "grading", "state", "zustand", "etat")
 _MARK = re.compile(r"^(?:\[[ xX✓✔v*+?-]?\]|[✓✔☑☐□•]|[x?*–-](?=\s))\s*")
 """What a hand puts before a line as it goes down the list."""
 _NUMBERED = re.compile(r"^\d{1,3}[.)]\s+")
-_TIMES = re.compile(r"^([2-9])\s?[x×]\s+")
+_NUMBERED_ALONE = re.compile(r"^\d{1,3}\)\s+")
+_QUERY = re.compile(r"\s+\?+$")
+_TIMES = re.compile(r"^([1-9])\s?[x×]\s+")
+_TIMES_BEHIND = re.compile(r"\s+[x×]([1-9])$")
 _FENCED = re.compile(r"^([-=*_#~+.]{2,})\s*[^-=*_#~+.].*[-=*_#~+.]{2,}$")
-_SUM = re.compile(r"^(?:sub)?(?:tot(?:al)?|sum|summe|gesamt|totale?)\b[.:]?\s*:?\s*\d+\b", re.I)
+_SUM = re.compile(
+    r"(?:sub)?(?:tot(?:al)?|sum|summe|gesamt|totale?)\b[.:]?\s*:?\s*[£€$]?\s?\d.*"
+    r"|\d+\s+(?:records?|pcs|pieces|lps?|discs?|items)\.?(?: in (?:all|total))?"
+    r"|(?:postage|shipping|p&p)\b.*\d",
+    re.I,
+)
 """The count beneath a list (common practice, no source)."""
 _IN_BRACKETS = re.compile(r"\([^()]*\)")
 _GRADED = re.compile(r"\s+((?:NM|EX|VG)[+-]{0,2}|[MGFP][+-]{1,2})$")
@@ -106,17 +114,19 @@ def read_pasted(text: str) -> SenderList:
 
 
 def _without_marks(rows: list[list[str]]) -> Iterator[list[str]]:
-    """The rows without what a hand put before them: ticks, queries, and their numbers where two are numbered;
-    ``2x`` gives two rows.
+    """The rows without what a hand put before and behind them: ticks, queries, numbers (with a full stop only
+    where two are numbered); ``2x`` gives two rows.
     """
     bare = [[_MARK.sub("", row[0]) if not _FENCED.match(row[0]) else row[0], *row[1:]] for row in rows]
-    numbered = sum(bool(_NUMBERED.match(row[0])) for row in bare) > 1
+    numbered = _NUMBERED if sum(bool(_NUMBERED.match(row[0])) for row in bare) > 1 else _NUMBERED_ALONE
     for row, was in zip(bare, rows, strict=True):
-        if not any(row):
-            row = was
-        first = _NUMBERED.sub("", row[0]) if numbered else row[0]
-        times = _TIMES.match(first)
-        yield from [[_TIMES.sub("", first), *row[1:]]] * (int(times[1]) if times else 1)
+        cells = [*(row if any(row) else was)]
+        cells[0] = _MARK.sub("", numbered.sub("", cells[0]))
+        cells[-1] = _QUERY.sub("", cells[-1])
+        times = _TIMES.search(cells[0]) or _TIMES_BEHIND.search(cells[-1])
+        cells[0] = _TIMES.sub("", cells[0])
+        cells[-1] = _TIMES_BEHIND.sub("", cells[-1])
+        yield from [cells] * (int(times[1]) if times else 1)
 
 
 def _delimiter(text: str) -> str:
@@ -158,7 +168,7 @@ def _is_heading(row: list[str], after: list[list[str]], columns: dict[str, int],
         return True
     name = _IN_BRACKETS.sub("", cell)
     capitals = name.isupper() and beneath is not None and not any(map(str.isdigit, cell))
-    plainly = cell.endswith(":") or bool(_FENCED.match(cell) or _SUM.match(cell))
+    plainly = cell.endswith(":") or bool(_FENCED.match(cell) or _SUM.fullmatch(cell))
     return plainly or (capitals and not _says_more(row) and not _joined(beneath or []).isupper())
 
 
