@@ -28,7 +28,7 @@ from benchtui.evidence import Weighing
 from benchtui.model.grade import Scale
 from benchtui.model.parcel import CursorDoc, WasDoc
 from benchtui.model.record import RecordDoc
-from benchtui.store import Change, Shop
+from benchtui.store import Change, Parcel, Shop
 from benchtui.titles.finder import Finder
 
 AT_THE_BENCH = "record"
@@ -214,9 +214,25 @@ class Desk:
             say += change_booked_into(change, self.settings, self.today(), self.work.parcel.head)
             change.head["cursor"] = self.cursor()
             change.head["draft"] = None
+        self._taught_again(before)
         taken_in = before is not None and before["state"] == "taken-in" and before is not self.work.record
         self.say(f"changed after it was taken in: {say}" if taken_in and not late else say, "done")
         self.watch_trouble()
+
+    @contextmanager
+    def one_write(self, parcel: Parcel) -> Iterator[None]:
+        """Whatever is saved inside is one write of the parcel. Its records are counted as they were until
+        that is done, so what was counted inside is counted anew.
+        """
+        with self.weighings.counted_anew(), parcel.one_write():
+            yield
+
+    def _taught_again(self, before: RecordDoc | None) -> None:
+        """What a record that teaches, before the action or after it, taught is counted anew."""
+        if before is not None:
+            now = next((one for one in self.work.records if one["id"] == before["id"]), before)
+            if before["pressing"]["learn"] or now["pressing"]["learn"]:
+                self.weighings.forget_counts()
 
     def _call_again(self, change: Change, before: RecordDoc | None) -> None:
         """What was taken in with its pressing open is called by what it shows since."""

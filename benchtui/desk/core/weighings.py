@@ -1,5 +1,7 @@
 """What the evidence says of a record, worked out once for each change of it."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any, Protocol
 
 from benchtui.books.ladder import Laddered
@@ -36,6 +38,7 @@ class Weighings:
         self._last: tuple[tuple[Any, ...], Weighing] | None = None
         self._kept: Kept[Weighing] = Kept()
         self._counts: dict[str, Any] | None = None
+        self._forgotten = False
         self._ladders: Laddered | None = None
         self._ladders_of: Library | None = None
         self.worked: Kept[Worked | None] = Kept()
@@ -111,8 +114,19 @@ class Weighings:
             self._counts = library.counted_now(shop.counts(counts_of))
         return self._counts
 
+    @contextmanager
+    def counted_anew(self) -> Iterator[None]:
+        """Counts that were forgotten inside are forgotten behind it once more."""
+        self._forgotten = False
+        try:
+            yield
+        finally:
+            if self._forgotten:
+                self.forget_counts()
+
     def forget_counts(self) -> None:
         self._counts = self._ladders = None
+        self._forgotten = True
         self.forget()
 
     def forget(self) -> None:

@@ -214,7 +214,7 @@ def _take_back(desk: Desk, before: Before) -> None:
     if desk.work.parcel is not parcel:
         return
     if parcel is not None and not parcel.read_only and not parcel.closed:
-        with parcel.one_write():
+        with desk.one_write(parcel):
             _history_back(desk, before)
     desk.work, desk.asking = before.work, before.asking
     desk.open.page, desk.open.menu, desk.open.explained = before.page, before.menu, before.explained

@@ -90,7 +90,7 @@ def guarded(desk: Desk, verb: Callable[[], object], one_write: bool = False) -> 
     price = price_before(desk) if outer is None else None
     try:
         if one_write and desk.work.parcel is not None:
-            with desk.work.parcel.one_write():
+            with desk.one_write(desk.work.parcel):
                 verb()
         else:
             verb()

@@ -145,7 +145,7 @@ def type_text(desk: Desk, text: str) -> None:
             kind.typed(desk, line)
         desk.place()
     else:
-        with desk.work.parcel.one_write():  # a letter may take the line and go on to the next
+        with desk.one_write(desk.work.parcel):  # a letter may take the line and go on to the next
             kind.typed(desk, line)
             desk.place()
         desk.watch_trouble()

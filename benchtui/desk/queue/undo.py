@@ -128,8 +128,8 @@ def _turn(desk: Desk, back: bool) -> None:
         left = f"nothing left to undo{'; ' + empty if is_untouched(desk) else ''}"
         desk.refuse(left if back else "nothing to redo")
         return
-    desk.weighings.forget_counts()
     turned = turn_last(desk, parcel, back)
+    desk.weighings.forget_counts()
     book = turned[1] if turned else ""
     _show_again(desk, parcel, entry, back)
     desk.say(f"{'taken back' if back else 'done again'}: {entry.say}{book}", "done")
