@@ -17,7 +17,8 @@ from benchtui.model.record import RecordDoc, anchor_of, is_here, is_looked_at, i
 
 LISTED = 3
 LIKELY = 0.095
-"""From this chance on, shown as a tenth, a pressing has its row before anything is explained; the dearest from half of it on."""
+"""From this chance on, shown as a tenth, a pressing has its row before anything is explained; the dearest
+from half of it on."""
 FAINT = 0.01
 """Below this chance "none of these" needs no row of its own."""
 LEFT_OUT = 0.005
