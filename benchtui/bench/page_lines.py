@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 
 from rich.cells import cell_len
 
-from benchtui.bench.pieces import Glyphs, Line, clean, cut, width_of
+from benchtui.bench.pieces import Glyphs, Line, clean, cut, joined, width_of
 from benchtui.desk.core.page_parts import Bar, Cell, Column, Para, Row, Words
 
 GAP = 2
@@ -44,21 +44,11 @@ def wrapped(words: Line, first: int, rest: int) -> list[Line]:
                 gap = end
         if end < len(signs) and gap:
             end = gap
-        lines.append(_joined(signs[start : max(end, start + 1)]))
+        lines.append(joined(signs[start : max(end, start + 1)]))
         start, room = max(end, start + 1), rest
         while start < len(signs) and signs[start][0] == " ":
             start += 1
     return lines
-
-
-def _joined(signs: list[tuple[str, str]]) -> Line:
-    line: Line = []
-    for char, style in signs:
-        if line and line[-1][1] == style:
-            line[-1] = (line[-1][0] + char, style)
-        else:
-            line.append((char, style))
-    return line
 
 
 def natural_widths(row: Row) -> tuple[int, ...]:

@@ -4,7 +4,7 @@ A style is one of the names in STYLES; bench/widgets.py turns names into the the
 Text a person typed is only ever a piece of a line, so nothing in it is read as markup.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from rich.cells import cell_len, set_cell_size
@@ -90,6 +90,17 @@ def width_of(line: Iterable[Piece]) -> int:
     texts = [text for text, _ in line]
     whole = "".join(texts)
     return len(whole) if whole.isascii() and whole.isprintable() else sum(map(cell_len, texts))
+
+
+def joined(pieces: Sequence[tuple[str, str]]) -> Line:
+    """Neighbours of one style as one piece."""
+    line: Line = []
+    for text, style in pieces:
+        if line and line[-1][1] == style:
+            line[-1] = (line[-1][0] + text, style)
+        else:
+            line.append((text, style))
+    return line
 
 
 def cut(line: Line, width: int, more: str = "…") -> Line:

@@ -7,7 +7,7 @@ from benchtui.bench import asked as asking
 from benchtui.bench.columns import Entry, in_columns, rows_wanted
 from benchtui.bench.packed import Short, packed
 from benchtui.bench.page_lines import GAP, cells_of, line_of, widths_of
-from benchtui.bench.pieces import Glyphs, Line, Piece, clean, cut, fill, shed, text_of, width_of, wrap
+from benchtui.bench.pieces import Glyphs, Line, Piece, clean, cut, fill, joined, shed, text_of, width_of, wrap
 from benchtui.bench.widgets.rows import Rows
 from benchtui.bench.widgets.stack import ended, faults_in_short
 from benchtui.desk.ask.asking import ahead, wants_grade
@@ -235,18 +235,7 @@ def _typed_rows(line: OpenLine, typed: Typed, width: int, most: int) -> list[Lin
                 rows.append([])
             rows[-1].append((sign, f"{style}@text:{before}"))
             used += cells
-    return [_joined(row) for row in rows]
-
-
-def _joined(row: Line) -> Line:
-    """Neighbours of one style as one piece."""
-    pieces: Line = []
-    for text, style in row:
-        if pieces and pieces[-1][1] == style:
-            pieces[-1] = (pieces[-1][0] + text, style)
-        else:
-            pieces.append((text, style))
-    return pieces
+    return [joined(row) for row in rows]
 
 
 def _picks(line: OpenLine, width: int, rows: int, signs: Glyphs) -> tuple[list[Line], str]:
