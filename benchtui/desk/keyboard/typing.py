@@ -44,9 +44,8 @@ class Typing:
 
     def paste(self, text: str) -> None:
         """What was pasted; into no line it is refused, never typed as commands."""
-        text = text.replace("\r\n", "\n").replace(
-            "\r", "\n"
-        )  # terminals paste a break as the Enter key's sign
+        # terminals paste a break as the sign of the Enter key
+        text = text.replace("\r\n", "\n").replace("\r", "\n")
         line = self.desk.open.line if self.desk.open.scope == "line" else None
         if line is None:
             self.desk.refuse("open a line before you paste")

@@ -85,7 +85,6 @@ def read_pasted(text: str) -> SenderList:
     """
     if "\0" in text:
         raise ValueError("the list holds NUL characters: it is not text")
-    text = text.replace("\r\n", "\n").replace("\r", "\n")  # a terminal pastes bare carriage returns
     cells = [
         [cell.strip() for cell in row]
         for row in csv.reader(io.StringIO(text, newline=""), delimiter=_delimiter(text))

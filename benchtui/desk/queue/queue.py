@@ -204,9 +204,8 @@ def lacking(desk: Desk, record: RecordDoc) -> list[str]:
     weighing = desk.weighing() if record["id"] == desk.work.record_id else None
     if weighing is not None and weighing.held == "cuts" and record["pressing"]["how"] != "hand":
         lacks.append(f"the cuts in the runout, which tell the pressing ({desk.key('runout')})")
-    waiting = [part for part in hand.in_hand_order(record) if hand.is_incomplete(part)]
+    waiting = _waiting(desk, record)
     graded = [part for part in waiting if part["kind"] != "extra"]
-    graded += [part for part in parts_of(record, "inner") if lacks_grade(desk, record, part)]
     lacks += [f"grade of {_with_half(record, part)}" for part in graded]
     if record["price"] is None and prices.price_at_hand(desk, record) is None:
         lacks.append("price")
@@ -222,10 +221,12 @@ def lacking(desk: Desk, record: RecordDoc) -> list[str]:
 
 def waits_for_grade(desk: Desk, record: RecordDoc) -> bool:
     """Whether a part lacks its grade or its being there, a printed inner's among them."""
-    inners = parts_of(record, "inner")
-    return any(map(hand.is_incomplete, record["parts"])) or any(
-        lacks_grade(desk, record, one) for one in inners
-    )
+    return bool(_waiting(desk, record))
+
+
+def _waiting(desk: Desk, record: RecordDoc) -> list[PartDoc]:
+    parts = [part for part in hand.in_hand_order(record) if hand.is_incomplete(part)]
+    return [*parts, *(one for one in parts_of(record, "inner") if lacks_grade(desk, record, one))]
 
 
 def _with_half(record: RecordDoc, part: PartDoc) -> str:
