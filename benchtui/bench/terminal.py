@@ -88,10 +88,17 @@ def hardened(driver: "type[Driver]", leave: Leave, backlog: Callable[[], int]) -
         def __init__(self, *given: Any, **named: Any) -> None:
             super().__init__(*given, **named)
             self._bench_loop = asyncio.get_running_loop()
+            self._stop_and_wake_between_steps()
             self._gate = Gate(handle_of_keys() or 0, self._terminal_gone)
             self.fileno = self._gate.fileno
             self._keys_sent = 0
             self._started = False
+
+        def _stop_and_wake_between_steps(self) -> None:
+            """Textual's handlers break into whatever runs, even into a start that is half done."""
+            with suppress(NotImplementedError, RuntimeError, ValueError):  # not the main thread
+                self._bench_loop.add_signal_handler(signal.SIGTSTP, self._sigtstp_application)
+                self._bench_loop.add_signal_handler(signal.SIGCONT, self._sigcont_application)
 
         def start_application_mode(self) -> None:
             if self._started:  # woken from a stop that nobody told us of
