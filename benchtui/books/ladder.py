@@ -15,7 +15,8 @@ from benchtui.books.library import Library
 from benchtui.books.shape import Answer, BookTitle, Cipher, Clue, Pressing, Word
 from benchtui.books.sound_words import sound_of
 from benchtui.model.record import PartDoc, RecordDoc
-from benchtui.model.span import Span, parse_edtf
+from benchtui.model.span import Span
+from benchtui.model.title import first_issued
 
 FADING_YEARS = 8.0
 """A title's sales fall to about a third in so many years: from memory, a stated guess."""
@@ -348,13 +349,9 @@ class Laddered:
         ref = record["title"]
         if ref is None or self.library.title(ref["id"]) is not None:
             return
-        try:
-            first = parse_edtf(ref.get("first", ""))
-        except ValueError:
-            first = Span()
         met = BookTitle(
-            ref["id"], ref["artist"], ref["title"], first, ref.get("company", ""), ref.get("country", ""),
-            tuple(filter(None, [ref["catalogue"]])), size_in=record["size_in"] or 12,
+            ref["id"], ref["artist"], ref["title"], first_issued(ref), ref.get("company", ""),
+            ref.get("country", ""), tuple(filter(None, [ref["catalogue"]])), size_in=record["size_in"] or 12,
             channels=record["channels"],
         )  # fmt: skip
         if self._met.get(ref["id"]) != met:

@@ -11,7 +11,7 @@ from benchtui.books.read_titles import read_pressing, read_title
 from benchtui.books.row import Faults, Problem, Row
 from benchtui.books.shape import BookHead, BookTitle
 from benchtui.books.toml_file import Path_, parse_toml
-from benchtui.model.span import Span, parse_edtf
+from benchtui.model.span import readable_span
 from benchtui.model.title import Title
 
 
@@ -149,10 +149,7 @@ def title_row(title: BookTitle) -> Title:
 
 def bare_title(listed: Title) -> BookTitle:
     """The card of a title that no book has."""
-    try:
-        first = parse_edtf(listed.first)
-    except ValueError:
-        first = Span()
+    first = readable_span(listed.first)
     return BookTitle(
         listed.id, listed.artist, listed.title, first, listed.company, listed.country,
         tuple(filter(None, [listed.catalogue])), listed.barcode, listed.size_in or 12, listed.discs,

@@ -16,7 +16,8 @@ from benchtui.evidence.seen import Seen, read
 from benchtui.evidence.settings import Counts, WeighSettings
 from benchtui.model.money import Money, minor_units
 from benchtui.model.record import RecordDoc
-from benchtui.model.span import Span, parse_edtf
+from benchtui.model.span import Span
+from benchtui.model.title import first_issued
 
 
 @dataclass(slots=True)
@@ -118,11 +119,7 @@ def _first(record: RecordDoc, title: BookTitle | None) -> Span:
     """When the title was first issued: the book's date, else the list's, else unknown."""
     if title is not None and title.first.known:
         return title.first
-    ref = record["title"]
-    try:
-        return parse_edtf(ref.get("first", "")) if ref else Span()
-    except ValueError:
-        return Span()
+    return first_issued(record["title"])
 
 
 def _rate(title: BookTitle | None, library: Reference, settings: WeighSettings) -> Fraction | None:

@@ -11,7 +11,8 @@ from benchtui.export.items import Item
 from benchtui.export.wording import Wording, is_number
 from benchtui.model.day_words import span_words, year_words
 from benchtui.model.record import DatedDoc, RecordDoc, anchor_of, is_here, part_of
-from benchtui.model.span import UNKNOWN, Span, parse_dated, parse_edtf
+from benchtui.model.span import UNKNOWN, Span, parse_dated
+from benchtui.model.title import first_issued
 
 MOST_OF_IT = 9
 """Months from the first to the last of a run that is told as the year it lies in."""
@@ -139,7 +140,7 @@ def first_issue(item: Item, words: Wording) -> Said:
     of the two is wrong, and what was seen on the copy is what the buyer will see.
     """
     text = str(dict(item.record["title"] or {}).get("first") or "")
-    first = _first(item.record)
+    first = first_issued(item.record["title"])
     known = item.weighed.parts if item.weighed else {}
     parts = [part for kind in ("disc", "cover") for part in tell.outer(item.record, kind)]
     told = [_ends(item, known[part["id"]], [part["id"]]) for part in parts if part["id"] in known]
@@ -171,7 +172,7 @@ def _is_old_inner(item: Item, span: Span, parts: list[str]) -> bool:
     """Whether it is an inner sleeve from before its title's first issue: usual, where it is said. One of
     another copy is said to be that.
     """
-    first, away = _first(item.record).earliest, item.weighed.elsewhere if item.weighed else ()
+    first, away = first_issued(item.record["title"]).earliest, item.weighed.elsewhere if item.weighed else ()
     own = [one for one in item.record["parts"] if one["id"] in parts and one["id"] not in away]
     inner = own and all(one["kind"] == "inner" for one in own)
     return bool(inner and first and span.latest and span.latest < first)
@@ -182,7 +183,7 @@ def _ends(item: Item, spans: PartSpan, parts: list[str], named: bool = False) ->
     grounds = named or seen_at(item.record, parts) or dated_at(item.record, parts)
     if spans.likely is None or not grounds:
         return UNKNOWN
-    first = _first(item.record)
+    first = first_issued(item.record["title"])
     told = _telling(spans.likely, first, _dated_itself(item.record, parts))
     kinds = {one["kind"] for one in item.record["parts"] if one["id"] in parts}
     if kinds <= {"disc", "cover", "box"} and told.latest and not told.earliest and _is_month(first):
@@ -213,14 +214,6 @@ def _telling(span: Span, first: Span, dated_itself: bool) -> Span:
         span.earliest < first.earliest or (span.latest is None and begun and span.earliest <= begun)
     )
     return Span(None, span.latest) if early else span
-
-
-def _first(record: RecordDoc) -> Span:
-    """When the title was first issued; a date that cannot be read is not known."""
-    try:
-        return parse_edtf(str(dict(record["title"] or {}).get("first") or ""))
-    except ValueError:
-        return UNKNOWN
 
 
 def _dated_itself(record: RecordDoc, parts: list[str]) -> bool:

@@ -176,6 +176,14 @@ def parse_edtf(text: str) -> Span:
     return hull(spans) if spans else Span()
 
 
+def readable_span(text: str) -> Span:
+    """The same; of a text that cannot be read nothing is known."""
+    try:
+        return parse_edtf(text)
+    except ValueError:
+        return UNKNOWN
+
+
 def parse_dated(text: str) -> Dated:
     """Every span a piece of EDTF allows, and whether it is unsure; ``about 1967`` is read as ``1967~``.
 

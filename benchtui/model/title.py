@@ -3,6 +3,7 @@
 from typing import NamedTuple
 
 from benchtui.model.record import TitleRef
+from benchtui.model.span import UNKNOWN, Span, readable_span
 
 
 class Title(NamedTuple):
@@ -28,6 +29,11 @@ class Title(NamedTuple):
     pressings: int = 0
     book: str = ""
     numbers: str = ""
+
+
+def first_issued(ref: TitleRef | None) -> Span:
+    """When the title was first issued, as far as the record knows."""
+    return readable_span(str(ref.get("first") or "")) if ref is not None else UNKNOWN
 
 
 def title_ref(title: Title) -> TitleRef:

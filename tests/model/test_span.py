@@ -7,7 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchtui.model.span import Span, dated_text, dots_text, parse_dated, parse_edtf, spans_text
+from benchtui.model.record import TitleRef
+from benchtui.model.span import UNKNOWN, Span, dated_text, dots_text, parse_dated, parse_edtf, spans_text
+from benchtui.model.title import first_issued
 
 DAYS = st.dates(date(1900, 1, 1), date(2030, 12, 31))
 
@@ -148,3 +150,10 @@ def test_a_span_as_a_person_types_it_is_read_again_as_it_was(one: date, other: d
         assert parse_edtf(f"[{text}]" if ".." in text else text) == span
     assert dots_text(Span(date(1958, 1, 1), date(1963, 12, 31))) == "1958..1963"
     assert dots_text(Span(None, date(1967, 3, 31))) == "..1967-03"
+
+
+def test_a_title_whose_first_issue_cannot_be_read_has_none() -> None:
+    """Of a record changed by hand: the time line broke off, and the bench with it."""
+    title: TitleRef = {"id": "t-1", "artist": "", "title": "", "catalogue": "", "first": "um 1966"}
+    assert first_issued(title) == first_issued(None) == UNKNOWN
+    assert first_issued({**title, "first": "1966"}).edtf() == "1966"

@@ -6,7 +6,8 @@ from typing import NamedTuple
 from benchtui.bench.pieces import Glyphs, Line
 from benchtui.desk.core.desk import Desk
 from benchtui.model.record import RecordDoc
-from benchtui.model.span import Span, parse_edtf
+from benchtui.model.span import Span
+from benchtui.model.title import first_issued
 
 BEFORE, AFTER = 4, 6
 """Years of air before the title's first date and after its last pressing."""
@@ -33,8 +34,7 @@ def axis_of(desk: Desk, record: RecordDoc, width: int) -> Axis:
     """The years in which the title was made, by the book or the title list; the same for every copy of it."""
     known, listed = desk.book_title, record["title"]
     spans = [one.period for one in known.pressings] + [known.first] if known is not None else []
-    if not spans and listed is not None and listed.get("first"):
-        spans = [parse_edtf(str(listed.get("first")))]
+    spans = spans or [first_issued(listed)]
     years = [year_of(end) for span in spans for end in (span.earliest, span.latest) if end is not None]
     if not years:
         return Axis(*UNDATED, width)

@@ -29,7 +29,8 @@ from benchtui.model.record import (
     part_of,
     sides_of,
 )
-from benchtui.model.span import UNKNOWN, Span, hull, parse_edtf
+from benchtui.model.span import Span, hull
+from benchtui.model.title import first_issued
 
 HERE: Asked = ("whole", "?here")
 """The question every extra is asked first: is it there?"""
@@ -233,19 +234,11 @@ def _made(desk: Desk, record: RecordDoc, part: PartDoc, weighing: Weighing) -> S
     title, known = desk.book_title, _time_of(part, weighing)
     periods = [one.period for one in title.pressings] if title is not None else []
     years = GRACE if periods else LATER
-    issued = hull(periods) if periods else _first_issue(record)
+    issued = hull(periods) if periods else first_issued(record["title"])
     if weighing.held == "new" or known is None or not issued.earliest or not issued.latest:
         return None
     made = Span(moved(issued.earliest, -GRACE), moved(issued.latest, years))
     return made if made.meet(known) is not None else None
-
-
-def _first_issue(record: RecordDoc) -> Span:
-    """When the title was first issued; a date that cannot be read is not known."""
-    try:
-        return parse_edtf(str(dict(record["title"] or {}).get("first") or ""))
-    except ValueError:
-        return UNKNOWN
 
 
 def leading(record: RecordDoc, weighing: Weighing) -> Likely | None:

@@ -18,7 +18,7 @@ from benchtui.desk.core.pages import page
 from benchtui.desk.own_book.growing import change_book
 from benchtui.knowledge.alike import Card, Shelf
 from benchtui.model.record import TitleRef
-from benchtui.model.span import UNKNOWN, Span, parse_edtf
+from benchtui.model.span import readable_span
 from benchtui.model.title import Title, title_ref
 from benchtui.store import Had
 from benchtui.titles.columns import identity
@@ -139,15 +139,8 @@ def _of_record(ref: TitleRef) -> Title:
 def _card(title: Title) -> Card:
     return Card(
         title.id, title.artist, title.title, tuple(filter(None, [title.catalogue])), title.company,
-        title.country, _span(title.first), title.size_in, title.channels, title.book,
+        title.country, readable_span(title.first), title.size_in, title.channels, title.book,
     )  # fmt: skip
-
-
-def _span(text: str) -> Span:
-    try:
-        return parse_edtf(text)
-    except ValueError:
-        return UNKNOWN
 
 
 def say_open_joins(desk: Desk) -> None:

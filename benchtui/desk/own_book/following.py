@@ -16,7 +16,8 @@ from benchtui.desk.core.desk import Desk
 from benchtui.desk.own_book.growing import is_own
 from benchtui.evidence import Weighing
 from benchtui.model.record import AnswerDoc, RecordDoc, answer_ids
-from benchtui.model.span import UNKNOWN, Span, parse_edtf
+from benchtui.model.span import UNKNOWN, Span
+from benchtui.model.title import first_issued
 
 
 class Following(NamedTuple):
@@ -102,12 +103,7 @@ def _first(desk: Desk, record: RecordDoc) -> Span:
     """When its title was first issued, as the books or, where none has it yet, the record itself say."""
     ref = record["title"]
     title = desk.library.title(ref["id"]) if ref is not None else None
-    if title is not None:
-        return title.first
-    try:
-        return parse_edtf(ref.get("first", "")) if ref is not None else UNKNOWN
-    except ValueError:
-        return UNKNOWN
+    return title.first if title is not None else first_issued(ref)
 
 
 def _made_of(desk: Desk, record: RecordDoc) -> tuple[str, Pressing] | None:
