@@ -197,6 +197,19 @@ def test_back_and_forward_are_each_other_s_way(breakwater: Hands) -> None:
     assert breakwater.desk.asking.asked not in asked[:2], "an answer goes on to what is wanted"
 
 
+def test_the_way_forward_ends_where_a_question_is_answered(breakwater: Hands) -> None:
+    """Gone to again by its letters, the question that was answered led to one answered long since."""
+    breakwater.do("next-clue", "next-clue", "previous-clue", "answer-1", "answer-1")
+    breakwater.ask("number on the cover").do("next-clue")
+    assert "answered already" not in breakwater.said
+
+
+def test_going_back_leads_to_no_part_that_is_undone(breakwater: Hands) -> None:
+    breakwater.do("add-part").key("3").do("answer-1", "undo", "undo", "previous-clue")
+    assert breakwater.part["kind"] == "cover"
+    assert breakwater.said == "no question before this one"
+
+
 def test_graded_first_the_cover_is_still_asked_about(parcel: Hands) -> None:
     parcel.type("Ada Pellimore - Sluice Tales - OWN 1").do("line-new")
     parcel.grade("VG").key("1")

@@ -99,8 +99,8 @@ class Asking:
     passed: list[tuple[str, Asked]] = field(default_factory=list)
     """Those that were passed over."""
     returning: tuple[tuple[str | None, Asked | None], ...] = ()
-    """Where going back came from, step by step, and last where it arrived: the way forward again, for as long
-    as one stands there.
+    """Where going back came from, step by step, and last where it arrived: the way forward again, until
+    another question is answered or another part taken.
     """
     ahead: tuple[tuple[Any, ...], Any] | None = None
     """What asking.ahead found last, and from what."""

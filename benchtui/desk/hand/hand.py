@@ -32,6 +32,7 @@ def take(desk: Desk, record: RecordDoc, part_id: str | None, side: str = "") -> 
     """Take a part in the hand and freeze the order of its questions. The caller saves."""
     desk.work.part_id, desk.work.side, desk.work.held = part_id, side, False
     desk.asking.order, desk.asking.asked, desk.asking.asked_explicitly = [], None, False
+    desk.asking.returning = ()
     part = part_of(record, part_id)
     if part is None:
         return

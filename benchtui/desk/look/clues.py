@@ -73,7 +73,7 @@ def _answer_here(desk: Desk, record: RecordDoc, part: PartDoc, digit: str) -> No
         desk.refuse("1 it is there, 2 it is missing, 3 not looked")
         return
     name = hand.part_name(record, part)
-    _leave_behind(desk)
+    leave_behind(desk, desk.asking.asked)
     with desk.act(f"record {record['no']}: {name} {state}") as change:
         copy = desk.changed(change)
         changed = part_of(copy, part["id"])
@@ -127,7 +127,7 @@ def _write(
         put_answer(desk, copy, part["id"], place, clue, answer, value, shown)
         if also:
             copy["answers"][-1]["also"] = [one.id for one in also]
-        _leave_behind(desk)
+        leave_behind(desk, desk.asking.asked)
         desk.work.held = False
         desk.asking.asked, desk.asking.asked_explicitly = next_question(desk, copy, insisted), False
         said_of_it, tone = _act_on_telling(desk, copy, answer, clue, sure=not also)
@@ -262,7 +262,7 @@ def _step_forward(desk: Desk, record: RecordDoc) -> None:
     if here[1] is not None and part is not None and not is_answered(desk, record, part, here[1]):
         _pass_over(desk)
     else:
-        _leave_behind(desk)
+        leave_behind(desk, desk.asking.asked)
     _go_to(desk, record, part_id, asked)
     desk.asking.returning = (*way, _stands_at(desk))
 
@@ -279,7 +279,7 @@ def _go_to(desk: Desk, record: RecordDoc, part_id: str | None, asked: Asked | No
 
 
 def _pass_over(desk: Desk) -> None:
-    _leave_behind(desk)
+    leave_behind(desk, desk.asking.asked)
     if desk.work.part_id is not None and desk.asking.asked is not None:
         desk.asking.passed.append((desk.work.part_id, desk.asking.asked))
 
@@ -307,6 +307,8 @@ def previous_clue(desk: Desk) -> None:
     if record is None:
         desk.refuse("no record on the bench")
         return
+    there = {part["id"] for part in hand.in_hand_order(record)}  # one that was added may be undone since
+    desk.asking.trail = [one for one in desk.asking.trail if one[0] in there]
     if not desk.asking.trail:  # after a restart: what was answered about the part in the hand
         desk.asking.trail = [
             (a["part"], (a["place"], a["clue"])) for a in record["answers"] if a["part"] == desk.work.part_id
@@ -327,9 +329,11 @@ def answered_already(desk: Desk) -> str:
     return f"answered already: a digit changes the answer, {desk.key('next-clue')} keeps it"
 
 
-def _leave_behind(desk: Desk) -> None:
-    if desk.work.part_id is not None and desk.asking.asked is not None:
-        desk.asking.trail.append((desk.work.part_id, desk.asking.asked))
+def leave_behind(desk: Desk, asked: Asked | None) -> None:
+    """Remember the question of the part in the hand, so that going back leads to it."""
+    desk.asking.returning = ()
+    if desk.work.part_id is not None and asked is not None:
+        desk.asking.trail.append((desk.work.part_id, asked))
 
 
 def reworded(desk: Desk, record: RecordDoc) -> list[tuple[AnswerDoc, str, str]]:

@@ -233,8 +233,7 @@ def _ask_on(desk: Desk, record: RecordDoc, side: str) -> None:
     asked = desk.asking.asked
     answered = asked is not None and is_runout(desk, asked) and asked[0].split()[-1] == side
     insisted = not desk.asking.asked_explicitly and is_insisted(desk)
-    if desk.work.part_id is not None:  # the way back leads over both sides, whichever was asked
-        desk.asking.trail.append((desk.work.part_id, _question(desk, side)))
+    clues.leave_behind(desk, _question(desk, side))  # the way back leads over both sides, whichever was asked
     if answered or not (insisted or desk.asking.asked_explicitly):
         desk.asking.asked, desk.asking.asked_explicitly = next_question(desk, record, insisted), False
 
