@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
+from benchtui.books.passed_on import taught_of
 from benchtui.books.shape import BookTitle, Pressing
 from benchtui.evidence.candidates import candidates
 from benchtui.evidence.elsewhere import elsewhere
@@ -52,6 +53,11 @@ class Case:
         """What the book says at the top grade, in its own currency."""
         theirs = (self.library.currency(self.title.book) if self.title else "") or self.currency
         return Money(pressing.price, theirs) if pressing.price is not None and theirs else None
+
+    def asked(self, pressing: Pressing) -> tuple[str, ...]:
+        """What was asked by hand for other copies of it."""
+        lines = taught_of(self.counts, pressing).get("asked", {})
+        return tuple(line for line, times in lines.items() if times > 0)
 
     def pressing(self, h: int) -> Pressing | None:
         """The pressing of that place; None is "none of these"."""

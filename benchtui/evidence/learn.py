@@ -8,6 +8,7 @@ from benchtui.books.passed_on import ClueOf, add_counts, counts_now
 from benchtui.evidence.runout import EITHER
 from benchtui.evidence.stop import bin_of
 from benchtui.model.record import RecordDoc, guess_right
+from benchtui.model.wear import asked_for
 
 Tally = dict[str, Any]
 STOP, GROUPS, GUESSED = "~stop", "~groups", "~guessed"
@@ -17,7 +18,8 @@ before the cover was opened, by which nothing is weighed.
 
 
 def counts_of(records: Iterable[RecordDoc]) -> Tally:
-    """Counts per pressing, as plain JSON: copies, answers per clue, pairs of cuts of the first disc.
+    """Counts per pressing, as plain JSON: copies, answers per clue, pairs of cuts of the first disc, and what
+    was asked by hand (`benchtui.model.wear`).
 
     A record counts once the dealer has confirmed it (``pressing.learn``); of its answers those that were
     seen, on parts that are still with it and that are neither ruled swapped nor moved in from elsewhere.
@@ -59,6 +61,8 @@ def _less(total: Mapping[str, Any], own: Mapping[str, Any]) -> Tally:
 
 def _add(own: Tally, record: RecordDoc) -> None:
     own["n"] += 1
+    if asked := asked_for(record):
+        add_counts(own, {"asked": {asked: 1}})
     parts = {p["id"]: p for p in record["parts"] if not p.get("gone") and _is_own(record, p["id"])}
     confirmed = {
         (doc["part"], doc["clue"], doc["answer"])  # both sides of a disc agreeing is one observation

@@ -68,7 +68,8 @@ class Clash(NamedTuple):
 class Likely(NamedTuple):
     """A pressing and its probability; ``id`` None is "none of these". ``price``: the book's, at this record's
     grades; ``book_price``: at the top grade, in the currency of the book. ``catalogue``: its own
-    number. ``was``: ids of retired pressings that passed to it.
+    number. ``was``: ids of retired pressings that passed to it. ``asked``: what was asked by hand for other
+    copies of it, a line each (`benchtui.model.wear`).
     """
 
     id: str | None
@@ -79,6 +80,7 @@ class Likely(NamedTuple):
     catalogue: str = ""
     was: tuple[str, ...] = ()
     book_price: Money | None = None
+    asked: tuple[str, ...] = ()
 
     def is_called(self, pressing_id: str | None) -> bool:
         """Whether a record that names that pressing is of this one."""

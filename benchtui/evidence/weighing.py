@@ -150,7 +150,7 @@ def _likely(case: Case, h: int) -> Likely:
     price = case.costs.told[h]
     money = case.money(price) if price is not None and case.currency else None
     named = pressing.id, pressing.name, case.post.p[h], money, pressing.kind, pressing.catalogue
-    return Likely(*named, pressing.was, case.book_price(pressing))
+    return Likely(*named, pressing.was, case.book_price(pressing), case.asked(pressing))
 
 
 def _shown(case: Case, row: Prospect, now: float, held: HeldBack, looking: WeighSettings) -> NextClue:

@@ -6,7 +6,8 @@ from typing import NamedTuple
 
 from benchtui.model.grade import Scale
 from benchtui.model.naming import side_grades
-from benchtui.model.record import PartDoc, RecordDoc, parts_of
+from benchtui.model.record import RecordDoc, parts_of
+from benchtui.model.wear import NOT_THERE, Wear, wear_of
 from benchtui.money.policy import Policy
 
 Scales = Mapping[str, Scale]
@@ -50,20 +51,14 @@ def factor_of(scale_id: str, grade: str, scales: Scales, policy: Policy) -> Frac
 
 
 def condition_of(record: RecordDoc, scales: Scales, policy: Policy) -> Condition:
-    """The record's condition as it is now: of several discs or sides the worst, of cover or box the worst.
+    """The record's condition as it is now."""
+    return condition_worn(wear_of(record), scales, policy)
 
-    A cover that is not there counts 0; so does a disc. Only a 7-inch disc of which no cover was ever
-    entered, not even as missing, is taken to have been sold without (common practice, no source).
-    """
-    discs, covers = parts_of(record, "disc"), parts_of(record, "cover") + parts_of(record, "box")
-    lost = [part for part in record["parts"] if part.get("state") == "missing" and not part.get("gone")]
-    bare = record["size_in"] == 7 and not any(part["kind"] in ("cover", "box") for part in lost)
-    return Condition(
-        disc=_worst(record, discs, scales, policy) if discs else Fraction(0),
-        cover=_worst(record, covers, scales, policy) if covers else (None if bare else Fraction(0)),
-        missing=sum(part["kind"] in ("extra", "wrap") for part in lost),
-        swapped=sum(ruling == "swapped" for ruling in record["rulings"].values()),
-    )
+
+def condition_worn(wear: Wear, scales: Scales, policy: Policy) -> Condition:
+    """Of several discs or sides the worst, of cover or box the worst; what is lost is 0."""
+    disc, cover = (_worst(grades, scales, policy) for grades in (wear.disc, wear.cover))
+    return Condition(disc, cover, wear.missing, wear.swapped)
 
 
 def is_graded(record: RecordDoc) -> bool:
@@ -72,14 +67,12 @@ def is_graded(record: RecordDoc) -> bool:
     return all(part["grades"] for part in counting)
 
 
-def _worst(record: RecordDoc, parts: list[PartDoc], scales: Scales, policy: Policy) -> Fraction | None:
-    known = [
-        factor
-        for part in parts
-        for event in side_grades(record, part).values()
-        if (factor := factor_of(event["scale"], event["grade"] + event["shade"], scales, policy)) is not None
-    ]
-    return min(known, default=None)
+def _worst(grades: str, scales: Scales, policy: Policy) -> Fraction | None:
+    if grades == NOT_THERE:
+        return Fraction(0)
+    each = (grade.split(":", 1) for grade in grades.split())
+    found = (factor_of(scale, grade, scales, policy) for scale, grade in each)
+    return min((factor for factor in found if factor is not None), default=None)
 
 
 def grades_in_words(record: RecordDoc) -> str:

@@ -8,7 +8,8 @@ from typing import Any, Literal, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money, minor_units
-from benchtui.money.condition import Condition, Scales, factor_of
+from benchtui.model.wear import read_asked
+from benchtui.money.condition import Condition, Scales, condition_worn, factor_of
 from benchtui.money.days import day
 from benchtui.money.median import FULL, faded, weighted_quantile
 from benchtui.money.policy import Policy, policy_of
@@ -30,7 +31,7 @@ class Worked:
     """
 
     price: Money | None
-    how: Literal["sales seen", "base price", "ask"]
+    how: Literal["sales seen", "base price", "asked before", "ask"]
     say: str
 
 
@@ -55,6 +56,7 @@ def worked_price(
     title_id: str | None = None,
     scales: Scales | None = None,
     policy: Policy | None = None,
+    asked: Iterable[str] = (),
 ) -> Worked:
     """The price of a copy in this condition.
 
@@ -62,7 +64,8 @@ def worked_price(
     pressing together then weigh as much as that pressing is likely, and pressings under 5 % are left out.
     ``title_id`` lets sales that name no pressing help when there are fewer than three others.
     ``book_price`` is the pressing's base price at the top grade; ``scales`` has the grades that sales name;
-    ``policy`` goes before what the settings say (see ``learnt.with_learnt``).
+    ``policy`` goes before what the settings say (see ``learnt.with_learnt``); ``asked``: what was asked by
+    hand for other copies of the pressing (`benchtui.model.wear`), by which nothing goes but the last resort.
     """
     policy = policy or policy_of(settings)
     condition = grades if isinstance(grades, Condition) else Condition(_factor(grades[0]), _factor(grades[1]))
@@ -81,7 +84,8 @@ def worked_price(
             return made
         base = _from_book(book_price, worth, policy, settings, ages, left_out)
         return replace(base if base.price else made, say=f"{base.say if base.price else made.say}; {_ONE}")
-    return _from_book(book_price, worth, policy, settings, ages, left_out)
+    base = _from_book(book_price, worth, policy, settings, ages, left_out)
+    return base if base.price else _as_before(asked, worth, policy, scales or {}, ages) or base
 
 
 def to_step(minor: Fraction, policy: Policy) -> Money:
@@ -276,8 +280,7 @@ def _from_book(
     ages: tuple[int, ...],
     left_out: int,
 ) -> Worked:
-    seen = f"{_counted(ages)}, too few" if ages else "no sale seen"
-    base = None
+    seen, base = _few(ages), None
     if book_price is not None:
         base = in_shop_currency(book_price, None, policy, settings, "base price")
     if base is None:
@@ -289,6 +292,24 @@ def _from_book(
         return Worked(None, "ask", f"{seen} and {why}: set the price by hand{_missed(left_out)}")
     say = f"book price at this grade; {seen}{_missed(left_out)}"
     return Worked(to_step(base * worth, policy), "base price", say)
+
+
+def _as_before(
+    asked: Iterable[str], worth: Fraction, policy: Policy, scales: Scales, ages: tuple[int, ...]
+) -> Worked | None:
+    """What the dealer asked for the copy before, at this one's grades; None where there is none to go by."""
+    for one in sorted(map(read_asked, asked), reverse=True):
+        then = condition_worn(one.wear, scales, policy).worth(policy)
+        if one.currency == policy.currency and then is not None and then >= _TOO_WORN:
+            before = Money(one.minor, one.currency)
+            price = before if then == worth else to_step(before.minor * worth / then, policy)
+            say = f"what you asked for your last copy ({before.show()} on {one.day}), at this grade"
+            return Worked(price, "asked before", f"{say}; {_few(ages)}")
+    return None
+
+
+def _few(ages: tuple[int, ...]) -> str:
+    return f"{_counted(ages)}, too few" if ages else "no sale seen"
 
 
 def _counted(ages: tuple[int, ...]) -> str:

@@ -15,6 +15,7 @@ from benchtui.model.grade import Grade, Scale
 from benchtui.model.money import Money, parse_money
 from benchtui.model.naming import grades_of
 from benchtui.model.record import RecordDoc, new_part
+from benchtui.model.wear import asked_for
 from benchtui.money.condition import Condition, condition_of, grades_in_words
 from benchtui.money.median import faded, weighted_median
 from benchtui.money.policy import policy_of
@@ -109,6 +110,36 @@ def test_with_nothing_at_all_it_asks(settings: Settings) -> None:
         "ask",
         "no sale seen and no book price: set the price by hand",
     )
+
+
+@pytest.mark.parametrize(
+    ("worn", "price"), [("NM", "24.30"), ("VG+", "12.00")], ids=["as that copy was", "at half its worth"]
+)
+def test_without_a_base_price_it_goes_by_what_was_asked_for_the_last_copy(
+    make_record: Callable[..., RecordDoc], scales: Scales, settings: Settings, worn: str, price: str
+) -> None:
+    def asked(minor: int, day: str) -> str:
+        copy = make_record(1, size_in=12, parts=[graded("disc"), graded("cover", "NM")])
+        copy |= {
+            "state": "taken-in",
+            "taken_in_at": day,
+            "price": {"minor": minor, "currency": "GBP", "how": "hand"},
+        }
+        return asked_for(copy)
+
+    lines = [asked(900, "2026-11-01T10:00"), asked(2430, "2026-11-20T10:00"), asked(700, "2026-10-01T10:00")]
+    now = condition_of(
+        make_record(2, size_in=12, parts=[graded("disc", worn), graded("cover", worn)]),
+        scales,
+        policy_of(settings),
+    )
+    got = worked_price("t-1", [], now, None, settings, TODAY, scales=scales, asked=lines)
+    assert got.price == parse_money(price, "GBP")
+    assert (
+        got.say == "what you asked for your last copy (24.30 GBP on 2026-11-20), at this grade; no sale seen"
+    )
+    by_book = worked_price("t-1", [], now, Money(3000, "GBP"), settings, TODAY, scales=scales, asked=lines)
+    assert by_book.how == "base price"
 
 
 def test_an_ungraded_copy_has_no_price_yet(scales: Scales, settings: Settings) -> None:

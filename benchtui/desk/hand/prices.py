@@ -17,6 +17,10 @@ from benchtui.model.record import PriceDoc, RecordDoc
 from benchtui.money.condition import condition_of, is_graded
 from benchtui.money.worked import Worked, worked_price
 
+_FROM = {
+    "sales seen": "from sales seen", "base price": "from the book", "asked before": "as your last copy",
+}  # fmt: skip
+
 
 def worked_for(desk: Desk) -> Worked | None:
     """The price that follows from sales seen, or from the book's base price, for the record as graded.
@@ -69,6 +73,7 @@ def _work_out(
         title_id=title_id,
         scales=scales,
         policy=policy,
+        asked=leader.asked if leader else (),
     )
 
 
@@ -88,7 +93,7 @@ def price_source(desk: Desk, price: PriceDoc) -> str:
     worked = worked_for(desk)
     if worked is None or worked.price is None or worked.price.show() != shown(price):
         return "worked earlier"
-    return "from sales seen" if worked.how == "sales seen" else "from the book"
+    return _FROM[worked.how]
 
 
 def book_price_words(record: RecordDoc) -> str:
