@@ -4,6 +4,7 @@ import pytest
 from bench_hands import Hands
 from test_listing import section
 
+from benchtui.desk.keyboard.perform import run
 from benchtui.model.record import ARRIVED, CLAIM, PACK
 
 
@@ -126,3 +127,20 @@ def test_what_is_refunded_whole_before_it_was_sent_is_packed_no_more(sold: Hands
     assert _waiting(sold) == [(PACK, "")]
     sold.do("page-leave", "undo")
     assert _waiting(sold) == []
+
+
+def _paper(hands: Hands, command: str, text: str) -> list[tuple[str, str]]:
+    run(hands.desk, command)
+    hands.enter(text)
+    return [one for one in _waiting(hands) if one[0] == PACK]
+
+
+def test_what_was_sold_together_is_packed_while_one_of_them_is_paid_for(demo: Hands) -> None:
+    """The work went with the record that came back; refunded whole it stayed where that was of a parcel
+    written before another.
+    """
+    demo.do("line-leave")
+    assert _paper(demo, "sell", "A00007 + A00008; ; 60 + 60; M. Larch; 41; post 4.50") == [(PACK, "")]
+    assert _paper(demo, "credit-note", "A00007; ; all; not this one") == [(PACK, "")]
+    assert _paper(demo, "sell", "A00007 + A00005; ; 60 + 60; M. Larch; 42; post 4.50") == [(PACK, "")] * 2
+    assert _paper(demo, "credit-note", "A00007 + A00005; ; all off; not to be sent") == [(PACK, "")]

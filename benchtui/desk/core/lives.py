@@ -83,10 +83,10 @@ def enter_event(
             copy = change.record(record_id)
             copy["life"].append(event)
             down = must_come_down(copy, desk.now(), desk.today()) if event["what"] in LEFT else []
+            if then is not None:  # before it is back: what had waited is known by its work
+                then(desk, change, parcel_id, {record_id: copy})
             if event["what"] in ("returned", "corrected") and standing(copy).what not in LEFT:
                 back_in_shop(copy)
-            if then is not None:
-                then(desk, change, parcel_id, {record_id: copy})
     desk.say(say + to_take_down(down), "done")
     desk.watch_trouble()
 

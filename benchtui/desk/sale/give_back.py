@@ -170,7 +170,7 @@ def _enter(desk: Desk, line: CreditLine) -> str:
     places = _places(desk, line)
     note = CreditNote(desk)
     with ExitStack() as held:
-        parcels = {one: held.enter_context(parcel_for(desk, one)) for one in {parcel for parcel, _ in places}}
+        parcels = {one: held.enter_context(parcel_for(desk, one)) for one in dict(places)}
         records = [parcels[parcel].record(record) for parcel, record in places]
         _of_one_sale(records)
         backs = shared_out(line.backs, [left_in(one) or left_to_refund(one) for one in records])
@@ -181,22 +181,24 @@ def _enter(desk: Desk, line: CreditLine) -> str:
         written: list[str] = []
         try:
             events = note.put_all(mine, events)
+            after = {one["id"]: _after(one, event) for one, event in zip(mine, events, strict=True)}
             said = _said(desk, mine, events) + note.said
             for parcel_id, parcel in parcels.items():
                 with changing(desk, parcel, said) as change:
-                    copies = {
-                        record: change.record(record) for (at, record), _, _ in given if at == parcel_id
-                    }
                     for ((at, record_id), _, _), event in zip(given, events, strict=True):
                         if at == parcel_id:
-                            _append(copies[record_id], event)
-                    settle_packing(desk, change, parcel_id, copies)
+                            _append(change.record(record_id), event)
+                    settle_packing(desk, change, parcel_id, after)
                 written.append(parcel_id)
         except BaseException:
             if not written:
                 note.free()
             raise
     return said
+
+
+def _after(record: RecordDoc, event: dict[str, Any]) -> RecordDoc:
+    return {**record, "life": [*record["life"], event]}
 
 
 def _append(record: RecordDoc, event: dict[str, Any]) -> None:
@@ -228,8 +230,7 @@ def _said(desk: Desk, records: list[RecordDoc], events: list[dict[str, Any]]) ->
     """``A00012 came back, A00013 at a lower price: 28.00 GBP to M. Larch``."""
     stocks: dict[str, list[str]] = {}
     for record, event in zip(records, events, strict=True):
-        after: RecordDoc = {**record, "life": [*record["life"], event]}
-        kind = "all" if gives_all(after, event["n"]) else event["what"]
+        kind = "all" if gives_all(_after(record, event), event["n"]) else event["what"]
         stocks.setdefault(kind, []).append(str(record["stock"]))
     words = {"returned": "came back", "refunded": "at a lower price", "all": "refunded in full"}
     what = ", ".join(f"{', '.join(mine)} {words[kind]}" for kind, mine in stocks.items())

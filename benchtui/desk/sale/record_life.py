@@ -305,7 +305,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
     said = said or f"{deed.said}{_amount(deed, cells, desk.currency)}"
     say = f"{_named(desk, parcel_id, record_id)}{said}"
     try:
-        then = settle_packing if deed is DEEDS["refund"] else None
+        then = settle_packing if deed.refund else None
         enter_event(desk, parcel_id, record_id, on, note.on(make), say, then)
     except BaseException:
         note.free()
