@@ -114,9 +114,12 @@ def days_text(span: Span) -> str:
 
 
 def dots_text(span: Span) -> str:
-    """``1958..1963``, ``1968..``, ``..1967-03``, ``1967``: as a person types a span, each end short."""
-    low, high = _short(span.earliest, 1, 1), _short(span.latest, 12, 31)
-    return low if low == high else f"{low}..{high}"
+    """``1958..1963``, ``1968..``, ``..1967-03``, ``1967-12``: as a person types a span, each end short; within
+    a year both are equally precise.
+    """
+    if span.earliest and span.latest and span.earliest.year == span.latest.year:
+        return span.edtf().strip("[]")
+    return f"{_short(span.earliest, 1, 1)}..{_short(span.latest, 12, 31)}" if span.known else ""
 
 
 def _short(end: date | None, month: int, day: int) -> str:

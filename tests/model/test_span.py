@@ -152,6 +152,14 @@ def test_a_span_as_a_person_types_it_is_read_again_as_it_was(one: date, other: d
     assert dots_text(Span(None, date(1967, 3, 31))) == "..1967-03"
 
 
+@pytest.mark.parametrize(
+    "text", ["1967-12", "1967-01-01", "1967", "[1966-07..1966-12]", "[1967-05..1968]", ""]
+)
+def test_within_one_year_both_ends_of_a_span_are_equally_short(text: str) -> None:
+    """A December was "1967-12..1967"."""
+    assert dots_text(parse_edtf(text)) == text.strip("[]")
+
+
 def test_a_title_whose_first_issue_cannot_be_read_has_none() -> None:
     """Of a record changed by hand: the time line broke off, and the bench with it."""
     title: TitleRef = {"id": "t-1", "artist": "", "title": "", "catalogue": "", "first": "um 1966"}
