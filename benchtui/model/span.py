@@ -114,8 +114,8 @@ def days_text(span: Span) -> str:
 
 
 def dots_text(span: Span) -> str:
-    """``1958..1963``, ``1968..``, ``..1967-03``, ``1967-12``: as a person types a span, each end short; within
-    a year both are equally precise.
+    """``1958..1963``, ``1968..``, ``..1967-03``, ``1967-12``: as a person types a span, each end short; both
+    equally precise within a year.
     """
     if span.earliest and span.latest and span.earliest.year == span.latest.year:
         return span.edtf().strip("[]")

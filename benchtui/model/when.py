@@ -48,7 +48,8 @@ _MONTHS = (
 _PARTS = {"spring": 21, "summer": 22, "autumn": 23, "fall": 23, "winter": 24,
           "early": 37, "mid": 38, "late": 39, "end": 39}  # fmt: skip
 _PART = re.compile(
-    rf"({'|'.join(_PARTS)})[\s-]+(?:of\s+)?(?:{_YEAR}|((?:18|19|20)\d)0'?s|(?:['’]|(?<=of\s)|(?<=mid\s))([2-9]\d))",
+    rf"({'|'.join(_PARTS)})[\s-]+(?:of\s+)?(?:{_YEAR}|((?:18|19|20)\d)0['’]?s|['’]?([2-9])0['’]?s|({'|'.join(_DECADES)})"
+    r"|(?:['’]|(?<=of\s)|(?<=mid\s))([2-9]\d))",
     re.I,
 )
 _HALF = re.compile(rf"(first|second) half of\s+(?:{_YEAR}|['’]?([2-9]\d))", re.I)
@@ -138,11 +139,11 @@ def _written(text: str) -> str:
     if found := _BOUND.fullmatch(text):
         return _bound(bool(found[1]), bool(found[2]), found[3])
     if (found := _DECADE.fullmatch(text)) and not text.isdigit():
-        decade = found[1] or f"19{found[2] or found[3]}"
+        decade = found[1] or _of_last_century(found[2] or found[3], None)
         return f"[{decade}0..{decade}9]"
     if text.casefold() in _DECADES:
-        tens = _DECADES.index(text.casefold()) + 2
-        return f"[19{tens}0..19{tens}9]"
+        decade = _of_last_century(None, text)
+        return f"[{decade}0..{decade}9]"
     if found := _HALF.fullmatch(text):
         year = _whole(found[2] or found[3])
         return f"[{year}-01..{year}-06]" if found[1].casefold() == "first" else f"[{year}-07..{year}-12]"
@@ -191,16 +192,22 @@ def _whole(year: str) -> str:
     return year if len(year) == 4 else f"19{year}"
 
 
+def _of_last_century(tens: str | None, name: str | None) -> str:
+    """``196`` of ``6`` or ``sixties``; "" for neither."""
+    tens = tens or (str(_DECADES.index(name.casefold()) + 2) if name else "")
+    return tens and f"19{tens}"
+
+
 def _part(text: str) -> str:
-    """``winter 1967``, ``early 1974``, ``late 1960s``."""
+    """``winter 1967``, ``early 1974``, ``late 1960s``, ``mid '60s``, ``early sixties``."""
     found = _PART.fullmatch(text)
     if found is None:
         return ""
     code = _PARTS[found[1].casefold()]
-    if found[3]:
+    if decade := found[3] or _of_last_century(found[4], found[5]):
         first, last = _OF_DECADE.get(code, (9, 0))
-        return f"[{found[3]}{first}..{found[3]}{last}]" if first < last else ""
-    year = _whole(found[2] or found[4])
+        return f"[{decade}{first}..{decade}{last}]" if first < last else ""
+    year = _whole(found[2] or found[6])
     edtf = f"{year}-{code}"
     # read again it would be a range of years
     return parse_edtf(edtf).edtf() if int(year[2:]) < code else edtf

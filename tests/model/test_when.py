@@ -22,6 +22,8 @@ from benchtui.model.when import as_read, read_time
         ("early 1974", "1974-37"),
         ("mid-1974", "1974-38"),
         ("late 1960s", "[1967..1969]"),
+        ("late '60s", "[1967..1969]"),
+        ("early sixties", "[1960..1963]"),
         ("winter 1967", "1967-24"),
         ("winter 1920", "[1920-12..1921-02]"),
         ("Sept '74 to 12/77", "[1974-09..1977-12]"),
@@ -48,7 +50,9 @@ def test_what_people_write_is_edtf_and_means_the_same_when_read_again(typed: str
     assert parse_dated(read_time(edtf)) == parse_dated(edtf)
 
 
-@pytest.mark.parametrize("typed", ["", "140-150", "1968-66", "31/31/1967", "next spring", "TW 1967", "-"])
+@pytest.mark.parametrize(
+    "typed", ["", "140-150", "1968-66", "31/31/1967", "next spring", "TW 1967", "-", "early 60"]
+)
 def test_what_is_no_date_is_said_to_be_none(typed: str) -> None:
     with pytest.raises(ValueError, match=r"is not a date|reversed"):
         read_time(typed)
