@@ -308,12 +308,12 @@ def test_the_name_and_period_that_the_bench_gave_follow_the_answer_and_the_deale
 
     breakwater.take("disc")
     breakwater.do("jump-clue").type("label paint").do("line-new")
-    breakwater.enter("olive ..1966 / ochre 1971..").ask("label paint").key("1")
+    breakwater.enter("olive, dull ..1966 / ochre 1971..").ask("label paint").key("1")
     breakwater.key("q", "n")
     paint = next(one for one in desk.open.menu.choices if "label paint" in one.words)  # type: ignore[union-attr]
     breakwater.key(paint.key, "n").do("line-accept")
     before = made()
-    assert before[0] == "olive"
+    assert before[0] == "olive, dull"
     breakwater.ask("label paint").key("2")
     assert made()[0] == "ochre"
     assert made()[1] != before[1]

@@ -19,6 +19,7 @@ from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Page
 from benchtui.desk.core.page_parts import Cell, Column, PageView, Row, Table, says, words
 from benchtui.desk.core.pages import page
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.own_book.following import with_answer
 from benchtui.desk.own_book.growing import own_book
 from benchtui.knowledge.folded import fold
 from benchtui.model.span import dots_text
@@ -198,9 +199,12 @@ def _put(desk: Desk, one: Own, answer: Answer, fields: dict[str, Any], say: str,
 def _names_follow(book: BookEdit, clue_id: str, was: str, now: str) -> None:
     """Pressings made of copies are named by what those showed: the names say it in the words of today."""
     for title_id, table in book.pressings():
-        named = str(table.get("name", "")).split(", ")
-        if table.get("known") == "grown" and clue_id in table.get("expect", {}) and was in named:
-            name = ", ".join(now if part == was else part for part in named)
+        name = with_answer(str(table.get("name", "")), was, now)
+        if (
+            table.get("known") == "grown"
+            and clue_id in table.get("expect", {})
+            and name != table.get("name", "")
+        ):
             book.change_pressing(title_id, str(table["id"]), {"name": name})
 
 

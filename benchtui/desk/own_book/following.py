@@ -62,15 +62,17 @@ def _renamed(
     desk: Desk, title_id: str, pressing: Pressing, clue: Clue, was: Sequence[str], new: Sequence[Answer]
 ) -> dict[str, Any]:
     """The name, where it is made of answers and the one put right is among them."""
-    texts = [one.text for one in clue.answers if one.id in was]
-    parts = pressing.name.split(", ")
-    if not any(one in parts for one in texts):
-        return {}
-    shown = " or ".join(one.text for one in new)
-    name = ", ".join(dict.fromkeys(shown if one in texts else one for one in parts))
+    name = pressing.name
+    for text in (one.text for one in clue.answers if one.id in was):
+        name = with_answer(name, text, " or ".join(one.text for one in new))
     title = desk.library.title(title_id)
     taken = {one.name.casefold() for one in title.pressings} if title is not None else set()
-    return {} if name.casefold() in taken else {"name": name}
+    return {} if name == pressing.name or name.casefold() in taken else {"name": name}
+
+
+def with_answer(name: str, was: str, now: str) -> str:
+    """A name made of answers with commas between, as some have in them, with another in place of one."""
+    return f", {name}, ".replace(f", {was}, ", f", {now}, ")[2:-2]
 
 
 def _redated(
