@@ -6,7 +6,7 @@ from datetime import timedelta
 
 from benchtui.books.row import Row, one_of
 from benchtui.books.shape import Answer, BookTitle, Clue, Pressing
-from benchtui.model.span import Span, spans_text
+from benchtui.model.span import Span, dots_text, spans_text
 
 _LIKELY = ("always", "usually", "sometimes")
 
@@ -131,7 +131,7 @@ def _check_dates(row: Row, clue: Clue, words: dict[str, str], pressing: Pressing
     if likely and len(barred) == len(likely):
         answer = barred[0]
         bound = spans_text(answer.spans)
-        what = f"{clue.id} = {answer.id} is bound to {bound}, outside the period {pressing.period.edtf()}"
+        what = f"{clue.id} = {answer.id} is bound to {bound}, outside the period {dots_text(pressing.period)}"
         row.wrong(
             "expect", what, "choose another answer, another period or a softer bound", at=(clue.id, answer.id)
         )

@@ -10,7 +10,7 @@ from benchtui.books.shape import Clue, Hardness, hardness_text
 from benchtui.evidence.stop import NO_STOP, Stop
 from benchtui.model.money import Money
 from benchtui.model.record import AnswerDoc, PressingRef, called_by_hand
-from benchtui.model.span import UNKNOWN, Span, days_text, hull, spans_text
+from benchtui.model.span import UNKNOWN, Span, days_text, hull
 
 
 class PartSpan(NamedTuple):
@@ -198,7 +198,7 @@ class DateLine(NamedTuple):
 
     def when(self) -> str:
         """The spans in EDTF."""
-        return spans_text(self.spans)
+        return " or ".join(span.edtf() for span in self.spans)
 
     def hardness(self) -> str:
         """How hard the ends are, in words."""

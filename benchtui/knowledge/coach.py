@@ -18,7 +18,7 @@ from benchtui.books.shape import WORD_WEIGHT, BookTitle, Clue, Pressing
 from benchtui.evidence.word_weights import weights
 from benchtui.knowledge.apart import INSEPARABLE, Apart, Telling, least_wrong
 from benchtui.knowledge.one_pressing import looks_grown, may_be_one
-from benchtui.model.span import Span, spans_text
+from benchtui.model.span import Span, dots_text, spans_text
 from benchtui.model.title import Title
 
 Kind = Literal["inseparable", "cell", "contradiction", "stock", "unanswered", "grown", "proposed", "single"]
@@ -228,10 +228,8 @@ def _contradictions(title: BookTitle, library: Library, weight: int) -> Iterator
                     continue
                 apart = [span for span in answer.spans if span.meet(_early(pressing.period, clue)) is None]
                 if answer.spans and len(apart) == len(answer.spans) and answer.hardness in ("hard", "firm"):
-                    made = spans_text(answer.spans)
-                    said = (
-                        f"{pressing.name} ({pressing.period.edtf()}) {word} shows '{answer.text}' of {made}"
-                    )
+                    named = f"{pressing.name} ({dots_text(pressing.period)})"
+                    said = f"{named} {word} shows '{answer.text}' of {spans_text(answer.spans)}"
                     deal = f"correct its period, what it shows of '{clue.ask}', or the answer's time"
                     worth = _WRONG_WORD * pressing.share / total * weight
                     yield Advice(
@@ -331,7 +329,7 @@ def _on_ladder(title: BookTitle, library: Library, stock: Stock, weight: int) ->
         score, other = max(likely, key=lambda pair: pair[0], default=(0.0, one))
         if score:
             words = f"{one.name}, seen on the bench, looks like the ladder's {other.name}"
-            deal = f"say whether they are one: then it was made {other.period.edtf()}"
+            deal = f"say whether they are one: then it was made {dots_text(other.period)}"
             yield Advice("proposed", _ONE_PRESSING * weight, title.id, _name(title), words, deal,
                          (one.id, other.id))  # fmt: skip
 

@@ -91,8 +91,8 @@ def hull(spans: Collection[Span]) -> Span:
 
 
 def spans_text(spans: Collection[Span]) -> str:
-    """Several spans as they are shown: each in EDTF, "or" between them."""
-    return " or ".join(span.edtf() for span in spans)
+    """Several spans as a person types them, "or" between them."""
+    return " or ".join(map(dots_text, spans))
 
 
 def years_text(span: Span) -> str:

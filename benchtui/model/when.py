@@ -87,7 +87,6 @@ def as_read(edtf: str) -> str:
     """``about 1967, 1966-07..1968-06``: the time that EDTF means, for whoever typed it in another way."""
     dated = parse_dated(edtf)
     shown = spans_text(dated.spans)
-    shown = shown.strip("[]") if len(dated.spans) == 1 else shown
     if not dated.soft or "[" in edtf:
         return shown + (", not sure" if dated.soft else "")
     bare = edtf.strip("?~%")

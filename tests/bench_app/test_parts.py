@@ -235,9 +235,10 @@ def test_the_heading_shortens_the_artist_before_title_and_number(breakwater: Han
     with breakwater.desk.act("a long artist") as change:
         title = breakwater.desk.changed(change)["title"]
         assert title is not None
-        title["artist"] = "The Ulmary Broadcasting Players, Wilm Alder " * 2
+        title["artist"], title["first"] = "The Ulmary Broadcasting Players, Wilm Alder " * 2, "[1967..1968]"
     title = breakwater.record["title"]
     assert title is not None
     heading = text_of([stack_title(breakwater.desk, 74)])
     assert title["title"] in heading
     assert title["catalogue"] in heading
+    assert "first 1967 to 1968 · " in text_of([stack_title(breakwater.desk, 160)]), "no EDTF on the screen"

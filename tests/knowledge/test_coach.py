@@ -155,7 +155,7 @@ def test_a_label_that_had_ended_is_a_contradiction(field):
     found = review(field.library, Stock())
     assert {one.kind for one in found} == {"contradiction", "single"}
     told = next(one for one in found if one.kind == "contradiction")
-    assert "always shows 'red' of [1960..1965]" in told.words
+    assert "always shows 'red' of 1960..1965" in told.words
     with edited(book) as one:
         one.change_pressing("t", "t/1", {"expect": {"own-label": {"red": "rarely", "blue": "usually"}}})
     assert "contradiction" not in {one.kind for one in review(field.library, Stock())}

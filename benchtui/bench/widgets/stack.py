@@ -20,7 +20,7 @@ from benchtui.evidence import Weighing
 from benchtui.model.grade import Fault
 from benchtui.model.naming import grades_of, part_grade, side_grades
 from benchtui.model.record import PartDoc, RecordDoc, half_words, halves_of, is_here, sides_of
-from benchtui.model.span import Span, days_text, years_text
+from benchtui.model.span import Span, dated_text, days_text, years_text
 from benchtui.money.standings import standing
 
 NAME, GRADE = 9, 6
@@ -54,7 +54,7 @@ def stack_title(desk: Desk, width: int) -> Line:
     number: Line = [(f"{record['no']} ", "accent bold")]
     if title is None:
         return [*number, ("what is it?", "bold")]
-    facts = [title["catalogue"], f"first {title.get('first')}" if title.get("first") else ""]
+    facts = [title["catalogue"], f"first {dated_text(title['first'])}" if title.get("first") else ""]
     facts.append(f'{record["size_in"]}"' if record["size_in"] else "")
     facts += [record["stock"] or "", record["channels"], title.get("company", "")]
     facts = [clean(fact) for fact in facts if fact]

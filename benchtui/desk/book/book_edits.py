@@ -35,7 +35,7 @@ from benchtui.knowledge.cells import write_cell
 from benchtui.knowledge.folded import fold
 from benchtui.knowledge.values import MOST_SHARE
 from benchtui.model.title import title_ref
-from benchtui.model.when import read_span
+from benchtui.model.when import as_read, read_span
 
 
 def _take_cell(desk: Desk, line: OpenLine) -> None:
@@ -60,7 +60,7 @@ def _take_cell(desk: Desk, line: OpenLine) -> None:
 
 def _shown(field: Field, value: Any, text: str) -> str:
     """What a cell says now: a date as it was read, all else as it was typed."""
-    return str(value) if value and field.key in ("first", "period") else text.strip() or "none"
+    return as_read(value) if value and field.key in ("first", "period") else text.strip() or "none"
 
 
 def _put_card(desk: Desk, title: BookTitle, line: OpenLine) -> None:
@@ -95,7 +95,10 @@ def correct_first(desk: Desk, title_id: str, first: str) -> None:
     title = known_title(desk, title_id)
     if title is not None:
         _in_book(
-            desk, title, f"first issued: {first}", lambda book: book.change_title(title_id, {"first": first})
+            desk,
+            title,
+            f"first issued: {as_read(first)}",
+            lambda book: book.change_title(title_id, {"first": first}),
         )
 
 

@@ -17,7 +17,7 @@ from benchtui.desk.core.field import field_of
 from benchtui.desk.core.page_parts import Bar, Column, PageView, Row, Table, says, words
 from benchtui.desk.core.pages import page
 from benchtui.desk.line.lines import open_line
-from benchtui.model.span import dots_text, hull
+from benchtui.model.span import hull, spans_text
 
 LANE_ABOUT = (
     "part, place: what is told apart / first state ..1964 / next state 1965..: disc label: label / red ..1964"
@@ -128,7 +128,7 @@ def ladder_view(desk: Desk) -> PageView:
     for n, (lane, state) in enumerate(found):
         name = lane.clue.ask if lane.clue.id != before else ""
         before = lane.clue.id
-        made = " or ".join(map(dots_text, state.spans)) or "any time"
+        made = spans_text(state.spans) or "any time"
         cells = (
             words(name, "bold"),
             words(state.text, "accent bold" if n == at else ""),

@@ -22,7 +22,7 @@ from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.own_book.following import with_answer
 from benchtui.desk.own_book.growing import own_book
 from benchtui.knowledge.folded import fold
-from benchtui.model.span import dots_text
+from benchtui.model.span import spans_text
 
 
 class Own(NamedTuple):
@@ -163,7 +163,7 @@ def _called_before(slips: Sequence[str], was: str, now: str) -> list[str]:
 
 
 def _ask_join(desk: Desk, one: Own, answer: Answer, other: Answer) -> None:
-    dated = " or ".join(map(dots_text, answer.spans))
+    dated = spans_text(answer.spans)
     lost = f"; its date {dated} goes" if dated and answer.spans != other.spans else ""
     about = f"records that have '{answer.text}' count as '{other.text}'{lost}"
     desk.open.menu = Menu(
@@ -215,7 +215,7 @@ def _question(clue: Clue, marked: bool = False) -> tuple[Cell, ...]:
 
 
 def _answer(answer: Answer, marked: bool) -> tuple[Cell, ...]:
-    made = words(" or ".join(map(dots_text, answer.spans)), "dim")
+    made = words(spans_text(answer.spans), "dim")
     return words(f"  {answer.text}", "accent bold" if marked else ""), made, _was(answer.slips)
 
 

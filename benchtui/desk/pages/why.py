@@ -184,7 +184,7 @@ def _dates(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
     first = title.first.edtf() if title else listed
     if first:
         source = f"the book {title.book}" if title else "the title list"
-        lines.append(says(f"first issued {first}: {source}", "dim", BESIDE))
+        lines.append(says(f"first issued {dated_text(first)}: {source}", "dim", BESIDE))
     lines += [says(_by_you(own), "dim", BESIDE) for own in record.get("dated", ()) if not own["part"]]
     for part in hand.in_hand_order(record):
         span = weighing.parts.get(part["id"])
