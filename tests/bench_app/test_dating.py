@@ -90,6 +90,17 @@ def test_it_survives_a_restart_and_a_bad_line_stays_typed(breakwater: Hands) -> 
     again.leave()
 
 
+def test_a_date_that_escape_left_comes_back_at_its_own_part_only(breakwater: Hands) -> None:
+    breakwater.take("cover")
+    breakwater.do("commands").enter("say yourself when").type("1966 his diary").do("line-leave")
+    for kind, text in (("disc", ""), ("cover", "1966 his diary")):
+        breakwater.take(kind)
+        breakwater.do("commands").enter("say yourself when")
+        assert breakwater.desk.open.line is not None
+        assert breakwater.desk.open.line.text == text
+        breakwater.do("line-leave")
+
+
 def test_the_copys_row_shows_the_months_that_hold_nine_tenths(demo: Hands) -> None:
     weighing = demo.desk.weighing()
     assert weighing is not None

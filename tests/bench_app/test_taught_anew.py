@@ -37,3 +37,10 @@ def test_a_pressing_chosen_by_hand_and_taken_back_leaves_the_odds_as_they_were(
     assert _odds(boat) == before
     boat.desk.weighings.forget_counts()
     assert _odds(boat) == before
+
+
+def test_a_pressing_chosen_by_text_typed_outside_a_line_taught_nothing(boat: Hands) -> None:
+    before = _odds(boat)
+    boat.burst("q2 abcd", apart=0.1)
+    assert "taken back" in boat.said
+    assert _odds(boat) == before

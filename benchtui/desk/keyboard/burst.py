@@ -219,7 +219,7 @@ def _take_back(desk: Desk, before: Before) -> None:
     desk.work, desk.asking = before.work, before.asking
     desk.open.page, desk.open.menu, desk.open.explained = before.page, before.menu, before.explained
     desk.open.line, desk.background.search = before.line, None
-    desk.weighings.forget()
+    desk.weighings.forget_counts()  # a choice taken back taught nothing
     desk.place()
 
 

@@ -42,6 +42,8 @@ LINES: dict[str, LineKind] = {}
 LONG_TEXTS = ("note", "description-text", "sender-list")
 GONE_ON_WITH = (*LONG_TEXTS, "runout", "clue-number", "play-test")
 """Lines where half a text that Escape left is gone on with; in others typing begins anew."""
+OF_WHAT = ("disc", "question", "template", "after", "part", "fault", "of", "sender", "title")
+"""What of a line's data says what its text is about: left there, it comes back at no other."""
 MOST_PASTED, MOST_LONG = 10_000, 2_000_000
 """Signs that one paste may have: in a line that is searched or read, in one that takes a text."""
 FUNCTION_KEYS = 8
@@ -175,7 +177,7 @@ def left_empty(take: Accept) -> Accept:
 
 def _place(desk: Desk, line: OpenLine) -> str:
     """Where a line's text belongs, so that what Escape left comes back there."""
-    about = (str(line.data[one]) for one in ("disc", "question", "template", "after") if one in line.data)
+    about = (str(line.data[one]) for one in OF_WHAT if one in line.data)
     return "/".join([desk.work.record_id or "", line.name, str(line.data.get("side", "")), *about])
 
 
