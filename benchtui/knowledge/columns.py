@@ -84,9 +84,10 @@ def column_of(
     prefix: str,
     meant: Meant,
     taken: Collection[str],
+    unnamed: bool = False,
 ) -> Column:
     """The clue of a column. ``companies``: folded, whose titles the table holds; ``prefix``: of a new clue's
-    id; ``taken``: ids of clues there are.
+    id; ``taken``: ids of clues there are; ``unnamed``: what no name explains is asked about.
     """
     said = meant.of(heading)
     texts = tokens_of(cells)
@@ -103,11 +104,14 @@ def column_of(
     if found:
         return Column(heading, "known", found[0])
     column = _new(heading, cells, texts, prefix, meant, taken)
-    if near and column.how == "new":
-        return Column(
-            heading, "asked", column.clue, near=tuple(near), guessed=column.guessed, slips=column.slips
-        )
+    if column.how == "new" and (near or (unnamed and column.guessed and not said)):
+        column.how, column.near = "asked", tuple(near)
     return column
+
+
+def maybe_words(names: Sequence[str]) -> str:
+    """What a column that is asked about may be, in words."""
+    return f"a new question, or {' or '.join(names)}" if names else "a question, or a column such as note"
 
 
 def _are_twins(one: Clue, other: Clue) -> bool:

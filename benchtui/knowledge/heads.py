@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from benchtui.knowledge.folded import fold
-from benchtui.titles.header import Header, header_of, name_key, words
+from benchtui.titles.header import Header, header_of, is_greeting, name_key, words
 from benchtui.titles.lines import Row
 
 _BRACKETS = re.compile(r"[(\[].*?[)\]]")
@@ -142,7 +142,7 @@ class Heads:
         if not self.above:
             return [""] * wide
         row = (self.above[-1] + [""] * wide)[:wide]
-        if sum(bool(cell.strip()) for cell in row) < 2:  # a caption of the whole table
+        if sum(bool(cell.strip()) for cell in row) < 2 or is_greeting(self.above[-1]):  # of the whole table
             return [""] * wide
         fixed, over, last = fixed_columns(header), [], ""
         for at, cell in enumerate(row):

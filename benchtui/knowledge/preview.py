@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator, Sequence
 
-from benchtui.knowledge.columns import Column
+from benchtui.knowledge.columns import Column, maybe_words
 from benchtui.knowledge.plan import GrownAlike, Plan, TitlePlan, Unplaced
 from benchtui.knowledge.values import MOST_SHARE
 
@@ -109,8 +109,8 @@ def column_line(one: Column) -> str:
     where = f"{one.clue.part}, {one.clue.place}" + (" (guessed)" if one.guessed else "")
     new = f"column {name}: new question about the {where}: {answers}"
     if one.how == "asked":
-        near = " or ".join(f"{clue.id} ({clue.ask})" for clue in one.near)
-        return f"column {name}: a new question, or {near}; say which"
+        near = maybe_words([f"{clue.id} ({clue.ask})" for clue in one.near])
+        return f"column {name}: {near}; say which"
     return new
 
 

@@ -1,5 +1,6 @@
 """A table's rows as they are meant: merged cells filled down, ditto marks read, titles put together."""
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -14,6 +15,7 @@ from benchtui.model.span import UNKNOWN, Span
 from benchtui.model.when import read_span
 from benchtui.titles.columns import unguarded
 from benchtui.titles.fold import number_form
+from benchtui.titles.header import mostly
 from benchtui.titles.oneline import cells_of_line
 from benchtui.titles.sheet import open_sheet
 from benchtui.titles.values import channels_of, count_of, country_of, is_empty, size_of
@@ -22,6 +24,9 @@ DITTO = frozenset({'"', "''", "”", "“", "〃", "do", "do.", "ditto", "id.", 
 MOST_ROWS = 50_000
 SURELY_COMPANY = frozenset({"company", "record company", "record label"})
 """Names of the company's column that mean nothing else."""
+_YEAR = re.compile(r"(?:18|19|20)\d\d|'\d\d")
+_NUMBER = re.compile(r"[A-Za-z]{1,6}[ ./-]?\d[\w ./-]{0,12}$")
+"""A catalogue number: letters, then figures."""
 COLUMN_NAMES = frozenset({*TITLE_FIELDS, *PRESSING_FIELDS, "-"})
 """What a column may be mapped to beside a clue; ``-``: left out."""
 
@@ -43,6 +48,8 @@ class TableRead:
     rows: list[Said]
     refused: list[tuple[int, str]]
     told: list[str]
+    unnamed: bool = False
+    """Its names are none that are known: a person said which column is the title's."""
 
     def column(self, at: int) -> list[str]:
         """The cells of a clue's column that are not empty."""
@@ -85,12 +92,48 @@ def read_table(
     for row in found.rows:
         if own := _sound(row.fixed.get("channels", ""), sounds or {}):
             row.fixed["channels"] = own
-    several = _several_companies(found, mapping)
-    if several is None:
+    named = {one.full for one in heads.headings(sheet.header) if one.fixed in ("title", "both")}
+    found.unnamed = not named & {one.full for one in headings if one.fixed}
+    if several := _several_companies(found, mapping):
+        told = f"'{several.full}' is read as a question, not the company: one title has several"
+        looks = {several.full: ""}
+    elif looks := (_by_look(found, mapping) if found.unnamed else {}):
+        told = ", ".join(f"'{name}' is read as {ours}" for name, ours in looks.items()) + ", by its look"
+    else:
         return found
-    again = read_table(path, {**mapping, several.full: ""}, encoding, sounds)
-    again.told.append(f"'{several.full}' is read as a question, not the company: one title has several")
+    again = read_table(path, {**mapping, **looks}, encoding, sounds)
+    again.told.append(told)
     return again
+
+
+def _by_look(found: TableRead, mapping: Mapping[str, str]) -> dict[str, str]:
+    """The columns of numbers and of years among those that nothing is known of: years are of the pressings
+    where one title has several.
+    """
+    named, looks = {fold(name) for name in mapping}, dict[str, str]()
+    left = {"number", "first", "made"} - {one.fixed for one in found.headings}
+    titles = [(fold(row.fixed.get("artist", "")), fold(row.fixed["title"])) for row in found.rows]
+    for one in found.headings:
+        if one.fixed or {fold(one.full), fold(one.name)} & named or not left:
+            continue
+        told = [(title, row.clues[one.at]) for title, row in zip(titles, found.rows, strict=True)
+                if row.clues.get(one.at)]  # fmt: skip
+        cells = [text for _, text in told]
+        if mostly(cells, _is_year) and {"first", "made"} <= left:
+            several = len(set(told)) > len({title for title, _ in told})
+            looks[one.full] = "made" if several else "first"
+            left -= {"first", "made"}
+        elif "number" in left and mostly(cells, _NUMBER.match) and len(set(cells)) * 2 >= len(set(titles)):
+            looks[one.full] = "number"
+            left -= {"number"}
+    return looks
+
+
+def _is_year(text: str) -> bool:
+    try:
+        return bool(_YEAR.search(text)) and span_of("", "", text).known
+    except ValueError:
+        return False
 
 
 def _sound(text: str, sounds: Mapping[str, str]) -> str:

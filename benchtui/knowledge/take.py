@@ -130,7 +130,8 @@ class Planner:
         taken: Collection[str],
     ) -> Column:
         cells = self.table.column(heading.at)
-        column = column_of(heading, cells, clues, companies, prefix, decisions.meant, taken)
+        meant, unnamed = decisions.meant, self.table.unnamed
+        column = column_of(heading, cells, clues, companies, prefix, meant, taken, unnamed)
         if column.how == "asked" and decisions.add_answers:
             column.how = "new"
         give_twins(column, clues, companies)

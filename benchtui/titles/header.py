@@ -2,7 +2,7 @@
 
 import re
 import tomllib
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
@@ -15,6 +15,11 @@ from benchtui.titles.values import country_of
 WORDS = Path(__file__).with_name("columnwords.toml")
 _YEAR = re.compile(r"[cC~]?\s?(?:18|19|20)\d\d(?:[-/.]\d\d?){0,2}(?:\.0)?\??")
 _BARCODE = re.compile(r"\d{8}|\d{12,14}")
+_GREETING = re.compile(
+    r"(dear|hello|hi|hey|good (morning|afternoon|evening|day)|greetings|hallo|guten (tag|morgen|abend)"
+    r"|liebe[rs]?|sehr geehrte[rs]?|bonjour|ch[eè]re?s?|hola|ciao|beste|geachte)\b"
+)
+"""How a letter begins (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -40,12 +45,24 @@ def name_key(name: str) -> str:
     return fold(name).replace(" ", "")
 
 
+def is_greeting(cells: Sequence[str]) -> bool:
+    """Whether a row is the letter around a list, which a sign within it parted into cells: it has no figure,
+    and leads to what follows by a colon; or it greets, and ends as a sentence or goes on in small letters.
+    """
+    full = [cell.strip() for cell in cells if cell.strip()]
+    if not full or any(map(str.isdigit, " ".join(full))):
+        return False
+    leads = full[-1].endswith(":") and not any(cell.endswith(":") for cell in full[:-1])
+    goes_on = full[-1].endswith((",", ".", "!")) or len(full) < len(cells) or full[-1][:1].islower()
+    return leads or (goes_on and bool(_GREETING.match(full[0].lower())))
+
+
 def header_of(first: Sequence[Row], known: Sequence[str], path: Path) -> Header:
     """The header among the first rows. ``known``: names that are said to be in it, or places from 1.
 
-    Rows above it (a shop's name, a date) are passed over. Without any, the columns are guessed from what
-    stands in them where that can be told; else the first row counts as the header, and what it lacks is said
-    later.
+    Rows above it (a shop's name, a date, a greeting) are passed over. Without any, the columns are guessed
+    from what stands in them where that can be told; where only some can, the others go by their places. Else
+    the first row counts as the header, and what it lacks is said later.
     """
     full = [(no, row) for no, row in enumerate(first) if any(cell.strip() for cell in row.cells)]
     if not full:
@@ -53,19 +70,26 @@ def header_of(first: Sequence[Row], known: Sequence[str], path: Path) -> Header:
     named = [name for name in known if not name.isdigit()]
     for no, row in full:
         if names_columns(row.cells, named):
-            above = [" ".join(filter(None, one.cells)) for _, one in full if one.line < row.line]
-            said = [f"passed over above the columns' names: {'; '.join(above)[:200]}"] if above else []
-            return Header(_trimmed(row.cells), no + 1, said)
+            above = [one for _, one in full if one.line < row.line]
+            return Header(_trimmed(row.cells), no + 1, _passed_over(above))
+    top = next((at for at, (_, row) in enumerate(full) if not is_greeting(row.cells)), 0)
+    passed, full = full[:top], full[top:]
+    start, over = full[0][0] if passed else 0, _passed_over([row for _, row in passed])
     guessed = _guessed([row.cells for _, row in full])
     if guessed is not None:
-        said = ["no row names the columns; guessed: " + ", ".join(
-            f"{no + 1} {name or 'not used'}" for no, name in enumerate(guessed))]  # fmt: skip
-        return Header([name or f"column {no + 1}" for no, name in enumerate(guessed)], 0, said)
+        told = (f"{no} {name or 'not known'}" for no, name in enumerate(guessed, 1))
+        said = "no row names the columns; guessed: " + ", ".join(told)
+        return Header([name or f"column {no + 1}" for no, name in enumerate(guessed)], start, [*over, said])
     if len(named) < len(known):
         wide = max(len(row.cells) for _, row in full)
-        return Header([f"column {no}" for no in range(1, wide + 1)], 0)
+        return Header([f"column {no}" for no in range(1, wide + 1)], start, over)
     no, row = full[0]
-    return Header(_trimmed(row.cells), no + 1)
+    return Header(_trimmed(row.cells), no + 1, over)
+
+
+def _passed_over(above: Sequence[Row]) -> list[str]:
+    told = "; ".join(" ".join(filter(None, row.cells)) for row in above)
+    return [f"passed over above the columns' names: {told[:200]}"] if told else []
 
 
 def _trimmed(cells: Sequence[str]) -> list[str]:
@@ -84,28 +108,30 @@ def names_columns(cells: Sequence[str], known: Sequence[str]) -> bool:
 
 
 def _guessed(rows: list[list[str]]) -> list[str] | None:
-    """Our name for each column, by what stands in it; None where it cannot be told, which needs two columns
-    of words and one of years or numbers, in the first row too.
+    """Our name for each column, by what stands in it, "" for none; None where the first row has no year or
+    number over those of others: it names the columns. Which is artist and which title takes two of words.
     """
     wide = max(map(len, rows))
     columns = [[row[at].strip() for row in rows if at < len(row) and row[at].strip()] for at in range(wide)]
     names = [""] * wide
     for name, fits in (("barcode", _BARCODE.fullmatch), ("first", _YEAR.fullmatch), ("country", _is_country)):
-        at = next((no for no, cells in enumerate(columns) if not names[no] and _mostly(cells, fits)), None)
+        at = next((no for no, cells in enumerate(columns) if not names[no] and mostly(cells, fits)), None)
         if at is not None:
             names[at] = name
     worded = [
-        no for no, cells in enumerate(columns) if not names[no] and cells and not _mostly(cells, _numbered)
+        no for no, cells in enumerate(columns) if not names[no] and cells and not mostly(cells, is_numbered)
     ]
     numbered = [no for no, cells in enumerate(columns) if not names[no] and cells and no not in worded]
     if numbered:
         names[numbered[0]] = "catalogue"
     named = any(name and any(map(str.isdigit, cell)) for name, cell in zip(names, rows[0], strict=False))
-    if len(worded) < 2 or not named:
+    if not named or not worded:
         return None
-    names[worded[0]], names[worded[1]] = "artist", "title"
-    if len(worded) > 2:
-        names[worded[2]] = "company"
+    if len(worded) > 1:
+        for no, name in zip(worded, ("artist", "title", "company"), strict=False):
+            names[no] = name
+    elif mostly(columns[worded[0]], lambda cell: " - " in cell):
+        names[worded[0]] = "both"
     return names
 
 
@@ -113,10 +139,11 @@ def _is_country(cell: str) -> bool:
     return bool(country_of(cell)[0])
 
 
-def _numbered(cell: str) -> bool:
+def is_numbered(cell: str) -> bool:
+    """Whether it may be a catalogue number: it has a digit, is short, and has few letters."""
     return any(map(str.isdigit, cell)) and len(cell) < 20 and sum(map(str.isalpha, cell)) < 8
 
 
-def _mostly(cells: Sequence[str], fits: object) -> bool:
+def mostly(cells: Sequence[str], fits: Callable[[str], object]) -> bool:
     """Whether nine of ten cells fit."""
-    return bool(cells) and sum(bool(fits(cell)) for cell in cells) * 10 >= 9 * len(cells)  # type: ignore[operator]
+    return bool(cells) and sum(bool(fits(cell)) for cell in cells) * 10 >= 9 * len(cells)

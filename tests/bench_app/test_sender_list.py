@@ -66,6 +66,14 @@ def test_headings_in_a_list_are_no_records_and_are_told(parcel: Hands) -> None:
     assert "headings, no records: A list of the autumn.; NORTH.; SOUTH.; Also (no number):." in parcel.said
 
 
+def test_the_letter_around_a_list_is_no_record_and_is_told() -> None:
+    found = read_pasted(
+        "Dear Una, here are the records:\nDear Harriet, Long Peal, BMD 161\nKreel, Hello\nBest regards, Hester\n"
+    )
+    assert [line["title"] for line in found.lines] == ["Long Peal", "Hello"]
+    assert found.headings == ["Dear Una, here are the records:", "Best regards, Hester"]
+
+
 def test_the_exact_title_takes_its_line_from_a_record_that_answers_it_less_well(parcel: Hands) -> None:
     _open(parcel).paste("Kreel,Staircase Suite,QF 17\nKreel,The Ninth Staircase,LR 219\n")
     parcel.do("line-accept", "page-leave").enter("Kreel - Staircase Suites - LR 300").do("later")

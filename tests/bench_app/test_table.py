@@ -341,3 +341,26 @@ def test_a_word_that_may_be_the_company_is_a_question_where_one_title_has_severa
     offer(empty, "artist,title,from,make\nThe Osier Choir,Crooked Weir,1961,brick\n,,1964,heron\n")
     assert "1 titles: 0 found, 1 new" in shown(empty)
     assert "'make' is read as a question, not the company" in shown(empty)
+
+
+def test_of_columns_that_no_name_explains_number_and_year_are_known_by_their_look_and_the_rest_is_asked(
+    empty: Hands,
+) -> None:
+    offer(
+        empty,
+        "Dear Una, here they are:\nwho by,what it is called,mark,day,gloss\n"
+        "The Osier Choir,Crooked Weir,WE 12,1961,low\n,,,c1964,high\n",
+    )
+    assert empty.desk.open.menu is not None
+    assert [one.words for one in empty.desk.open.menu.choices[:2]] == ["who by", "what it is called"]
+    work(empty.key("2", "1"))
+    assert "'mark' is read as number, 'day' is read as made, by its look" in shown(empty)
+    assert "the column number, by its look; Enter changes that" in shown(empty)
+    assert "a question, or a column such as note? (low, high)" in shown(empty)
+    assert "0 new questions" in shown(empty)
+
+
+def test_where_the_first_row_is_a_record_already_no_column_has_its_name(empty: Hands) -> None:
+    offer(empty, "Dear Una, as promised:\nCrooked Weir,WE 12,1961\nHazel Hurdle,WE 13,1962\n")
+    work(empty.key("1", "n"))
+    assert "2 titles: 0 found, 2 new" in shown(empty)

@@ -19,14 +19,15 @@ from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line, typ
 from benchtui.desk.own_book.growing import books_changed
 from benchtui.desk.own_book.known_titles import in_no_book
 from benchtui.knowledge.asked import Target, target_of
-from benchtui.knowledge.columns import Column, Meant
+from benchtui.knowledge.columns import Column, Meant, maybe_words
 from benchtui.knowledge.folded import fold
-from benchtui.knowledge.heads import NAMED, Heading
+from benchtui.knowledge.heads import NAMED, Heading, column_words
 from benchtui.knowledge.plan import Decisions, Doubtful, GrownAlike, Plan, TitlePlan, Unplaced
 from benchtui.knowledge.preview import alike_line, words_of_alike, words_of_unplaced
 from benchtui.knowledge.put import last_taken, put, still_taken, take_out
 from benchtui.knowledge.rows import NoTitleColumnError, read_table
 from benchtui.knowledge.take import Planner
+from benchtui.titles.header import name_key
 
 PLACES = (
     ("disc label", "label"), ("disc runout", "runout"), ("disc whole", "the disc itself"),
@@ -416,7 +417,8 @@ def _column_item(desk: Desk, taking: Taking, one: Column) -> Item:
         where = f"{one.clue.part}, {one.clue.place}" + (" (guessed)" if one.guessed else "")
         words = f"new question about the {where}: {answers}"
         if one.how == "asked":
-            words = f"a new question, or {' or '.join(clue.ask for clue in one.near)}?"
+            told = "" if one.near else f" ({answers})"
+            words = f"{maybe_words([clue.ask for clue in one.near])}?{told}"
     return Item(f"column:{one.heading.at}", one.heading.full, words,
                 partial(_ask_column, desk, taking, one), one.how == "asked")  # fmt: skip
 
@@ -445,7 +447,8 @@ def _say_fixed(desk: Desk, taking: Taking, name: str, to: str | None) -> None:
 
 def _named_item(desk: Desk, taking: Taking, one: Heading) -> Item:
     """A column that its name says all of; the name may mean something else."""
-    words = f"the column {one.fixed}, by its name; Enter changes that"
+    by = "name" if {name_key(one.name)} & set(column_words()[one.fixed]) else "look"
+    words = f"the column {one.fixed}, by its {by}; Enter changes that"
     return Item(f"named:{one.at}", one.full, words, partial(_ask_named, desk, taking, one))
 
 

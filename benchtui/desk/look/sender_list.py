@@ -12,7 +12,7 @@ from benchtui.base.paths import path_from
 from benchtui.base.reading import read_text
 from benchtui.model.parcel import ListLine
 from benchtui.titles.columns import BOTH
-from benchtui.titles.header import name_key, names_columns, words
+from benchtui.titles.header import is_greeting, name_key, names_columns, words
 from benchtui.titles.oneline import cells_of_line
 
 MOST_LINES = 5000
@@ -38,6 +38,15 @@ _SUM = re.compile(
     re.I,
 )
 """The count beneath a list (common practice, no source)."""
+_FAREWELL = re.compile(
+    r"(?:(?:best|kind|warm)(?:est)? (?:regards|wishes)|many thanks|thank you"
+    r"|yours (?:truly|sincerely|faithfully)|mit freundlichen gr|viele gr|cordialement)\b[^\d]*"
+    r"|(?:regards|thanks|thx|cheers)[,.!]*",
+    re.I,
+)
+"""How a letter ends (common practice, no source)."""
+LAST = 4
+"""Rows at the end among which it is looked for."""
 _IN_BRACKETS = re.compile(r"\([^()]*\)")
 _GRADED = re.compile(r"\s+((?:NM|EX|VG)[+-]{0,2}|[MGFP][+-]{1,2})$")
 """A grade behind a line in one cell; bare letters may be words of the title."""
@@ -99,17 +108,20 @@ def read_pasted(text: str) -> SenderList:
         columns = {BOTH: 0, "catalogue": 1, "grade": 2}
     start = 0 if header is None else rows.index(header)
     headings = [_joined(row) for row in rows[:start]]
-    lines = []
-    for n, row in enumerate(rows[start:], start):
+    ends = range(max(start, len(rows) - LAST), len(rows))
+    end = next((n for n in ends if _FAREWELL.fullmatch(_joined(rows[n]))), len(rows))
+    lines = list[ListLine]()
+    for n, row in enumerate(rows[start:end], start):
         if header is not None and row == header:  # a list of several sheets repeats it
             continue
-        if _is_heading(row, rows[n + 1 :], columns, header is not None):
+        greets = not lines and is_greeting(row)
+        if greets or _is_heading(row, rows[n + 1 :], columns, header is not None):
             headings.append(_joined(row))
         else:
             lines.append(_line(row, columns))
     if not lines:
         raise ValueError("the list is empty: a line each, artist, title, number, grade")
-    return SenderList(lines, headings)
+    return SenderList(lines, headings + [_joined(row) for row in rows[end:]])
 
 
 def _without_marks(rows: list[list[str]]) -> Iterator[list[str]]:
