@@ -16,7 +16,7 @@ from benchtui.export.layout import load_layout
 from benchtui.export.money_tables import columns_of
 from benchtui.export.table import BREAKS, Column, Table
 from benchtui.model.parcel import HeadDoc
-from benchtui.money.book_after import CORRECTION, stated_of
+from benchtui.money.book_after import CORRECTION, stated_of, with_sales
 from benchtui.money.closing import read_closed
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import Rates
@@ -102,11 +102,10 @@ class _Book:
                 self._how[entry.stock] = entry.left_how
                 if ask.parcel not in (None, parcel_id):
                     continue
-                row = entry.row(self._rates.currency)
                 if of_parcel is not None:
-                    before, row = of_parcel.lines(by_stock[entry.stock], row, as_of or "9999")
+                    before, row = of_parcel.lines(by_stock[entry.stock], entry, as_of or "9999")
                 else:
-                    before = []
+                    before, row = with_sales([], entry.over, entry.row(self._rates.currency))
                 yield from in_turn(before, row | self._identity(head, entry.purchase is not None))
 
     def _written(

@@ -2,8 +2,9 @@
 is a row of its own, on the day it was entered.
 
 A row still open on its sale side (unsold) goes on: its purchase side stays as it was stated. A sale that was
-stated and is no longer so (voided, another day) stays too, and what holds now is a row after it; so does one
-that came back since, with its return as a row below. The rows of a number add up to the facts, always.
+stated and is no longer so (voided, another day) stays too, and what holds now is a row after it. Each sale
+that came back is a row, stated or not, with its return as a row below. The rows of a number add up to the
+facts, always.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -17,13 +18,12 @@ from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.causes import ALL, OTHER, PAID, UNSAID, VAT, Moves, booked_since
 from benchtui.money.days import next_day
-from benchtui.money.entries import Closed
+from benchtui.money.entries import EACH, Closed, Returns
 from benchtui.money.known import life_known_by
 from benchtui.money.policy import Rates
 from benchtui.money.since import Senders, Since, is_stated_after
-from benchtui.money.standings import effective
 from benchtui.money.stated_rows import Row, closed_beside, closed_rows
-from benchtui.money.stock import LATER, entry_as_of, shares_as_of
+from benchtui.money.stock import LATER, Entry, Over, entry_as_of, shares_as_of
 
 CORRECTION, RETURNED = "correction", "returned"
 _KINDS = {"purchase_price": PAID, "selling_price": OTHER, "vat_due": VAT, "kept": OTHER}
@@ -34,7 +34,7 @@ Lines = tuple[list[Row], Row]
 
 
 class StatedBook:
-    """What closings have of the stock book. ``by_day``: see `since.Since`; ``returns``: see `stated_of`."""
+    """What closings have of the stock book. ``by_day``: `since.Since`; ``returns``: `entries.EACH`."""
 
     def __init__(
         self,
@@ -42,7 +42,7 @@ class StatedBook:
         senders: Senders,
         settings: Mapping[str, Any],
         by_day: bool = True,
-        returns: bool = True,
+        returns: Returns = EACH,
     ) -> None:
         self.returns = returns
         self.rows, self.beside = closed_rows(closed), closed_beside(closed)
@@ -67,10 +67,9 @@ def stated_of(
     senders: Senders,
     settings: Mapping[str, Any],
     by_day: bool = True,
-    returns: bool = True,
+    returns: Returns = EACH,
 ) -> StatedBook | None:
-    """None where nothing is closed. ``returns``: whether a return is a row of its own; a closing of an older
-    version took it off the row of the sale."""
+    """None where nothing is closed. ``returns``: see `entries.EACH`."""
     return StatedBook(closed, senders, settings, by_day, returns) if closed else None
 
 
@@ -130,12 +129,13 @@ class StatedParcel:
                     before = on
         return found
 
-    def lines(self, record: RecordDoc, now: Row, as_of: str) -> Lines:
-        """The rows of a number on a day after the last closing; ``now``: its row by the facts of that day."""
-        book, stock = self._book, str(record["stock"])
+    def lines(self, record: RecordDoc, entry: Entry, as_of: str) -> Lines:
+        """The rows of a number on a day after the last closing; ``entry``: the facts of that day."""
+        book, stock, now = self._book, str(record["stock"]), entry.row(self._book.rates.currency)
         base, beside = book.rows.get(stock), book.beside.get(stock, [])
+        over = [one for one in entry.over if one.on > book.through] if book.returns else []
         if base is None or base["left_how"] in (LATER, "not used"):
-            return beside, now
+            return with_sales(beside, over if book.returns == EACH else (), now)
         for on, above, own in self._corrected(record, beside, base):
             if on <= as_of:
                 beside, base = above, own
@@ -144,35 +144,17 @@ class StatedParcel:
         then, is_last = self._today.row(record, as_of), as_of >= max(self.days, default="")
         corrected = self._correction(self._today, record, then, base, beside, is_last)
         pending = corrected is not None and (not is_last or corrected["sold_on"] > as_of)
-        if base["sold_on"] and _sale(then) == _sale(base) and (event := self._came_back(record, as_of)):
+        if base["sold_on"] and _sale(then) == _sale(base) and over:
             stood = [*beside, base, *([corrected] if corrected is not None and not pending else [])]
-            stood.append(self._return(record, event, stood, base))
             off = [_paid_only(corrected)] if corrected is not None and pending else []
-            return stood, _less(now, [*stood, *off], base)
+            first = _came_back(over[0], stood, base, book.through)
+            since = over[1:] if book.returns == EACH else ()
+            return with_sales([*stood, first], since, now, base, off)
+        over = over if book.returns == EACH else []
         if corrected is not None and pending:
-            return beside, _less(now, [*beside, corrected], base)
-        return _with(now, then, corrected, beside, base)
-
-    def _came_back(self, record: RecordDoc, as_of: str) -> Mapping[str, Any] | None:
-        """The first return since the closed days; None where returns have no rows of their own."""
-        events = effective(record, as_of) if self._book.returns else []
-        found = (one for one in events if one["what"] == "returned" and one["at"][:10] > self._book.through)
-        return next(found, None)
-
-    def _return(self, record: RecordDoc, event: Mapping[str, Any], stood: Sequence[Row], base: Row) -> Row:
-        """The row that takes a stated sale back: what the facts were once it had come back, less the rows
-        above. What was paid for the record stays with its sale."""
-        on = str(event["at"])[:10]
-        lived = [one for one in effective(record, on) if one["n"] <= event["n"]]
-        known: RecordDoc = {**record, "life": lived}
-        after = self._today.row_of(known, on)
-        off = {name: _sum([after], name) - _sum(stood, name) for name in AMOUNTS if name != "purchase_price"}
-        note = event.get("credit_note")
-        said = f"came back on {on}{f', credit note {note}' if note else ''}"
-        kept = ("stock_number", "description", "seller", "currency", "basis", "sales_invoice", "scheme")
-        amounts = {name: format(value, "f") for name, value in off.items() if value}
-        words = {"left_how": RETURNED, "sold_on": on, "remark": said}
-        return dict.fromkeys(base, "") | {name: base[name] for name in kept} | amounts | words
+            return with_sales(beside, over, now, base, [corrected])
+        stood, _ = _with(now, then, corrected, beside, base)
+        return with_sales(stood, over, now, base)
 
     def _corrected(self, record: RecordDoc, beside: list[Row], base: Row) -> list[tuple[str, list[Row], Row]]:
         """(day, the rows before its own from there, its own as it stands) for each day since the closing on
@@ -229,6 +211,31 @@ class StatedParcel:
         return facts.day or on, why
 
 
+def with_sales(
+    stood: Sequence[Row], over: Iterable[Over], now: Row, base: Row | None = None, off: Sequence[Row] = ()
+) -> Lines:
+    """The rows that stand, of each sale that came back since a row and one of its return, and the row of now.
+    ``base``: what was stated last; ``off``: what will be a row of a later day."""
+    rows, base = [*stood], base or dict.fromkeys(now, "")
+    for one in over:
+        sale = _less(one.sale.row(now["currency"]), [*rows, *off], base)
+        rows.append(sale)
+        rows.append(_came_back(one, [*rows, *off], sale))
+    return rows, _less(now, [*rows, *off], base)
+
+
+def _came_back(over: Over, stood: Sequence[Row], sale: Row, through: str = "9999") -> Row:
+    """The row that takes a sale back: what the facts were once it had come back, less the rows above. What
+    was paid for the record stays with its sale; so do the words of refunds, but those after a closed day."""
+    after = over.back.row(sale["currency"])
+    off = {name: _sum([after], name) - _sum(stood, name) for name in AMOUNTS if name != "purchase_price"}
+    said = [words for on, words in over.refunds if on > through]
+    kept = ("stock_number", "description", "seller", "currency", "basis", "sales_invoice", "scheme")
+    amounts = {name: format(value, "f") for name, value in off.items() if value}
+    words = {"left_how": RETURNED, "sold_on": over.on, "remark": "; ".join([*said, over.said])}
+    return dict.fromkeys(sale, "") | {name: sale[name] for name in kept} | amounts | words
+
+
 def _with(now: Row, then: Row, corrected: Row | None, beside: list[Row], base: Row) -> Lines:
     """The rows with that correction, below the sale that was stated where it is no longer so."""
     if corrected is None:
@@ -245,7 +252,8 @@ def _paid_only(corrected: Row) -> Row:
 
 def _again(now: Row) -> Row:
     """The row after a return: what it has of its own, and where its purchase price stands."""
-    made = now | {name: "" for name in AMOUNTS if now[name] and not Decimal(now[name])}
+    own = ("selling_price", "margin", "vat_due") if now["left_how"] == "sold" else ()
+    made = now | {name: "" for name in AMOUNTS if now[name] and not Decimal(now[name]) and name not in own}
     said = "" if made["left_how"] else "in the shop again"
     above = now["purchase_price"] and not made["purchase_price"]
     price = "purchase price in the row of the sale that came back" if above else ""

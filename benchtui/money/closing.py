@@ -13,11 +13,12 @@ from typing import Any
 
 from benchtui.base.errors import BenchError
 from benchtui.model.money import minor_units
+from benchtui.model.record import RecordDoc
 from benchtui.money.accounts import period_doc, periods_of
 from benchtui.money.book import Parcels
-from benchtui.money.book_after import AMOUNTS, Lines, stated_of
+from benchtui.money.book_after import AMOUNTS, Lines, StatedParcel, stated_of, with_sales
 from benchtui.money.days import day
-from benchtui.money.entries import Closed, Entry, balances, entry_of
+from benchtui.money.entries import EACH, Closed, Entry, Returns, balances, entry_of
 from benchtui.money.handed_in import Kept, kept_statements
 from benchtui.money.ledger import bought_day, shop_entries
 from benchtui.money.notice import ESTIMATE
@@ -27,7 +28,8 @@ from benchtui.money.since import Senders
 from benchtui.money.standings import standing
 from benchtui.money.stated_rows import Row, closed_rows
 from benchtui.money.statements import consignors
-from benchtui.money.stock import COLUMNS, day_lines, stockbook, stockbook_rows
+from benchtui.money.stock import COLUMNS, day_lines, stockbook
+from benchtui.money.stock import Entry as StockEntry
 
 BY_DAY = "each on the day of its cause"
 """What a closing says of its corrections; those of older versions say nothing, see `since.Since`."""
@@ -66,7 +68,7 @@ def close_books(
         "rows": rows,
         "days": days,
         "beside": beside,
-        "returns": True,
+        "returns": EACH,
         "statements": kept_of_all(parcels, senders, settings, closed, through),
         "corrections": BY_DAY,
     }
@@ -108,28 +110,31 @@ class Book:
         closed: Sequence[Closed],
         through: str,
         by_day: bool = True,
-        returns: bool = True,
+        returns: Returns = EACH,
     ) -> None:
         self._parcels, self._senders, self._settings, self._through = parcels, senders, settings, through
         self._rates, self._after = Rates(settings), closed[-1].through if closed else ""
-        self._stated = stated_of(closed, senders, settings, by_day, returns)
+        self._stated, self._each = stated_of(closed, senders, settings, by_day, returns), returns == EACH
         self._lines: dict[str, Lines] = {}
 
     def rows(self) -> dict[str, Row]:
         """Stock number -> its row at the end, in order of the book."""
-        book = stockbook_rows(
-            stockbook(self._parcels, self._senders, self._settings, self._through), self._settings
-        )
-        now = {row["stock_number"]: row for row in book}
-        if self._stated is None:
-            return now
+        book = stockbook(self._parcels, self._senders, self._settings, self._through)
+        facts = {entry.stock: entry for entry in book}
+        now = {stock: entry.row(self._rates.currency) for stock, entry in facts.items()}
         for head, records in self._parcels:
-            of_parcel = self._stated.parcel(head, records)
+            of_parcel = self._stated.parcel(head, records) if self._stated else None
             for record in records:
-                if (stock := record["stock"]) and stock in now:
-                    self._lines[stock] = of_parcel.lines(record, now[stock], self._through)
-                    now[stock] = self._lines[stock][1]
+                entry = facts.get(record["stock"] or "")
+                if entry and (of_parcel or entry.over):
+                    told = self._lines[entry.stock] = self._told(of_parcel, record, entry, self._through)
+                    now[entry.stock] = told[1]
         return now
+
+    def _told(self, of_parcel: StatedParcel | None, record: RecordDoc, entry: StockEntry, on: str) -> Lines:
+        if of_parcel:
+            return of_parcel.lines(record, entry, on)
+        return with_sales([], entry.over if self._each else (), entry.row(self._rates.currency))
 
     def days(
         self, rows: Mapping[str, Row], known: Mapping[str, Row]
@@ -142,7 +147,8 @@ class Book:
         for stock, on, (frozen, row) in self._by_day():
             if stock in found or row != known.get(stock):
                 _step(found.setdefault(stock, []), on, row)
-            if frozen and frozen != (self._stated.beside.get(stock) if self._stated else None):
+            stood = (self._stated.beside.get(stock) if self._stated else None) or []
+            if (frozen and frozen != stood) or (self._each and stock in beside):
                 _step(beside.setdefault(stock, []), on, frozen)
         for stock, steps in found.items():
             if steps[-1][1] == rows.get(stock):
@@ -150,15 +156,13 @@ class Book:
         return found, beside
 
     def _by_day(self) -> Iterator[tuple[str, str, Lines]]:
-        currency = self._rates.currency
         for head, records in self._parcels:
             of_parcel = self._stated.parcel(head, records) if self._stated else None
             also = of_parcel.days if of_parcel else ()
             for record, on, entry in day_lines(
                 head, records, self._senders, self._rates, self._after, self._through, also
             ):
-                row = entry.row(currency)
-                yield entry.stock, on, of_parcel.lines(record, row, on) if of_parcel else ([], row)
+                yield entry.stock, on, self._told(of_parcel, record, entry, on)
         for stock, lines in self._lines.items():
             yield stock, self._through, lines
 
@@ -242,13 +246,14 @@ def _read(doc: Mapping[str, Any]) -> Closed:
             None if doc.get("days") is None else dict(doc["days"]),
             None if doc.get("statements") is None else dict(doc["statements"]),
             None if doc.get("beside") is None else dict(doc["beside"]),
-            doc.get("returns") is True,
+            _RETURNS.get(doc.get("returns"), ""),
             doc.get("corrections") == BY_DAY,
         )
     except (ArithmeticError, AttributeError, LookupError, TypeError, ValueError) as error:
         raise BenchError(f"cannot be read ({error})", where, "put it back from a backup") from error
 
 
+_RETURNS: dict[Any, Returns] = {True: "stated", EACH: EACH}
 _CELLS = frozenset(column.name for column in COLUMNS)
 
 

@@ -6,7 +6,7 @@ another currency. ``memo`` are figures that the VAT return counts and that move 
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Any, NamedTuple
+from typing import Any, Literal, NamedTuple
 
 from benchtui.money.notice import ESTIMATE as ESTIMATE
 
@@ -106,15 +106,21 @@ class Entry:
         return named | {name: value for name, value in more.items() if value}
 
 
+Returns = Literal["", "stated", "each"]
+EACH: Returns = "each"
+"""Which sales that came back have rows of their own, and their returns, in a closing's stock book: those of
+every version since 2026-12; before it only the return of a sale that an earlier closing had; in older ones
+none, a return was taken off the row of the sale."""
+
+
 class Closed(NamedTuple):
     """A closed period as its file has it: entries, figures, and the stock book's rows that changed in it.
 
     ``digest`` is of all of it, ``before`` the digest of the closing before. ``days``: stock number -> the
     days within the period on which its row changed, each with the row from there (None: that of the end).
     ``statements``: see ``handed_in``. ``beside``: stock number -> [day, rows that stand before its own from
-    there], see ``book_after``. Closings of older versions have none of them (None), or no ``returns``:
-    there a return was taken off the row of the sale. ``by_day``: whether each correction in it stands on the
-    day of its own cause, see ``since.Since``.
+    there], see ``book_after``. Closings of older versions have none of them (None). ``by_day``: whether each
+    correction in it stands on the day of its own cause, see ``since.Since``.
     """
 
     through: str
@@ -128,7 +134,7 @@ class Closed(NamedTuple):
     days: Mapping[str, Any] | None = None
     statements: Mapping[str, Any] | None = None
     beside: Mapping[str, Any] | None = None
-    returns: bool = False
+    returns: Returns = ""
     by_day: bool = False
 
 

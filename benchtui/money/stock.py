@@ -9,7 +9,7 @@ B77-B78): their numbers stand there so that no number is missing, without a pric
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.model.earlier import days_of, local_day
@@ -24,7 +24,15 @@ from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import Policy, Rates, policy_of
 from benchtui.money.scheme import item_margin, scheme_of, vat_in
 from benchtui.money.spreading import Share, spread
-from benchtui.money.standings import Standing, gives_all, must_be_told, require_currency, standing
+from benchtui.money.standings import (
+    Standing,
+    effective,
+    gives_all,
+    money_of_event,
+    must_be_told,
+    require_currency,
+    standing,
+)
 
 LATER = "bought later"
 FREE = ("gift", "find", "bonus")
@@ -58,7 +66,7 @@ COLUMNS = (
     ),
     BookColumn("scheme", about="item by item, by period, outside, to be asked, none, consigned"),
     BookColumn("currency", about="ISO 4217"),
-    BookColumn("remark", about="returns, corrections, what is missing"),
+    BookColumn("remark", about="refunds, returns, corrections, what is missing"),
     BookColumn("basis", about="that these figures are an estimate, or what they rest on"),
 )
 
@@ -76,6 +84,7 @@ class Entry:
     vat: Money | None = None
     kept: Money | None = None
     words: dict[str, str] = field(default_factory=dict)
+    over: "tuple[Over, ...]" = ()
 
     def row(self, currency: str) -> dict[str, str]:
         """The line as cells by column name."""
@@ -94,6 +103,17 @@ class Entry:
             | self.words
             | {"currency": currency, "basis": ESTIMATE}
         )
+
+
+class Over(NamedTuple):
+    """A sale that came back on the day ``on``: the number as it stood before that and after it. ``refunds``:
+    (day, words) of what was given back before; ``said``: the words of the return."""
+
+    on: str
+    sale: Entry
+    back: Entry
+    refunds: tuple[tuple[str, str], ...]
+    said: str
 
 
 def stockbook(
@@ -206,8 +226,31 @@ def entry_as_of(
     rates: Rates,
     as_of: str | None,
 ) -> Entry:
-    """One record's line. What is withdrawn keeps its number and shows nothing else, unless it was sold; what
-    is set apart shows what was paid for it, so that the column adds up, and not what it is."""
+    """One record's line, and the sales that came back by then."""
+
+    def known(until: int) -> Entry:
+        life = [one for one in record["life"] if of_event(one) < until]
+        return _entry(head, {**record, "life": life}, share, senders, rates, as_of)
+
+    events = effective(record, as_of) if record["life"] else []
+    over = [
+        Over(str(one["at"])[:10], known(one["n"]), known(one["n"] + 1), *_given_back(record, one, as_of))
+        for one in events
+        if one["what"] == "returned"
+    ]
+    return replace(_entry(head, record, share, senders, rates, as_of), over=tuple(over))
+
+
+def _entry(
+    head: HeadDoc,
+    record: RecordDoc,
+    share: Share | None,
+    senders: Mapping[str, Mapping[str, Any]],
+    rates: Rates,
+    as_of: str | None,
+) -> Entry:
+    """What is withdrawn keeps its number and shows nothing else, unless it was sold; what is set apart shows
+    what was paid for it, so that the column adds up, and not what it is."""
     require_currency(record, rates.currency)
     stock, now = str(record["stock"]), standing(record, as_of)
     if record["state"] == "withdrawn" and now.what == "in the shop":
@@ -254,20 +297,66 @@ def _bought_words(
 
 
 def remarks(record: RecordDoc, now: Standing, as_of: str | None = None) -> str:
-    """What a reader of the line has to know: returns by buyers, corrections, how it left."""
-    said = [f"returned by a buyer {now.returns} time{'s' * (now.returns > 1)}"] if now.returns else []
+    """What a reader of the line has to know of what happened since it last came back: refunds, corrections,
+    how it left."""
+    said, after = [], _last_return(record, as_of)
     for event in record["life"]:
-        if as_of is not None and str(event.get("at", ""))[:10] > as_of:
+        if of_event(event) <= after or (as_of is not None and str(event.get("at", ""))[:10] > as_of):
             continue
         if event["what"] == "corrected":
-            said.append(f"{corrected_words(record, event)} (corrected on {event['at']}: {event['why']})")
+            said.append(_correction(record, event))
         elif event["what"] == "refunded":
-            said.append(
-                f"{'all refunded' if gives_all(record, event['n']) else 'part refund'} on {event['at']}"
-            )
+            said.append(_refund(record, event))
     if now.what in ("handed back", "scrapped"):
         said.append(f"{now.what} on {now.since}")
     return "; ".join(said)
+
+
+def of_event(event: Mapping[str, Any]) -> int:
+    """The number of the event, of a correction that of the event it is of."""
+    return int(event["of"] if event["what"] == "corrected" else event["n"])
+
+
+def _last_return(record: RecordDoc, as_of: str | None, before: int | None = None) -> int:
+    """The number of the last return by that day (of those before an event), 0 for none."""
+    events = effective(record, as_of) if record["life"] else []
+    found = (one["n"] for one in events if one["what"] == "returned")
+    return max((n for n in found if before is None or n < before), default=0)
+
+
+def _correction(record: RecordDoc, event: Mapping[str, Any]) -> str:
+    return f"{corrected_words(record, event)} (corrected on {event['at']}: {event['why']})"
+
+
+def _refund(record: RecordDoc, event: dict[str, Any]) -> str:
+    """``part refund on 2026-11-14: 5.00, credit note C0002``."""
+    what = "all refunded" if gives_all(record, event["n"]) else "part refund"
+    return f"{what} on {event['at']}: {_amount(record, event)}"
+
+
+def _amount(record: RecordDoc, event: dict[str, Any]) -> str:
+    note = event.get("credit_note")
+    minor = money_of_event(record, event)
+    return Money(minor, event["currency"]).plain() + (f", credit note {note}" if note else "")
+
+
+def _given_back(
+    record: RecordDoc, event: dict[str, Any], as_of: str | None
+) -> tuple[tuple[tuple[str, str], ...], str]:
+    """(day, words) of each refund of the sale that came back with that event, and the words of the return."""
+    after = _last_return(record, as_of, event["n"])
+    refunds = tuple(
+        (str(one["at"])[:10], _refund(record, one))
+        for one in effective(record, as_of)
+        if one["what"] == "refunded" and after < one["n"] < event["n"]
+    )
+    corrected = (
+        _correction(record, one)
+        for one in record["life"]
+        if one["what"] == "corrected" and one["of"] == event["n"] and str(one["at"])[:10] <= (as_of or "9999")
+    )
+    said = f"came back on {event['at']}, given back: {_amount(record, event)}"
+    return refunds, "; ".join([said, *corrected])
 
 
 _FIELDS = {
@@ -282,7 +371,8 @@ _OF_PERSONS = ("buyer", "who", "note")
 
 
 def corrected_words(record: RecordDoc, correction: Mapping[str, Any]) -> str:
-    """From what to what: ``sold: price 29.00, was 31.00``; ``sold on 2026-11-20 is void``."""
+    """From what to what: ``sold: price 29.00, was 31.00``, with a discount ``price 18.90 (21.00 less discount
+    2.10), was ...``; ``sold on 2026-11-20 is void``."""
     was: dict[str, Any] = {}
     for event in record["life"]:
         if event is correction or event["n"] == correction["n"]:
@@ -291,18 +381,28 @@ def corrected_words(record: RecordDoc, correction: Mapping[str, Any]) -> str:
             was |= (event.get("now") or {}) if event["what"] == "corrected" else event
     if correction.get("now") is None:
         return f"{was.get('what', 'event')} on {was.get('at', '?')} is void"
-    code = str(was.get("currency") or "")
+    code, now = str(was.get("currency") or ""), was | correction["now"]
 
-    def shown(name: str, value: Any) -> str:
-        amount = name in _AMOUNTS and code
-        return Money(int(value or 0), code).plain() if amount else str(value or "none")
+    def shown(name: str, event: Mapping[str, Any]) -> str:
+        value = event.get(name)
+        if not (name in _AMOUNTS and code):
+            return str(value or "none")
+        amount, off = Money(int(value or 0), code), Money(int(event.get("discount") or 0), code)
+        less = (
+            f" ({(amount + off).plain()} less discount {off.plain()})"
+            if name == "minor" and off.minor
+            else ""
+        )
+        return amount.plain() + less
 
+    changed = [name for name in correction["now"] if name != "paid_in" and now[name] != was.get(name)]
+    in_price = ("discount", "percent_off") if "minor" in changed else ()
     said = [
         name
         if name in _OF_PERSONS
-        else f"{_FIELDS.get(name, name)} {shown(name, value)}, was {shown(name, was.get(name))}"
-        for name, value in correction["now"].items()
-        if name != "paid_in" and value != was.get(name)
+        else f"{_FIELDS.get(name, name)} {shown(name, now)}, was {shown(name, was)}"
+        for name in changed
+        if name not in in_price
     ]
     return f"{was.get('what', 'event')}: {'; '.join(said) or 'as it was'}"
 

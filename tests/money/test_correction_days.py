@@ -26,7 +26,7 @@ from benchtui.money.ledger import shop_entries
 from benchtui.money.policy import Rates
 from benchtui.money.proof import proof
 from benchtui.money.stated_rows import closed_beside, closed_rows
-from benchtui.money.stock import stockbook, stockbook_rows
+from benchtui.money.stock import stockbook
 
 DAYS = ("2026-10-31", "2026-11-04", "2026-11-10", "2026-11-20", "2026-11-30")
 COSTS = {"2026-10-31": 2000, "2026-11-04": 2000, "2026-11-10": 2500, "2026-11-20": 3000, "2026-11-30": 3000}
@@ -61,12 +61,11 @@ def corrected(shop: ChangingShop, on: str) -> list[tuple[str, str, str]]:
     if on <= shop.closed[-1].through:
         rows = [*closed_beside(shop.closed, on).get("A00001", ()), closed_rows(shop.closed, on)["A00001"]]
     else:
-        now = stockbook_rows(stockbook(*shop.books, on), shop.settings)
-        row = next(one for one in now if one["stock_number"] == "A00001")
+        entry = next(one for one in stockbook(*shop.books, on) if one.stock == "A00001")
         head, records = shop.parcels[0]
         stated = stated_of(shop.closed, shop.senders, shop.settings)
         assert stated is not None
-        before, last = stated.parcel(head, records).lines(records[0], row, on)
+        before, last = stated.parcel(head, records).lines(records[0], entry, on)
         rows = [*before, last]
     assert sum(int(row["vat_due"].replace(".", "")) for row in rows) == VATS.get(on, 417)
     return [

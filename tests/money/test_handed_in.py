@@ -28,7 +28,7 @@ from benchtui.money.stated_again import stated_faults
 from benchtui.money.stated_rows import closed_beside, closed_rows
 from benchtui.money.statement_rows import COLUMNS, statement_rows
 from benchtui.money.statements import Statement, split_payout
-from benchtui.money.stock import stockbook, stockbook_rows
+from benchtui.money.stock import stockbook
 
 Make = Callable[..., RecordDoc]
 Shop = tuple[HeadDoc, list[RecordDoc]]
@@ -312,7 +312,9 @@ def test_the_stock_book_of_a_day_within_a_closed_period_is_that_days(shop: Shop)
     sold = row("2026-02-19")
     assert (sold["sold_on"], sold["buyer"], sold["selling_price"]) == ("2026-02-05", "M. Larch", "50.00")
     back = row("2026-02-20")
-    assert (back["left_how"], back["kept"], back["sold_on"]) == ("", "10.00", "")
+    assert (back["left_how"], back["kept"], back["sold_on"]) == ("", "", "")
+    above = closed_beside(closed, "2026-02-20")["A00001"]
+    assert [(one["left_how"], one["kept"]) for one in above] == [("sold", ""), ("returned", "10.00")]
     assert row("2026-03-31")["buyer"] == "P. Ash"
     assert [row(day, "A00002")["purchase_price"] for day in ("2026-02-28", "2026-03-01")] == [
         "20.00",
@@ -449,10 +451,9 @@ def book(shop: Shop, closed: list[Closed], as_of: str, stock: str = "A00001") ->
         rows = [*closed_beside(closed, as_of).get(stock, ()), closed_rows(closed, as_of)[stock]]
     else:
         stated = StatedBook(closed, SENDERS, SETTINGS)
-        now = stockbook_rows(stockbook([shop], SENDERS, SETTINGS, as_of), SETTINGS)
-        (row,) = (one for one in now if one["stock_number"] == stock)
+        (entry,) = (one for one in stockbook([shop], SENDERS, SETTINGS, as_of) if one.stock == stock)
         (record,) = (one for one in records if one["stock"] == stock)
-        before, last = stated.parcel(head, records).lines(record, row, as_of)
+        before, last = stated.parcel(head, records).lines(record, entry, as_of)
         rows = [*before, last]
     names = ("left_how", "bought_on", "purchase_price", "sold_on", "selling_price", "margin")
     return [tuple(row[name] for name in names) for row in rows]

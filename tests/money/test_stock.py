@@ -12,9 +12,11 @@ from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc, new_head
 from benchtui.model.record import RecordDoc
 from benchtui.money import life
-from benchtui.money.book_after import CORRECTION
+from benchtui.money.book_after import CORRECTION, stated_of, with_sales
+from benchtui.money.closing import close_books, read_closed
 from benchtui.money.life import When
 from benchtui.money.notice import ESTIMATE
+from benchtui.money.stated_again import stated_faults
 from benchtui.money.stock import COLUMNS, corrected_words, stockbook, stockbook_rows
 
 TODAY = date(2026, 11, 25)
@@ -167,20 +169,45 @@ def test_dear_items_leave_period_accounting(bought: HeadDoc, make_record: Make, 
     assert [row["scheme"] for row in at_the_limit] == ["by period", "by period"]
 
 
-def test_returns_refunds_and_corrections_are_remarked(
-    bought: HeadDoc, make_record: Make, settings: Any
+@pytest.mark.parametrize("through", [(), ("2026-11-09",), ("2026-11-09", "2026-11-17"), ("2026-11-30",)])
+def test_each_sale_and_each_return_is_a_row_with_its_own_remark_whenever_the_books_were_closed(
+    bought: HeadDoc, make_record: Make, settings: Any, through: tuple[str, ...]
 ) -> None:
-    record = sold(make_record(1, 6000), 6000)
-    record["life"].append(life.take_back(record, When("2026-11-12", TODAY)))
-    sold(record, 5000)
-    record["life"].append(life.refund_part(record, When("2026-11-14", TODAY), Money(500, "GBP")))
-    record["life"].append(life.correct(record, When("2026-11-15", TODAY), 3, "slip", {"buyer": "Mr Elder"}))
-    (row,) = rows([(bought, [record])], settings)
-    assert (row["selling_price"], row["buyer"]) == ("45.00", "Mr Elder")
-    assert (
-        row["remark"]
-        == "returned by a buyer 1 time; part refund on 2026-11-14; sold: buyer (corrected on 2026-11-15: slip)"
+    """30.00 of 40.00 paid. VAT by pencil: (57 - 30) / 6 = 4.50, 2.00 kept / 6 = 0.33, (50 - 30) / 6 = 3.33."""
+    record, late = make_record(1, 6000), date(2026, 12, 31)
+
+    def sell(on: str, minor: int, invoice: str) -> None:
+        record["life"].append(life.sell(record, When(on, late), Money(minor, "GBP"), invoice=invoice))
+
+    def back(on: str, minor: int) -> None:
+        record["life"].append(life.take_back(record, When(on, late), "clicks", Money(minor, "GBP")))
+
+    sell("2026-11-05", 6000, "7")
+    record["life"].append(life.refund_part(record, When("2026-11-08", late), Money(300, "GBP")))
+    back("2026-11-10", 5500)
+    sell("2026-11-15", 5000, "8")
+    record["life"].append(life.correct(record, When("2026-11-16", late), 4, "slip", {"buyer": "Mr Elder"}))
+    back("2026-11-20", 5000)
+    parcels, docs = [(bought, [record, make_record(2, 2000)])], list[dict[str, Any]]()
+    for on in through:
+        docs.append(close_books(parcels, {}, settings, read_closed(docs), on, f"{on}T23:00:00Z"))
+    entry = stockbook(parcels, {}, settings, "2026-12-01")[0]
+    stated = stated_of(read_closed(docs), {}, settings)
+    above, last = (
+        stated.parcel(*parcels[0]).lines(record, entry, "2026-12-01")
+        if stated
+        else with_sales([], entry.over, entry.row("GBP"))
     )
+    names = ("sales_invoice", "left_how", "purchase_price", "selling_price", "vat_due", "kept", "remark")
+    price = "purchase price in the row of the sale that came back"
+    assert [tuple(row[name] for name in names) for row in [*above, last]] == [
+        ("7", "sold", "30.00", "57.00", "4.50", "", "part refund on 2026-11-08: 3.00"),
+        ("7", "returned", "", "-57.00", "-4.17", "2.00", "came back on 2026-11-10, given back: 55.00"),
+        ("8", "sold", "", "50.00", "3.33", "", f"{price}; sold: buyer (corrected on 2026-11-16: slip)"),
+        ("8", "returned", "", "-50.00", "-3.33", "", "came back on 2026-11-20, given back: 50.00"),
+        ("", "", "", "", "", "", f"in the shop again; {price}"),
+    ]
+    assert list(stated_faults(parcels, {}, settings, read_closed(docs))) == []
 
 
 def test_one_number_on_two_records_is_refused_and_names_both(
@@ -233,6 +260,14 @@ def test_a_correction_is_remarked_from_what_to_what(make_record: Make) -> None:
     ]
     record["life"].append(life.correct(record, When("2026-11-20", TODAY), 1, "misread", None))
     assert corrected_words(record, record["life"][3]) == "sold on 2026-11-09 is void"
+    other = make_record(2)
+    sale = life.sell(other, When("2026-11-10", TODAY), Money(2160, "GBP"), deal={"discount": 240})
+    other["life"].append(sale | {"percent_off": "10"})
+    now = {"minor": 1890, "discount": 210}
+    other["life"].append(life.correct(other, When("2026-11-20", TODAY), 1, "misread", now))
+    assert corrected_words(other, other["life"][1]) == (
+        "sold: price 18.90 (21.00 less discount 2.10), was 21.60 (24.00 less discount 2.40)"
+    )
 
 
 def test_a_correction_stands_below_the_row_it_corrects() -> None:

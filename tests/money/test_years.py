@@ -42,7 +42,7 @@ from benchtui.money.policy import Rates
 from benchtui.money.proof import proof
 from benchtui.money.stated_again import stated_faults
 from benchtui.money.stated_rows import closed_rows
-from benchtui.money.stock import stockbook, stockbook_rows
+from benchtui.money.stock import stockbook
 
 MANY = int(os.environ.get("BENCHTUI_YEARS", "12"))
 AS_DRAWN = (Phase.explicit, Phase.reuse, Phase.generate)
@@ -69,13 +69,13 @@ def account(year: Year, on: date | str):  # type: ignore[no-untyped-def]
 
 def assert_book_adds_up(year: Year, today: str) -> None:
     """The rows of each number, stated and corrected, come to the facts."""
-    now = stockbook_rows(stockbook(year.parcels, year.senders, year.settings, today), year.settings)
-    facts = {row["stock_number"]: row for row in now}
+    facts = {one.stock: one for one in stockbook(year.parcels, year.senders, year.settings, today)}
     if stated := stated_of(year.closed, year.senders, year.settings):
         for head, records in year.parcels:
             for record in records:
-                row = facts[str(record["stock"])]
-                before, last = stated.parcel(head, records).lines(record, row, today)
+                entry = facts[str(record["stock"])]
+                row = entry.row(year.settings["currency"])
+                before, last = stated.parcel(head, records).lines(record, entry, today)
                 for name in AMOUNTS:
                     assert sum(Decimal(one[name] or 0) for one in [*before, last]) == Decimal(row[name] or 0)
 
@@ -97,10 +97,7 @@ def corrections_of(year: Year, parcels: list, rules: dict, as_of: str) -> tuple[
     whose = Account("s-reed", year.senders["s-reed"], parcels, rules, year.closed)
     lines = statement_after(whose, as_of).lines
     stated = stated_of(year.closed, year.senders, rules)
-    now = {
-        row["stock_number"]: row
-        for row in stockbook_rows(stockbook(parcels, year.senders, rules, as_of), rules)
-    }
+    now = {one.stock: one for one in stockbook(parcels, year.senders, rules, as_of)}
     rows = [
         row
         for head, records in parcels
