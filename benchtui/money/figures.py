@@ -222,9 +222,10 @@ def _period_lines(one: Period) -> Iterator[VatLine]:
 
 
 class Month(NamedTuple):
-    """A month of the shop in minor units: bought (landed, less what consignors bear of it), sold, profit
-    realised, stock at cost at its end, what consignors are owed then, and of what was bought the late bills
-    that no record bears (``expensed``): a cost of the shop that no sale's profit has taken off."""
+    """A month of the shop in minor units: bought (landed, without the postage of consigned records), sold,
+    profit realised, stock at cost at its end, what consignors are owed then, and two costs of the shop that
+    no sale's profit has taken off: of what was bought the late bills that no record bears (``expensed``), and
+    beside it the postage of consigned records that the shop bears (``inbound``)."""
 
     name: str
     bought: int
@@ -233,6 +234,7 @@ class Month(NamedTuple):
     stock: int
     owed: int
     expensed: int = 0
+    inbound: int = 0
 
 
 def _borne_by_sender(entry: Entry) -> int:
@@ -257,7 +259,7 @@ def months(entries: Sequence[Entry], year: str) -> list[Month]:
         for role, minor in balances(mine).items():
             stands[role] = stands.get(role, 0) + minor
         bought = sum(entry.sum_of("arriving", "late cost") for entry in mine if not entry.record)
-        bought -= sum(map(_borne_by_sender, mine))
+        bought -= sum(map(_borne_by_sender, mine)) + (inbound := balances(mine).get("inbound", 0))
         rows = rows_of_month.get(name, [])
         found.append(
             Month(
@@ -268,6 +270,7 @@ def months(entries: Sequence[Entry], year: str) -> list[Month]:
                 stands.get("stock", 0) + stands.get("arriving", 0),
                 -stands.get("consignors", 0),
                 balances(mine).get("late cost", 0),
+                inbound,
             )
         )
     return found

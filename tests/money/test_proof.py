@@ -58,19 +58,20 @@ def test_a_late_bill_on_no_record_is_bought_in_its_month_and_told(books: Books) 
     assert (sum(one.bought for one in made), made[-1].stock) == (2400 + 1840, 2400)
 
 
-def test_postage_that_a_consignor_bears_is_not_bought(
+def test_postage_of_consigned_records_is_not_bought_and_told_where_the_shop_bears_it(
     head: HeadDoc, make_record: Callable[..., RecordDoc]
 ) -> None:
     """9.48 of postage for one consigned record: the shop's where it bears it, else the sender's."""
     head["delivered"], head["terms"], head["sender"] = "2026-11-10", "consigned", "s-reed"
     head["charges"] = [{**LATE, "what": "postage", "minor": 948, "on": "2026-11-10"}]  # type: ignore[typeddict-item]
-    for bears, bought in (("sender", 0), ("shop", 948)):
+    for bears, inbound in (("sender", 0), ("shop", 948)):
         head["inbound"] = bears  # type: ignore[typeddict-item]
         senders = {"s-reed": {"name": "N. Reed", "commission": "30"}}
         made = months(
             shop_entries([(head, [make_record(1, 2400)])], senders, SETTINGS, (), "2026-11-30"), "2026"
         )
-        assert sum(one.bought for one in made) == bought
+        assert sum(one.bought for one in made) == 0
+        assert sum(one.inbound for one in made) == inbound
 
 
 def changed(entries: list[Entry], how: Callable[[Leg], Leg]) -> list[Entry]:

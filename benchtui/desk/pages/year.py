@@ -181,6 +181,10 @@ def _months(desk: Desk, found: list[Month]) -> list[Section]:
     if expensed := sum(one.expensed for one in found):
         shown = Money(expensed, desk.currency).show()
         lines.append(says(f"late bills on no record: {shown}, a cost that is not taken off realised", "", 2))
+    if inbound := sum(one.inbound for one in found):
+        shown = Money(inbound, desk.currency).show()
+        said = f"postage of consigned records that the shop bears: {shown}, in neither bought nor realised"
+        lines.append(says(said, "", 2))
     legend = Text(tuple(lines))
     return [Table(columns, [*rows, _month(whole, None, desk.currency)], name="months"), legend]
 
