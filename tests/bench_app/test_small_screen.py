@@ -13,6 +13,7 @@ from benchtui.bench.pieces import FANCY, text_of, width_of
 from benchtui.bench.room import room_at
 from benchtui.bench.widgets.foot import given_up
 from benchtui.bench.widgets.still_to_come import sums
+from benchtui.desk.ask.asking import ahead
 from benchtui.desk.line.choices import in_sight
 from benchtui.desk.queue import so_far
 from benchtui.desk.session.start import open_desk
@@ -177,3 +178,19 @@ def test_what_a_parcel_cost_has_one_name_and_is_whole_in_a_narrow_panel(demo: Ha
         assert all(width_of(row) <= width for row in rows)
         said = " ".join(text_of(rows).split())
         assert said.count("cost to get here 550.20 GBP") == 1, width
+
+
+def test_what_is_said_in_several_rows_is_not_said_again_below_them(breakwater: Hands) -> None:
+    """At 60 columns the sentence stood in the prompt, and once more, cut, in its lower edge."""
+    for kind in ("cover", "disc", "inner"):
+        breakwater.take(kind)
+        breakwater.grade("VG")
+    breakwater.do("runout").enter("QX 999 A-1").do("line-leave", "price-hand").enter("12")
+    for _ in range(30):
+        if breakwater.desk.asking.asked is None and ahead(breakwater.desk) is None:
+            break
+        breakwater.do("next-clue" if breakwater.desk.asking.asked else "next-part")
+    asked = prompt_of(breakwater.desk, (60, 16))
+    assert text_of(asked.lines).endswith("it is so")
+    assert len(asked.lines) > 1
+    assert asked.foot == []

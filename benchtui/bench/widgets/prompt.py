@@ -77,12 +77,14 @@ def view(desk: Desk, typed: Typed, width: int, rows: int, signs: Glyphs) -> Aski
 
 
 def _of_question(desk: Desk, record: RecordDoc, width: int, rows: int, signs: Glyphs) -> Asking:
-    foot = asking.comes_next(desk, record, signs)
+    following = asking.comes_next(desk, record, signs)
+    foot = cut(following, width - EDGES)
     right: list[Line] = [[(words, "hand")] for words in asking.keys_go_to(desk, record)]
     shown = asking.question_now(desk)
     if shown is None:
         left, lines = _nothing_asked(desk, record, width, rows)
-        foot = [] if text_of(lines) == text_of([foot]) else foot  # said once is enough
+        said = text_of(lines).split() == text_of([following]).split()  # once is enough, in several rows too
+        foot = [] if said else foot
         return Asking(ended(left, right, width - EDGES), foot, lines)
     left = [(asking.place_words(desk, record, shown), "hand"), (" ─ ", "frame")]
     left.append((asking.question_words(desk, shown), "accent bold"))

@@ -297,6 +297,7 @@ def open_close_books(desk: Desk) -> None:
         through = date.fromisoformat(desk.today()).replace(day=1) - timedelta(days=1)
         line.text = max(line.text, through.isoformat())
         line.about = f"{BY_NAME['closed_through'].about}; today is {desk.today()}"
+        desk.place()
 
 
 @command(
