@@ -112,6 +112,8 @@ def test_a_year_or_number_typed_behind_a_few_letters_is_not_lost(parcel: Hands) 
     ("typed", "number", "year"),
     [
         ("last boat 1966", "", "1966"),
+        ("last boat c1966", "", "1966~"),  # no number "c1966"
+        ("last boat 196x", "", "196X"),
         ("perrick last boat tw999", "tw999", ""),
         ("boat TWS 321 1966", "TWS 321", "1966"),
         ("boat 1966 322", "322", "1966"),
@@ -132,9 +134,11 @@ def test_what_is_read_behind_a_few_letters_of_a_title(
 
 
 def test_a_number_that_another_title_of_the_list_has_marks_that_one(parcel: Hands) -> None:
-    parcel.type("hestrel four pilots TB 3 1974")
-    assert parcel.desk.open.line is not None
-    assert parcel.desk.open.line.picks[0].value.id == "tw-pilots"
+    for text, its in (("hestrel four pilots TB 3 1974", "tw-pilots"), ("tw363 1967", "tw-breakwater")):
+        line = parcel.paste(text).desk.open.line
+        assert line is not None
+        assert line.picks[0].value.id == its
+        line.text = ""
 
 
 def test_a_year_after_the_number_is_when_a_new_title_was_first_issued(parcel: Hands) -> None:

@@ -18,6 +18,7 @@ from benchtui.titles.same import differ_perhaps_in
 
 _NUMBER = re.compile(r"[A-Za-z]{0,6}[ -]?\d[\dA-Za-z -]*\Z")
 _YEAR = re.compile(r"(?:18|19|20)\d[\dxX]")
+_YEAR_BEHIND = re.compile(r"\s+(?:18|19|20)\d\d\Z")
 _COMPANY = re.compile(r"(?:company|label)[: ]\s*(\S.*)", re.IGNORECASE)
 ALIKE = 80
 """A title as typed and one of the list are the same from this likeness on (0 to 100): a slip or two."""
@@ -28,7 +29,7 @@ def pieces_of(text: str) -> list[str]:
     return [piece.strip() for piece in " ".join(text.split()).replace(" / ", " - ").split(" - ")]
 
 
-def _year_of(piece: str) -> str:
+def year_typed(piece: str) -> str:
     """``1966``, ``c1966``, ``1966?``, ``196x``, ``1966-68`` as EDTF; "" for what is no year."""
     try:
         return read_time(piece) if _YEAR.search(piece) else ""
@@ -65,10 +66,10 @@ def title_of(text: str, companies: Mapping[str, str]) -> Title:
         at, company = named[-1]
         told = title_of(" - ".join(pieces[:at] + pieces[at + 1 :]), {})
         return told._replace(company=company)
-    if len(pieces) == 5 and pieces[4] and _year_of(pieces[3]) and not _year_of(pieces[4]):
+    if len(pieces) == 5 and pieces[4] and year_typed(pieces[3]) and not year_typed(pieces[4]):
         return title_of(" - ".join(pieces[:4]), {})._replace(company=pieces[4])  # nothing else stands there
     artist, name = (pieces[0], pieces[1]) if len(pieces) > 1 else ("", pieces[0])
-    first = _year_of(pieces[-1]) if len(pieces) > 2 else ""
+    first = year_typed(pieces[-1]) if len(pieces) > 2 else ""
     pieces = pieces[:-1] if first else pieces
     return Title(id="", artist=artist, title=name, catalogue=" - ".join(pieces[2:]), first=first)
 
@@ -192,9 +193,11 @@ def is_number(text: str) -> bool:
 
 
 def _is_another_number(text: str, title: Title, numbers: list[str]) -> bool:
-    """Of a text that is nothing but a number; a barcode is looked up by itself."""
+    """Of a text that is nothing but a number, perhaps with a year; a barcode is looked up by itself."""
     if not is_number(text) or read_barcode(text) is not None or not numbers:
         return False
+    bare = _YEAR_BEHIND.sub("", text)
+    text = bare if is_number(bare) else text
     typed = plain(text)
     words = f"{fold(title.artist)} {fold(title.title)}"
     return len(typed) > 3 and not any(_is_part(typed, one) for one in numbers) and fold(text) not in words

@@ -7,12 +7,11 @@ import re
 from collections.abc import Sequence
 
 from benchtui.books.library import Library
-from benchtui.desk.look.contradicted import is_number, numbers_of, pieces_of, plain
+from benchtui.desk.look.contradicted import is_number, numbers_of, pieces_of, plain, year_typed
 from benchtui.model.title import Title
 from benchtui.titles.barcode import read_barcode
 from benchtui.titles.fold import fold
 
-_YEAR = re.compile(r"(?:18|19|20)\d\d\Z")
 _BEGUN = re.compile(r"(?:18|19|20)\d?\Z")
 _FIGURES = re.compile(r"(?P<lead>[A-Za-z]*)[-/]?\d[\dA-Za-z/-]*\Z")
 _LETTERS = re.compile(r"[A-Za-z]{1,6}\Z")
@@ -34,8 +33,8 @@ def short_form(library: Library, text: str, title: Title) -> Title | None:
     numbers = [plain(one) for one in numbers_of(title, library.title(title.id))]
     year = number = ""
     while typed:
-        if not year and _is_year(typed[-1], known, numbers):
-            year = typed.pop()
+        if not year and (year := _year(typed[-1], known, numbers)):
+            typed.pop()
         elif not number and (found := _number(typed, known)):
             number = " ".join(found)
             typed = typed[: -len(found)]
@@ -46,8 +45,10 @@ def short_form(library: Library, text: str, title: Title) -> Title | None:
     return Title("", title.artist, title.title, number, first=year)
 
 
-def _is_year(word: str, known: Sequence[str], numbers: Sequence[str]) -> bool:
-    return bool(_YEAR.match(word)) and word not in known and not any(word in one for one in numbers)
+def _year(word: str, known: Sequence[str], numbers: Sequence[str]) -> str:
+    """``1966``, ``c1966``, ``196x`` as EDTF; "" where it is none, or stands in the title or its number."""
+    taken = word in known or any(plain(word) in one for one in numbers)
+    return "" if taken else year_typed(word)
 
 
 def _number(typed: Sequence[str], known: Sequence[str]) -> Sequence[str]:
