@@ -433,10 +433,10 @@ def test_a_list_read_after_a_record_was_taken_in_is_no_change_of_that_record(par
 def test_closing_names_what_was_begun_and_not_taken_in(parcel: Hands) -> None:
     parcel.ready("baf").do("take-in").find("wre").do("parcel-page", "page-close")
     assert parcel.desk.open.menu is not None
-    named = "not taken in, and not to be taken in later: The Ambleday Five, Wreckwood"
+    named = "not taken in; once closed they cannot be: The Ambleday Five, Wreckwood"
     assert named in parcel.desk.open.menu.about
     parcel.key("1")
-    assert "begun and not taken in: The Ambleday Five, Wreckwood" in parcel.said
+    assert "begun but not taken in: The Ambleday Five, Wreckwood" in parcel.said
 
 
 def test_a_list_pasted_with_the_enter_key_s_sign_at_its_breaks_has_its_lines(parcel: Hands) -> None:

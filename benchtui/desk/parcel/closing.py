@@ -46,6 +46,11 @@ def _named(record: RecordDoc) -> str:
     return ", ".join(filter(None, (title["artist"], title["title"]))) if title else f"record {record['no']}"
 
 
+def _begun(desk: Desk) -> str:
+    """The records that were begun and are not taken in; "" for none."""
+    return "; ".join(_named(record) for record in desk.work.records if record["state"] == "started")
+
+
 def _open_parcel(desk: Desk) -> str:
     return parcel_open(desk) or unless(desk.work.parcel and not desk.work.parcel.closed, "closed already")
 
@@ -66,12 +71,10 @@ def ask_close(desk: Desk) -> None:
     if parcel is None or parcel.head["state"] == "closed":
         desk.refuse("no open parcel to close" if parcel is None else "this parcel is closed already")
         return
-    waiting = [record for record in desk.work.records if record["state"] == "started"]
+    begun = _begun(desk)
     empty = [record for record in desk.work.records if record["state"] == "empty"]
     said = [
-        f"Begun, not taken in, and not to be taken in later: {', '.join(map(_named, waiting))}."
-        if waiting
-        else "",
+        f"Begun but not taken in; once closed they cannot be: {begun}." if begun else "",
         f"{len(empty)} empty place{'s' if len(empty) > 1 else ''} will be removed." if empty else "",
         " ".join(_gathered(short_or_over(parcel.head, parcel.records))) or "Nothing short, nothing over.",
         "After this, changes are dated corrections.",
@@ -109,9 +112,9 @@ def close_parcel(desk: Desk) -> None:
                 change.remove(record["id"])
     parcel.close_parcel(shares=shares)
     short = f"note for the sender: {path}" if path else "nothing short, nothing over"
-    left = [record for record in desk.work.records if record["state"] == "started"]
-    begun = f"begun and not taken in: {', '.join(map(_named, left))}" if left else ""
-    said = filter(None, ("parcel closed", begun, short, corrected_by(desk), pace_in_words(desk)))
+    begun = _begun(desk)
+    left = f"begun but not taken in: {begun}" if begun else ""
+    said = filter(None, ("parcel closed", left, short, corrected_by(desk), pace_in_words(desk)))
     desk.say("; ".join(said), "done")
     desk.work.record_id = desk.work.part_id = desk.asking.asked = None
     desk.place()
