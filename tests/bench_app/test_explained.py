@@ -58,6 +58,11 @@ def test_every_text_line_has_its_words() -> None:
     assert set(names) <= set(LINES)
 
 
+def test_every_line_that_takes_how_sure_a_date_is_says_what_firm_and_soft_mean() -> None:
+    lines = ("ladder-state", "ladder-lane", "new-clue", "grow-answer", "book-clue", "book-cell", "dated")
+    assert [name for name in lines if "soft, taken " not in meaning("lines", name)] == []
+
+
 def test_every_list_of_choices_has_its_words() -> None:
     names = _menu_names()
     assert len(names) >= 15

@@ -8,6 +8,7 @@ from benchtui.books.check import check_books
 from benchtui.books.dated_words import answers_from
 from benchtui.books.ladder import lanes_of
 from benchtui.books.shape import Clue
+from benchtui.desk.book.ladder_page import company_shown
 from benchtui.desk.core.page_parts import Bar, Table
 from benchtui.desk.core.pages import view_now
 from benchtui.desk.own_book.growing import change_book, own_book
@@ -42,6 +43,36 @@ def test_a_lane_is_told_in_one_line_and_its_states_stand_as_bars_on_one_time_lin
     assert clue is not None
     assert (clue.part, clue.place, clue.per_side, clue.companies) == ("disc", "label", True, ("Whelkin",))
     assert check_books([own_book(whelkin.desk).parent]) == []
+
+
+def test_every_state_of_a_lane_is_read_back_before_and_after_it_is_taken(whelkin: Hands) -> None:
+    whelkin.do("book-clue").type("disc label: label / red ..1964 / blue 1965.. firm / plain")
+    assert whelkin.desk.open.line is not None
+    told = "read as red, made ..1964, soft; blue, made 1965.., firm; plain, of any time"
+    assert whelkin.desk.open.line.about == told
+    whelkin.do("line-accept")
+    assert "label: red ..1964; blue 1965..; plain at any time" in whelkin.said
+
+
+def test_the_field_s_ladder_is_offered_and_the_way_to_another_company_s(whelkin: Hands) -> None:
+    view = view_now(whelkin.desk)
+    assert view is not None
+    assert company_shown(whelkin.desk) == "Whelkin"
+    assert view.facts[-1].words[0][0] == "/: the ladder of Bellmarrow or another of 3"
+    whelkin.do("book-find").key("1").do("book-find")
+    assert company_shown(whelkin.desk) == "Bellmarrow"
+    assert whelkin.desk.open.menu is not None
+    assert whelkin.desk.open.menu.choices[0].words == "Whelkin"
+
+
+def test_where_the_record_s_company_has_no_lane_the_field_s_ladder_is_shown(empty: Hands) -> None:
+    empty.desk.shop.change_settings(field={"company": "Bellmarrow", "country": "XV", "prefixes": {}})
+    empty.new_parcel(1).find("Nobody - Nothing - ZZ 1 - 1961 - company Unheard").do("line-new")
+    empty.do("commands").enter("ladder")
+    assert company_shown(empty.desk) == "Bellmarrow"
+    view = view_now(empty.desk)
+    assert view is not None
+    assert view.facts[-1].words[0][0].startswith("/: the ladder of Unheard")
 
 
 @pytest.mark.parametrize("down", [1, 0])

@@ -3,6 +3,7 @@
 from benchtui.books.ladder import is_grown
 from benchtui.books.shape import BookTitle
 from benchtui.desk.book.book_changes import OF_THE_BOOKS
+from benchtui.desk.book.ladder_page import ask_company
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine, Page
 from benchtui.desk.core.page_parts import Column, LazyRows, PageView, Row, Table, words
@@ -173,14 +174,17 @@ def book(desk: Desk) -> PageView:
 @command(
     "book-find",
     "page",
-    "find a title by a few letters and open its page",
-    short="find title",
-    also="search book",
+    "find a title by a few letters and open its page; on a ladder: another company's",
+    short="find another",
+    also="search book title company",
     changes="nothing",
-    on=("book", "book-title"),
+    on=("book", "book-title", "ladder"),
     order=1010,
 )
 def find(desk: Desk) -> None:
+    if desk.open.page is not None and desk.open.page.name == "ladder":
+        ask_company(desk)
+        return
     open_line(
         desk, "book-find", "title", about="a few letters of artist, title or number; Enter opens its page"
     )

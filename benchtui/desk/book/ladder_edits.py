@@ -13,7 +13,7 @@ from benchtui.desk.book.book_changes import change, home_of_clue
 from benchtui.desk.book.ladder_page import LANE_ABOUT, add_lane, company_shown, marked_state, states_of
 from benchtui.desk.book.told import told_question
 from benchtui.desk.core.desk import Desk, OpenLine
-from benchtui.desk.line.as_read import answer_read, answers_read, shows
+from benchtui.desk.line.as_read import answer_read, shows, states_read
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.own_book.growing import own_book
 from benchtui.knowledge.folded import fold
@@ -212,13 +212,23 @@ def _take_lane(desk: Desk, line: OpenLine) -> None:
             return
         made = known
     else:
-        change(desk, f"new lane: {made.ask}", own_book(desk), lambda book: book.put_clue(clue_table(made)))
+        states = "; ".join(f"{one.text} {_when(one)}" for one in made.answers)
+        change(
+            desk,
+            f"new lane: {made.ask}: {states}",
+            own_book(desk),
+            lambda book: book.put_clue(clue_table(made)),
+        )
     if desk.open.line is line:
         close_line(desk)
     ids = [lane.clue.id for lane, _ in states_of(desk)]
     if desk.open.page is not None and made.id in ids:
         desk.open.page.marked = ids.index(made.id)
     desk.place()
+
+
+def _when(state: Answer) -> str:
+    return " or ".join(map(dots_text, state.spans)) or "at any time"
 
 
 def _same_question(desk: Desk, made: Clue) -> Clue | None:
@@ -294,4 +304,4 @@ def _read_lane(desk: Desk, text: str) -> Clue:
 
 
 LINES["ladder-state"] = LineKind(_take_state, typed=shows(answer_read))
-LINES["ladder-lane"] = LineKind(_take_lane, typed=shows(answers_read))
+LINES["ladder-lane"] = LineKind(_take_lane, typed=shows(states_read))

@@ -6,13 +6,14 @@ from their overlaps is proposed for every title of the company that nobody has d
 
 from collections import Counter
 from datetime import date
+from functools import partial
 
 from benchtui.books.dated_words import BY_DEALER
 from benchtui.books.ladder import Lane, shown_lanes
 from benchtui.books.shape import Answer, hardness_text
 from benchtui.desk.book.book_changes import OF_THE_BOOKS
 from benchtui.desk.core.command import command
-from benchtui.desk.core.desk import Desk, Page
+from benchtui.desk.core.desk import Choice, Desk, Menu, Page
 from benchtui.desk.core.field import field_of
 from benchtui.desk.core.page_parts import Bar, Column, PageView, Row, Table, says, words
 from benchtui.desk.core.pages import page
@@ -26,19 +27,24 @@ YEARS_BESIDE = 2
 """Years shown before the first change and after the last."""
 
 
-def company_of(desk: Desk) -> str:
-    """The company of the page: of the record in the hand, else the shop's field's, else the books' most."""
-    record = desk.work.record
-    title = desk.book_title
-    if title is not None and title.company:
-        return title.company
-    if record is not None and record["title"] is not None and record["title"].get("company"):
-        return str(record["title"].get("company"))
-    usual = field_of(desk.settings).company
-    if usual:
-        return usual
+def _near(desk: Desk) -> list[str]:
+    """The company of the record in the hand, and the shop's field's."""
+    record, title = desk.work.record, desk.book_title
+    held = record["title"] if record is not None else None
+    here = (title.company if title is not None else "") or str(held.get("company") or "" if held else "")
+    return [one for one in dict.fromkeys((here, field_of(desk.settings).company)) if one]
+
+
+def companies_of(desk: Desk) -> list[str]:
+    """Whose ladders there may be: those at hand, then those that most questions of the books are of."""
     counted = Counter(company for clue in desk.library.clues() for company in clue.companies)
-    return counted.most_common(1)[0][0] if counted else ""
+    return [*dict.fromkeys((*_near(desk), *(company for company, _ in counted.most_common())))]
+
+
+def company_of(desk: Desk) -> str:
+    """The company of the page: the first at hand that has lanes, else the first."""
+    laned = (one for one in _near(desk) if shown_lanes(desk.library.clues(), one))
+    return next(laned, next(iter(companies_of(desk)), ""))
 
 
 @command(
@@ -61,6 +67,22 @@ def ladder(desk: Desk) -> None:
     desk.open.page = Page("ladder", data={"company": company})
     desk.say("")
     desk.place()
+
+
+def ask_company(desk: Desk) -> None:
+    """By a digit to the ladder of another company."""
+
+    def go(company: str) -> None:
+        desk.open.page = Page("ladder", data={"company": company})
+        desk.say("")
+        desk.place()
+
+    others = [one for one in companies_of(desk) if one != company_shown(desk)][:9]
+    choices = [Choice(str(no), one, partial(go, one)) for no, one in enumerate(others, 1)]
+    if not choices:
+        desk.refuse("no other company is known: a record's, the field's, or one that a question is asked of")
+        return
+    desk.open.menu = Menu("Whose ladder?", tuple(choices), name="ladder-company")
 
 
 def company_shown(desk: Desk) -> str:
@@ -111,7 +133,8 @@ def _year(day: date) -> float:
     "ladder",
     "What came in when at this company: a lane for each feature, its states along one time line.",
     keys=(
-        "page-enter", "book-right", "book-add", "book-clue", "book-retire", "page-undo", "page-leave",
+        "page-enter", "book-right", "book-add", "book-clue", "book-retire", "page-undo", "book-find",
+        "page-leave",
     ),
     enter=lambda desk: change_state(desk),
     count=lambda desk: len(states_of(desk)),
@@ -137,6 +160,8 @@ def ladder_view(desk: Desk) -> PageView:
         )
         rows.append(Row(f"state:{lane.clue.id}/{state.id}", cells, marked=n == at))
     axis = says(f"time line {low:.0f} to {high:.0f}", "dim")
+    others = [one for one in companies_of(desk) if one != company_shown(desk)]
+    more = f" or another of {len(others)}" if len(others) > 1 else ""
     facts = [axis]
     if found:
         lane, state = found[at]
@@ -147,6 +172,8 @@ def ladder_view(desk: Desk) -> PageView:
             else "made at any time"
         )
         facts.append(says(f"{lane.clue.part}, {lane.clue.place}; {sure}", "dim"))
+    if others:
+        facts.append(says(f"{desk.key('book-find')}: the ladder of {others[0]}{more}", "dim"))
     nothing = words("No lane yet: add one, such as the label and when each came in.", "dim")
     columns = (
         Column("lane", rank=2, least=16),

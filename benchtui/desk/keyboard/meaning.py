@@ -15,5 +15,6 @@ def meanings() -> dict[str, dict[str, str]]:
 
 
 def meaning(table: str, name: str) -> str:
-    """The words of that name; "" where there are none."""
-    return meanings()[table].get(name, "")
+    """The words of that name; "" where there are none. ``{sure}`` in them is what firm and soft mean."""
+    words = meanings()
+    return words[table].get(name, "").replace("{sure}", words["sure"]["said"])

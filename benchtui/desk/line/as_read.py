@@ -39,6 +39,12 @@ def _dated(said: DatedWords) -> str:
     return ", ".join(filter(None, (said.words, f"made {dots_text(said.span)}", said.hardness))) + why
 
 
+def states_read(desk: Desk, line: OpenLine) -> str:
+    """Of a line that tells a lane: every state with its dates, also one of any time."""
+    told = [one for one in map(read_dated, answers_apart(line.text.partition("/")[2])) if one.words]
+    return "; ".join(_dated(one) if one.span is not None else f"{one.words}, of any time" for one in told)
+
+
 def answers_read(desk: Desk, line: OpenLine) -> str:
     """Of a line of several answers; what tells of the question itself stands before the first slash."""
     head, _, rest = line.text.partition("/")
