@@ -9,11 +9,13 @@ from benchtui.model.naming import side_grades
 from benchtui.model.record import PartDoc, RecordDoc, parts_of
 
 NOT_THERE = "-"
+FIELDS, GRADES = "\n", "\t"
+"""What parts the fields and the grades: a shop's own scale may have a grade called "very good"."""
 
 
 class Wear(NamedTuple):
-    """``disc`` and ``cover``: the grades that hold, of all discs, covers and sides, each ``scale:grade``, a
-    space between; "" where none is given or none was issued, `NOT_THERE` where one is lost.
+    """``disc`` and ``cover``: the grades that hold, of all discs, covers and sides, each ``scale:grade``,
+    `GRADES` between them; "" where none is given or none was issued, `NOT_THERE` where one is lost.
     ``missing`` extras and ``swapped`` parts are counts.
     """
 
@@ -51,7 +53,7 @@ def wear_of(record: RecordDoc) -> Wear:
 
 def _grades(record: RecordDoc, parts: list[PartDoc]) -> str:
     given = (event for part in parts for event in side_grades(record, part).values())
-    return " ".join(f"{event['scale']}:{event['grade']}{event['shade']}" for event in given)
+    return GRADES.join(f"{event['scale']}:{event['grade']}{event['shade']}" for event in given)
 
 
 def asked_for(record: RecordDoc) -> str:
@@ -59,10 +61,10 @@ def asked_for(record: RecordDoc) -> str:
     price, day = record["price"], (record.get("taken_in_at") or "")[:10]
     if price is None or price["how"] != "hand" or record["state"] != "taken-in" or not day:
         return ""
-    return "|".join(map(str, (day, price["minor"], price["currency"], *wear_of(record))))
+    return FIELDS.join(map(str, (day, price["minor"], price["currency"], *wear_of(record))))
 
 
 def read_asked(line: str) -> Asked:
     """The line read back. ValueError where it is none."""
-    day, minor, currency, disc, cover, missing, swapped = line.split("|")
+    day, minor, currency, disc, cover, missing, swapped = line.split(FIELDS)
     return Asked(day, int(minor), currency, Wear(disc, cover, int(missing), int(swapped)))

@@ -7,7 +7,7 @@ from typing import NamedTuple
 from benchtui.model.grade import Scale
 from benchtui.model.naming import side_grades
 from benchtui.model.record import RecordDoc, parts_of
-from benchtui.model.wear import NOT_THERE, Wear, wear_of
+from benchtui.model.wear import GRADES, NOT_THERE, Wear, wear_of
 from benchtui.money.policy import Policy
 
 Scales = Mapping[str, Scale]
@@ -70,7 +70,7 @@ def is_graded(record: RecordDoc) -> bool:
 def _worst(grades: str, scales: Scales, policy: Policy) -> Fraction | None:
     if grades == NOT_THERE:
         return Fraction(0)
-    each = (grade.split(":", 1) for grade in grades.split())
+    each = (grade.split(":", 1) for grade in filter(None, grades.split(GRADES)))
     found = (factor_of(scale, grade, scales, policy) for scale, grade in each)
     return min((factor for factor in found if factor is not None), default=None)
 

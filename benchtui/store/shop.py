@@ -34,6 +34,8 @@ from benchtui.store.versions import TwoVersions, Which
 FEW = 32
 """Parcels of which so many are read at once when nothing is known of them: about 50 ms."""
 PAUSE = 1.0
+COUNTING = "4"
+"""The way in which records are counted (``evidence/learn.py``); with another all are counted anew."""
 
 
 def no_shop(where: Path | str) -> BenchError:
@@ -149,7 +151,7 @@ class Shop(SharedFacts):
         """Each parcel with the ids of its records' titles, one a step: for work between the keys."""
         return ((key, {row.title_id for row in rows if row.title_id}) for key, rows in self._index.rows())
 
-    def read_in_steps(self, count_records: Count | None = None, rule: str = "3") -> None:
+    def read_in_steps(self, count_records: Count | None = None, rule: str = COUNTING) -> None:
         """For a bench that goes on with `catch_up` between its keys: in a large shop no look-up waits then.
 
         What other benches do in parcels of theirs may show a second late. Whatever leaves the shop or adds up
@@ -165,7 +167,7 @@ class Shop(SharedFacts):
         """Whether `catch_up` has more to do."""
         return self._index.patient
 
-    def catch_up(self, count_records: Count, rule: str = "3") -> float | None:
+    def catch_up(self, count_records: Count, rule: str = COUNTING) -> float | None:
         """Index and counts brought up to date for a few milliseconds; the share done, None once all is known
         (at once for who does not read in steps). After a BenchError there is no more to do: look-ups wait for
         all again, and meet what is wrong themselves.
@@ -293,14 +295,14 @@ class Shop(SharedFacts):
         """Every number ever reserved, with its parcel and record."""
         return self._stock.reserved()
 
-    def counts(self, count_records: Count, rule: str = "3") -> dict[str, Any]:
+    def counts(self, count_records: Count, rule: str = COUNTING) -> dict[str, Any]:
         """What ``count_records`` gives for every parcel, added up; each parcel is counted once a revision.
 
         ``rule`` names the way of counting and must change with it. The result is not to be changed.
         """
         return self._counts.total(self._revisions(), self._records_of, count_records, rule)
 
-    def counts_so_far(self, artist: str = "", title: str = "", rule: str = "3") -> dict[str, Any]:
+    def counts_so_far(self, artist: str = "", title: str = "", rule: str = COUNTING) -> dict[str, Any]:
         """The same as last known, with the parcels that hold that title where the home can name them."""
         self._index.read_title(artist, title)
         return self._counts.last(rule)

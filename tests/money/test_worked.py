@@ -15,7 +15,7 @@ from benchtui.model.grade import Grade, Scale
 from benchtui.model.money import Money, parse_money
 from benchtui.model.naming import grades_of
 from benchtui.model.record import RecordDoc, new_part
-from benchtui.model.wear import asked_for
+from benchtui.model.wear import asked_for, read_asked, wear_of
 from benchtui.money.condition import Condition, condition_of, grades_in_words
 from benchtui.money.median import faded, weighted_median
 from benchtui.money.policy import policy_of
@@ -348,6 +348,20 @@ def test_the_latest_grade_counts_and_the_shops_own_factor_wins(
     assert condition_of(record, scales, policy_of(settings)).disc == Fraction(1, 2)
     own = policy_of(settings | {"grade_factors": {"plain": {"VG+": "0.6"}}})
     assert condition_of(record, scales, own).disc == Fraction(3, 5)
+
+
+def test_a_grade_of_two_words_has_its_price_too(
+    make_record: Callable[..., RecordDoc], settings: Settings
+) -> None:
+    grades = [Grade("very | good", "very good", "v", 0, "0.5", ""), Grade("good", "good", "g", 1, "0.2", "")]
+    scale = Scale("our own", "own", tuple(grades))
+    record = make_record(1, size_in=7, parts=[graded("disc", "good", "good")])
+    for event, step in zip(record["parts"][0]["grades"], grades, strict=True):
+        event["grade"], event["scale"] = step.id, scale.id
+    assert condition_of(record, {scale.id: scale}, policy_of(settings)).disc == Fraction(1, 5)
+    record["price"] = {"minor": 900, "currency": "GBP", "how": "hand"}
+    record["state"], record["taken_in_at"] = "taken-in", "2026-11-01T10:00:00Z"
+    assert read_asked(asked_for(record)).wear == wear_of(record)
 
 
 @pytest.mark.parametrize(
