@@ -7,6 +7,7 @@ from seen import pane_rows, record_rows, shown
 
 from benchtui.bench.pieces import FANCY, Line
 from benchtui.bench.widgets.keyline import draw_legend
+from benchtui.desk.keyboard.perform import run
 from benchtui.desk.queue.background import work_on
 from benchtui.desk.session import setup
 from benchtui.store import Shop
@@ -43,6 +44,10 @@ def test_a_lower_grade_after_taking_in_says_what_the_price_was_worked_at(demo: H
     assert "was worked out at the old grade" in demo.said
     demo.do("price-accept")
     assert demo.record["price"] != priced["price"]
+    run(demo.desk, "sell")
+    demo.enter(f"{priced['stock']}; ; 60; M. Larch").take("disc")
+    demo.grade("VG")
+    assert "was worked out" not in demo.said, "nobody will pay it any more"
 
 
 def test_a_closed_title_line_is_not_asked_for_as_if_it_were_open(parcel: Hands) -> None:

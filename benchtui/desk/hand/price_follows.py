@@ -3,6 +3,7 @@
 from typing import NamedTuple
 
 from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.lives import has_left
 from benchtui.desk.hand.prices import worked_for
 from benchtui.desk.line.amount_typed import shown
 from benchtui.model.money import Money
@@ -38,10 +39,10 @@ def tell_price(desk: Desk, before: PriceBefore | None) -> None:
 
 def stale_price(desk: Desk, record: RecordDoc, cause: str = "earlier") -> str:
     """``4.50 GBP was worked out earlier: y makes it 18.00 GBP``; "" where its price was not worked out, or
-    would be the same now.
+    would be the same now, or nobody will pay it any more.
     """
     price, now = record["price"], _now(desk)
-    if price is None or price["how"] != "worked" or record["id"] != desk.work.record_id:
+    if price is None or price["how"] != "worked" or record["id"] != desk.work.record_id or has_left(record):
         return ""
     if now is not None and (now.minor, now.currency) == (price["minor"], price["currency"]):
         return ""
