@@ -7,7 +7,7 @@ from benchtui.books.as_table import title_table
 from benchtui.desk.book.another import card_unwritten
 from benchtui.desk.book.book_changes import change
 from benchtui.desk.book.new_question import ask_answers
-from benchtui.desk.core.field import Field, facts_of_new, field_of, field_read, read_field, show_field
+from benchtui.desk.core.field import ABOUT, Field, facts_of_new, field_of, field_read, read_field, show_field
 from benchtui.desk.own_book.growing import own_book
 from benchtui.desk.queue.dressing import dress
 from benchtui.titles.values import channels_of
@@ -35,6 +35,10 @@ def test_a_new_title_takes_company_country_and_channels_from_the_field(parcel: H
     cover = next(part for part in parcel.record["parts"] if part["kind"] == "cover")
     asked = {clue.id for clue in parcel.desk.library.clues_for(parcel.record, cover)}
     assert "gb-price" in asked, "its country's clues are asked of its first record"
+
+
+def test_the_line_s_hint_shows_a_word_of_one_s_own_for_mono() -> None:
+    assert read_field(ABOUT.partition(": ")[2])["prefixes"]["1K"] == "mono"
 
 
 def test_without_a_field_a_new_title_is_what_was_typed(parcel: Hands) -> None:

@@ -8,6 +8,7 @@ from bench_hands import Hands
 from seen import page_rows
 
 from benchtui.bench.pieces import FANCY, text_of
+from benchtui.bench.widgets.stack import stack_rows
 from benchtui.books.check import check_books
 from benchtui.desk.book.table_in import Item, _next_mark, items
 from benchtui.desk.line.lines import LINES
@@ -60,6 +61,8 @@ def test_a_table_is_shown_before_it_is_written_and_taken_out_again(empty: Hands)
     assert "1 titles: 0 found, 1 new" in shown(empty)
     assert own(empty) == ""
     empty.key("enter", "1")
+    assert "End, then n, begins a parcel" in empty.said
+    assert "End, then n, begins a parcel" in text_of(stack_rows(empty.desk, 60, 10, FANCY))
     assert own(empty).count("[[title.pressing]]") == 2
     assert check_books([empty.desk.shop.path / "books"]) == []
     assert [hit.title.title for hit in [[], *empty.desk.finder.steps("crooked weir")][-1]] == ["Crooked Weir"]

@@ -12,6 +12,7 @@ from benchtui.bench.widgets.rows import Rows
 from benchtui.bench.widgets.timeline import Axis, axis_of, axis_row, span_row
 from benchtui.desk.ask.asking import target
 from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.needs import way_on
 from benchtui.desk.grade.grading import above_ceiling, shown_grade
 from benchtui.desk.hand import hand, prices
 from benchtui.desk.line.amount_typed import shown
@@ -106,7 +107,7 @@ def stack_rows(desk: Desk, width: int, height: int, signs: Glyphs) -> list[Line]
     """The record's rows for that height: what matters least is left out first, with a sign."""
     record = desk.work.record
     if record is None:
-        return [[("no record on the bench", "dim")]]
+        return wrap(f"no record on the bench: {way_on(desk)}", width, "dim")
     weighing = desk.weighing()
     foot, work = _foot(desk, record, width), _work(desk, record, width)
     if not record["parts"] or weighing is None:

@@ -13,7 +13,7 @@ from benchtui.books.shape import Clue
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Page, Pick
 from benchtui.desk.core.field import facts_of_new, field_of
-from benchtui.desk.core.needs import unless
+from benchtui.desk.core.needs import unless, way_on
 from benchtui.desk.core.pages import OwnUndo
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line, typed_path
 from benchtui.desk.own_book.growing import books_changed
@@ -650,7 +650,7 @@ def _write(desk: Desk, taking: Taking) -> None:
     _remember(desk, taking, plan)
     undo = desk.key("page-undo")
     done = f"{taking.path.name} is taken into {taking.target.path.name}"
-    desk.say(f"{done}; {undo} on the book page takes it out", "done")
+    desk.say(f"{done} ({undo} on the book page takes it out); {way_on(desk)}", "done")
     desk.place()
 
 

@@ -7,7 +7,10 @@ from typing import Any
 from benchtui.books.library import Library
 from benchtui.titles.values import channels_of
 
-ABOUT = "company; country; number prefixes: Whelkin; XV; WK = mono, SWK = stereo"
+ABOUT = (
+    "company; country; number prefixes and your own words for mono and stereo: "
+    "Whelkin; XV; WK = mono, SWK = stereo, 1K = mono"
+)
 
 
 @dataclass(frozen=True)

@@ -48,3 +48,12 @@ def not_gone(desk: Desk) -> str:
 
 def is_sold(desk: Desk) -> str:
     return unless(where_it_is(desk) in ("sold", ""), "it is not sold")
+
+
+def way_on(desk: Desk) -> str:
+    """What a dealer does next at a bench where nothing is asked."""
+    if desk.work.record is not None:
+        return f"go on with record {desk.work.record['no']}"
+    if desk.work.parcel is not None:
+        return f"{desk.key('parcel-page')} shows the records of this parcel"
+    return f"{desk.key('parcels-page')}, then {desk.key('page-new')}, begins a parcel"
