@@ -11,7 +11,7 @@ from benchtui.money.dated import is_dated, rows_of
 from benchtui.money.entries import Closed
 from benchtui.money.policy import Rates
 from benchtui.money.since import Since
-from benchtui.money.statement_line import LATE, Line, Theirs
+from benchtui.money.statement_line import Charge, Line, Theirs
 from benchtui.money.statements import theirs_of
 
 AMOUNTS = ("price", "commission", "charges", "vat", "paid_out")
@@ -120,12 +120,23 @@ def minors(line: Line) -> dict[str, int]:
 
 def less(line: Line, others: Sequence[Line]) -> Line:
     """The line less what stands on the others."""
-    each, told = minors(line), {bill for one in others for bill in one.late.split(LATE)}
-    left = LATE.join(bill for bill in line.late.split(LATE) if bill not in told)
+    each, charged = minors(line), _charged_less(line, others)
     return with_minors(
-        line._replace(late=left),
+        line._replace(charged=charged),
         {name: each[name] - sum(minors(one)[name] for one in others) for name in AMOUNTS},
     )
+
+
+def _charged_less(line: Line, others: Sequence[Line]) -> tuple[Charge, ...] | None:
+    """What is left of it by day; None where one of them does not say."""
+    left: dict[tuple[str, str], int] = {}
+    for sign, one in ((1, line), *((-1, other) for other in others)):
+        if one.charged is None:
+            return None
+        for charge in one.charged:
+            key = charge.on, charge.said
+            left[key] = left.get(key, 0) + sign * charge.minor
+    return tuple(Charge(on, minor, said) for (on, said), minor in left.items() if minor)
 
 
 def with_minors(line: Line, each: Mapping[str, int]) -> Line:
@@ -137,12 +148,16 @@ def with_minors(line: Line, each: Mapping[str, int]) -> Line:
 
 def doc_of(line: Line) -> dict[str, Any]:
     """As a closing keeps it: words and whole minor units, those that are not empty."""
-    words = {name: value for name, value in line._asdict().items() if name in _WORDS and value}
-    return words | {name: minor for name, minor in minors(line).items() if minor}
+    found = {name: value for name, value in line._asdict().items() if name in _WORDS and value}
+    found |= {name: minor for name, minor in minors(line).items() if minor}
+    says = line.charged is not None and (line.charged or line.charges.minor)
+    return found | ({"charged": [list(one) for one in line.charged or ()]} if says else {})
 
 
 def _line_of(doc: Mapping[str, Any], currency: str) -> Line:
     nothing = Money(0, currency)
     words = {name: str(doc.get(name, "")) for name in _WORDS}
     bare = Line(**words, **dict.fromkeys((*AMOUNTS, "net"), nothing))  # type: ignore[arg-type]
+    charged = doc.get("charged", None if doc.get("charges") else ())
+    bare = bare._replace(charged=None if charged is None else tuple(Charge(*one) for one in charged))
     return with_minors(bare, {name: int(doc.get(name, 0)) for name in AMOUNTS})

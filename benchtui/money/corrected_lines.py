@@ -81,8 +81,9 @@ def _correction(account: Account, stood: Sequence[Line], so: Line) -> Line | Non
     day = max(next_day(through), on)
     said = f"correction of {first.stock or first.description}: {_by_stock(account, first, why) or UNSAID}"
     line = first._replace(
-        came_in="", description=said, grades="", state="correction", sold_on=day, paid_on="", late=rest.late
-    )
+        came_in="", description=said, grades="", state="correction", sold_on=day, paid_on="", late="",
+        charged=rest.charged,
+    )  # fmt: skip
     return with_minors(line, amounts)
 
 
@@ -133,7 +134,7 @@ def _paid(account: Account, stood: Sequence[Line]) -> int:
 
 
 def _nothing(line: Line, paid: int) -> Line:
-    return with_minors(line, dict.fromkeys(AMOUNTS, 0) | {"paid_out": max(0, paid)})
+    return with_minors(line._replace(charged=()), dict.fromkeys(AMOUNTS, 0) | {"paid_out": max(0, paid)})
 
 
 def _with_given(account: Account, line: Line, one: Theirs | None, as_of: str, since: str) -> list[Line]:

@@ -35,9 +35,10 @@ def with_given(line: Line, one: Theirs, sender: Mapping[str, Any], rates: Rates,
 
 
 def came_back(stood: Sequence[Line], event: Mapping[str, Any]) -> Line:
-    """The line that takes a stated sale back: price, commission and the VAT on it. Charges stay with the
-    record's own line."""
+    """The line that takes a stated sale back: price, commission, the VAT on it and the charge for it. What
+    came of other days stays with the record's own line."""
     sums = {name: sum(getattr(line, name).minor for line in stood) for name in _OWN}
+    sums["charges"] = sum(line.of_sale.minor for line in stood)
     return _line(stood[0], RETURNED, event, {name: -minor for name, minor in sums.items()})
 
 
@@ -98,7 +99,7 @@ def _lowered(
         return {"price": price.minor, "commission": commission.minor, "vat": vat.minor}
 
     was, refunded = figures(0), 0
-    found = [_sold(like, sale, was)]
+    found = [_sold(like, sale, was | {"charges": terms.per_sale.minor})]
     for event in refunds:
         refunded += money_of_event(one.record, dict(event))
         now = figures(refunded)
@@ -135,11 +136,11 @@ def _sold(like: Line, sale: Mapping[str, Any], minors: Mapping[str, int]) -> Lin
 def _line(like: Line, state: str, event: Mapping[str, Any], minors: Mapping[str, int]) -> Line:
     currency = like.price.currency
     nothing = Money(0, currency)
-    price, commission, vat = (Money(minors[name], currency) for name in _OWN)
+    price, commission, vat, charges = (Money(minors.get(name, 0), currency) for name in (*_OWN, "charges"))
     note = str(event.get("note") or "").strip()
     said = f"{_WORDS.get(state, 'sale of')} {like.stock}{f': {note}' if note else ''}"
     made = like._replace(
-        came_in="", description=said, grades="", state=state, sold_on=str(event["at"])[:10], charges=nothing,
-        paid_out=nothing, paid_on="", late="", price=price, commission=commission, vat=vat,
+        came_in="", description=said, grades="", state=state, sold_on=str(event["at"])[:10], charges=charges,
+        paid_out=nothing, paid_on="", late="", charged=(), price=price, commission=commission, vat=vat,
     )  # fmt: skip
-    return made._replace(net=made.price - made.commission - made.vat)
+    return made._replace(net=price - commission - vat - charges)

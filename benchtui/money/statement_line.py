@@ -9,15 +9,22 @@ from benchtui.money.late import LateBill
 from benchtui.money.policy import Policy
 from benchtui.money.recordflow import commission_vat
 
-LATE = ", "
-"""Between what of the charges came with one late bill and with the next."""
+
+class Charge(NamedTuple):
+    """What of a line's charges fell due on a day of its own: ``said`` names the late bill or the credit, ""
+    is what coming in cost. In minor units."""
+
+    on: str
+    minor: int
+    said: str
 
 
 class Line(NamedTuple):
     """One record, or (``record`` "") a charge for the whole. ``net`` = price - commission - vat - charges.
 
     ``vat`` is what comes on top of the commission; VAT that is in it is not told apart here. ``paid_on``: the
-    day of the last payout for it. ``late``: what of the charges came with bills after the parcel, in words.
+    day of the last payout for it. ``charged``: what of the charges is of days of its own, None where a
+    closing of an older version does not say (``late`` has its words for late bills then).
     """
 
     record: str
@@ -36,6 +43,15 @@ class Line(NamedTuple):
     vat: Money
     paid_on: str = ""
     late: str = ""
+    charged: tuple[Charge, ...] | None = ()
+
+    @property
+    def of_sale(self) -> Money:
+        """What of the charges is the sale's own."""
+        beside = sum(one.minor for one in self.charged or ())
+        return self.charges - Money(
+            self.charges.minor if self.charged is None else beside, self.charges.currency
+        )
 
 
 class Theirs(NamedTuple):

@@ -6,7 +6,7 @@ from typing import NamedTuple
 from benchtui.model.money import Money
 from benchtui.money.book import BookColumn
 from benchtui.money.given_back import GIVEN, REFUND, RETURNED
-from benchtui.money.statement_line import Line
+from benchtui.money.statement_line import Charge, Line
 from benchtui.money.statements import Statement
 
 COLUMNS = (
@@ -17,11 +17,13 @@ COLUMNS = (
     BookColumn("grades", about="the latest grade of disc and cover"),
     BookColumn(
         "state",
-        about="in the shop, sold, handed back, scrapped; refund, returned, payment; charge, correction ...",
+        about="in the shop, sold, handed back, scrapped; came in, late bill, credit, refund, returned, "
+        "payment, charge, correction ...",
     ),
     BookColumn("what", about="what the line is, in words: sold, how much of it is paid out and by which day"),
     BookColumn(
-        "sold_on", about="day; of a refund or a return its day, of a correction the one on which it counts"
+        "sold_on",
+        about="day; of a refund, return, late bill, credit its own; of a correction that on which it counts",
     ),
     BookColumn("price", "number", "what the buyer paid; below 0 what was refunded", True),
     BookColumn("commission", "number", "the shop's", True),
@@ -42,7 +44,9 @@ _SALE = ("sold", "stated before")
 def statement_rows(made: Statement) -> list[dict[str, str]]:
     """A row a line and a row a payment, by day, for the CSV; columns are ``COLUMNS``."""
     rows, before = [], Money(0, made.due.currency)
-    for row, moved in sorted(_by_day(made), key=lambda one: _day(one[0])):
+    charges = [_charge(line, one) for line in made.lines for one in _beside(line)]
+    own = _by_day(made._replace(lines=tuple(map(_own, made.lines))))
+    for row, moved in sorted([*charges, *own], key=lambda one: _day(one[0])):
         after = before + moved
         balance = {"balance_before": before.plain(), "balance_after": after.plain()}
         rows.append({column.name: "" for column in COLUMNS} | row | balance | {"basis": made.note})
@@ -147,6 +151,31 @@ def _telling(lines: Sequence[tuple[Line, Money]]) -> Iterator[tuple[Line, Money]
         yield line, paid
 
 
+def _beside(line: Line) -> list[Charge]:
+    """The charges that have a row on their own day. A correction is of one day with all that is in it; what
+    coming in cost stands in the row of a record that was not sold."""
+    charged = line.charged if line.state != "correction" else ()
+    return [one for one in charged or () if one.said or line.sold_on]
+
+
+def _own(line: Line) -> Line:
+    """The line with the charges of its own day."""
+    off = Money(sum(one.minor for one in _beside(line)), line.net.currency)
+    return line._replace(charges=line.charges - off, net=line.net + off)
+
+
+def _charge(line: Line, one: Charge) -> tuple[dict[str, str], Money]:
+    """The row of a charge on the day on which it fell due, and what it adds to what is due."""
+    shown = Money(one.minor, line.net.currency)
+    what = one.said or f"came in on {one.on}: inbound postage and charges"
+    state = ("credit" if one.minor < 0 else "late bill") if one.said else "came in"
+    named = {"stock_number": line.stock, "parcel": line.parcel, "description": line.description}
+    of_day = {"sold_on": one.on} if one.said else {"came_in": one.on, "grades": line.grades}
+    sums = {"charges": shown.plain(), "net": (-shown).plain(), "paid_out": (shown - shown).plain()}
+    return {**named, "sold_on": "", "came_in": "", "paid_on": "", "state": state, "what": what,
+            "currency": shown.currency} | of_day | sums, -shown  # fmt: skip
+
+
 def _row(line: Line, paid: Money, told: Sequence[_Paid], is_due: bool) -> dict[str, str]:
     return {
         "stock_number": line.stock,
@@ -183,8 +212,8 @@ def _what(line: Line, paid: Money, told: Sequence[_Paid], is_due: bool) -> str:
     ``paid``: of it what no payment's row tells; ``is_due``: whether anything is, of the account and the sale.
     """
     said = _kind(line)
-    if line.late and line.charges.minor:
-        said += f", charges include {line.late}"
+    if late := _late(line):
+        said += f", charges include {late}"
     whole = paid + Money(sum(one.minor for one in told), paid.currency)
     by = max([one.on for one in told] + ([line.paid_on] if paid.minor else []), default="")
     if whole.minor < 0:
@@ -194,6 +223,15 @@ def _what(line: Line, paid: Money, told: Sequence[_Paid], is_due: bool) -> str:
     if line.state != "sold" or (line.net.minor > 0 and not is_due):
         return said
     return f"{said}, {'not paid out yet' if line.net.minor > 0 else 'nothing more to account for'}"
+
+
+def _late(line: Line) -> str:
+    """What of a correction came with late bills: ``3.00 late duty of 2026-03-20``. A closing of an older
+    version has it of every line in words."""
+    if line.charged is None or line.state != "correction":
+        return line.late if line.charges.minor else ""
+    bills = (one for one in line.charged if one.said)
+    return ", ".join(f"{Money(one.minor, line.net.currency).plain()} {one.said}" for one in bills)
 
 
 def _kind(line: Line) -> str:

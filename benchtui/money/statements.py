@@ -21,7 +21,7 @@ from benchtui.money.policy import Policy, Rates
 from benchtui.money.rounding import to_int
 from benchtui.money.spreading import spread
 from benchtui.money.standings import effective, money_of_event, must_be_told, require_currency, standing
-from benchtui.money.statement_line import LATE, Line, Theirs, vat_added
+from benchtui.money.statement_line import Charge, Line, Theirs, vat_added
 
 
 class Payment(NamedTuple):
@@ -240,8 +240,6 @@ def _consigned(
 
 def _line(one: Theirs, sender: Mapping[str, Any], rates: Rates, as_of: str) -> Line:
     head, record = one.head, one.record
-    late = [bill for bill in one.late if bill.on <= as_of]
-    inbound = one.inbound + Money(sum(bill.inbound[record["id"]] for bill in late), rates.currency)
     require_currency(record, rates.currency)
     now = standing(record, as_of)
     sold_on = now.sale["at"] if now.sale else as_of
@@ -250,7 +248,9 @@ def _line(one: Theirs, sender: Mapping[str, Any], rates: Rates, as_of: str) -> L
     price = now.price or nothing
     commission = terms.on_sale(price) if now.price else nothing
     vat = vat_added(commission, policy)
-    charges = inbound + coming.per_record + (terms.per_sale if now.price else nothing)
+    charged = _charged(one, (one.inbound + coming.per_record).minor, as_of)
+    beside = Money(sum(each.minor for each in charged), rates.currency)
+    charges = beside + (terms.per_sale if now.price else nothing)
     return Line(
         record["id"],
         head["id"],
@@ -267,16 +267,22 @@ def _line(one: Theirs, sender: Mapping[str, Any], rates: Rates, as_of: str) -> L
         Money(now.paid_out, policy.currency),
         vat,
         now.paid_on,
-        LATE.join(_of_bill(bill, record["id"], rates.currency) for bill in late),
+        charged=charged,
     )
 
 
-def _of_bill(bill: LateBill, record: str, currency: str) -> str:
-    """``1.40 late duty of 2026-11-20``, ``-0.50 postage credited on 2026-11-20``."""
-    part = Money(bill.inbound[record], currency).plain()
-    if bill.amount.minor < 0:
-        return f"{part} {bill.charge.what} credited on {bill.on}"
-    return f"{part} late {bill.charge.what} of {bill.on}"
+def _charged(one: Theirs, coming: int, as_of: str) -> tuple[Charge, ...]:
+    """What the record's coming in cost, and its part of each bill and credit since: each on its own day, as
+    the journal has it."""
+    bills = [bill for bill in one.late if bill.on <= as_of]
+    late = (Charge(bill.on, bill.inbound[one.record["id"]], _said_of(bill)) for bill in bills)
+    return (*([Charge(bought_on(one.head), coming, "")] if coming else []), *late)
+
+
+def _said_of(bill: LateBill) -> str:
+    """``late duty of 2026-11-20``, ``postage credited on 2026-11-20``."""
+    what = bill.charge.what
+    return f"{what} credited on {bill.on}" if bill.amount.minor < 0 else f"late {what} of {bill.on}"
 
 
 def _is_apart(record: RecordDoc, as_of: str) -> bool:
