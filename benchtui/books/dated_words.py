@@ -75,8 +75,8 @@ def _date_at(pieces: list[str]) -> int | None:
     for at, piece in enumerate(pieces):
         tail = " ".join(pieces[at:])
         if (
-            piece == "C" or piece.casefold() == "never" or not _YEAR.search(tail)
-        ):  # "side C 1967" is no "c 1967"
+            piece == "C" or piece.casefold() in ("never", "set") or not _YEAR.search(tail)
+        ):  # "side C 1967" is no "c 1967", and "box set 1961" no Italian September
             continue
         try:
             read_time(tail)

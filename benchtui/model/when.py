@@ -40,11 +40,21 @@ _MONTH_NAME = re.compile(
 _JAPANESE = re.compile(r"(大正|昭和|平成)?(\d{1,4}|元)年(?:(\d{1,2})月)?(?:(\d{1,2})日)?")
 _ERAS = {"大正": 1911, "昭和": 1925, "平成": 1988}
 """The year before an era's first."""
-_MONTHS = (
-    "jan gen ene", "feb fev", "mar mrt maa", "apr avr abr", "may mai mei mag", "jun juin giu", "jul juil lug",
-    "aug aou ago", "sep set", "oct okt out ott", "nov", "dec dez dic",
-)  # fmt: skip
-"""How the months' names begin in English, German, French, Dutch, Spanish and Italian."""
+_MONTHS = {
+    name: number
+    for number, names in enumerate((
+        "jan january januar januari janv janvier gen gennaio ene enero",
+        "feb febr february februar februari fev fevr fevrier febbraio febrero",
+        "mar march marz maart mrt mars marzo", "apr april avr avril aprile abr abril",
+        "may mai mei mag maggio mayo", "jun june juni juin giu giugno junio",
+        "jul july juli juil juillet lug luglio julio", "aug august augustus aout ago agosto",
+        "sep sept september septembre set sett settembre septiembre",
+        "oct october okt oktober octobre ott ottobre octubre", "nov november novembre noviembre",
+        "dec december dez dezember decembre dic dicembre diciembre",
+    ), 1)
+    for name in names.split()
+}  # fmt: skip
+"""The months' names and short forms in English, German, French, Dutch, Spanish and Italian, without accents."""
 _PARTS = {"spring": 21, "summer": 22, "autumn": 23, "fall": 23, "winter": 24,
           "early": 37, "mid": 38, "late": 39, "end": 39}  # fmt: skip
 _PART = re.compile(
@@ -172,14 +182,8 @@ def _named_month(text: str) -> str:
     found = _MONTH_NAME.fullmatch(text)
     if found is None:
         return ""
-    name, day = _plain(found[2]), f"-{int(found[1]):02}" if found[1] else ""
-    fitting = [
-        (len(begin), no)
-        for no, begins in enumerate(_MONTHS, 1)
-        for begin in begins.split()
-        if name.startswith(begin)
-    ]
-    return f"{_whole(found[3])}-{max(fitting)[1]:02}{day}" if fitting else ""
+    month, day = _MONTHS.get(_plain(found[2])), f"-{int(found[1]):02}" if found[1] else ""
+    return f"{_whole(found[3])}-{month:02}{day}" if month else ""
 
 
 def _plain(name: str) -> str:

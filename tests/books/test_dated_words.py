@@ -22,6 +22,8 @@ from benchtui.books.dated_words import answers_from, read_dated
         ("sage from 1963 to 1966", "sage", "[1963..1966]", "soft", ""),
         ("sage between 1963 and about 1966", "sage", "[1963-01..1967-06]", "soft", ""),
         ("side C 1967", "side C", "1967", "soft", ""),
+        ("dark maroon '58-'60", "dark maroon", "[1958..1960]", "soft", ""),
+        ("box set 1961", "box set", "1961", "soft", ""),
     ],
 )
 def test_words_and_date_are_taken_apart(

@@ -26,6 +26,8 @@ from benchtui.model.when import as_read, read_time
         ("early sixties", "[1960..1963]"),
         ("winter 1967", "1967-24"),
         ("winter 1920", "[1920-12..1921-02]"),
+        ("Mar. '58", "1958-03"),
+        ("März 1958", "1958-03"),
         ("Sept '74 to 12/77", "[1974-09..1977-12]"),
         ("before 1970", "[..1969]"),
         ("1958..", "[1958..]"),
@@ -51,7 +53,23 @@ def test_what_people_write_is_edtf_and_means_the_same_when_read_again(typed: str
 
 
 @pytest.mark.parametrize(
-    "typed", ["", "140-150", "1968-66", "31/31/1967", "next spring", "TW 1967", "-", "early 60"]
+    "typed",
+    [
+        "",
+        "140-150",
+        "1968-66",
+        "31/31/1967",
+        "next spring",
+        "TW 1967",
+        "-",
+        "early 60",
+        "maroon '58-'60",
+        "marbled 1958-60",
+        "octagon 1961",
+        "deco 1962",
+        "sepia 1963..",
+        "junk 1961",
+    ],
 )
 def test_what_is_no_date_is_said_to_be_none(typed: str) -> None:
     with pytest.raises(ValueError, match=r"is not a date|reversed"):
