@@ -54,7 +54,7 @@ _MONTHS = {
     ), 1)
     for name in names.split()
 }  # fmt: skip
-"""The months' names and short forms in English, German, French, Dutch, Spanish and Italian, without accents."""
+"""The months' names and short forms in English, German, French, Dutch, Spanish and Italian; no accents."""
 _PARTS = {"spring": 21, "summer": 22, "autumn": 23, "fall": 23, "winter": 24,
           "early": 37, "mid": 38, "late": 39, "end": 39}  # fmt: skip
 _PART = re.compile(
