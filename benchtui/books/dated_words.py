@@ -128,11 +128,21 @@ def answers_from(text: str) -> tuple[Answer, ...]:
     return tuple(found)
 
 
+def source_of(said: DatedWords) -> str:
+    """Where a date that a dealer typed comes from."""
+    return f"{BY_DEALER}: {said.why}" if said.why else BY_DEALER
+
+
+def redated(old: Answer, said: DatedWords) -> Answer:
+    """The answer with another date; how sure that is, and why, stays where the line says nothing of it."""
+    how = said.hardness if said.says_how_sure or old.span is None else old.hardness
+    source = source_of(said) if said.why or not old.source else old.source
+    return old._replace(span=said.span, hardness=how, to_hardness="", times=(), source=source)
+
+
 def dated_answer(said: DatedWords, taken: list[str], digit: int, *, absent: bool = False) -> Answer:
     """An answer of those words, with an id of its own, which is added to those taken."""
     made = "none" if absent else new_id(said.words, taken)
     taken.append(made)
-    source = ""
-    if said.span is not None:
-        source = f"{BY_DEALER}: {said.why}" if said.why else BY_DEALER
+    source = source_of(said) if said.span is not None else ""
     return Answer(made, said.words, digit, said.span, said.hardness, absent=absent, source=source)

@@ -113,6 +113,15 @@ def test_a_state_s_words_and_dates_are_changed_by_enter(whelkin: Hands) -> None:
     assert _states(whelkin, "own-label")[0] == ("red", "[1960..1963]")
     state = whelkin.desk.library.clue("own-label").answers[0]  # type: ignore[union-attr]
     assert (state.hardness, state.source) == ("firm", "the dealer's own word: own ledger")
+    whelkin.do("page-enter")
+    whelkin.desk.open.line.text = ""
+    whelkin.enter("brick 1960..1963 firm")
+    state = whelkin.desk.library.clue("own-label").answers[0]  # type: ignore[union-attr]
+    assert (state.text, state.slips) == ("brick", ("red",)), "records and pressings are read in today's words"
+    whelkin.do("page-enter")
+    whelkin.desk.open.line.text = ""
+    whelkin.enter("Blue 1960..1963")
+    assert "has 'Blue' already" in whelkin.said
 
 
 def test_a_state_taken_off_stays_an_answer(whelkin: Hands) -> None:

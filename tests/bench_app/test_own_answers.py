@@ -69,6 +69,22 @@ def test_a_slip_put_right_is_put_right_in_every_record_and_in_what_goes_out(slip
     assert "gren" in _exported(slipped)
 
 
+@pytest.mark.parametrize(
+    ("typed", "words", "made"),
+    [
+        ("grey 1961..spring 1965 (two copies)", "grey", "[1961-01..1965-05]"),
+        ("about 1962", "gren", "[1961-07..1963-06]"),
+    ],
+)
+def test_a_date_behind_the_words_of_an_answer_is_its_date(
+    slipped: Hands, typed: str, words: str, made: str
+) -> None:
+    _page(slipped).enter(typed)
+    answer = slipped.desk.library.clue("own-colour").answers[1]  # type: ignore[union-attr]
+    assert answer.span is not None
+    assert (answer.text, answer.span.edtf()) == (words, made)
+
+
 def test_the_words_of_a_question_are_put_right_in_records_tables_and_what_goes_out(slipped: Hands) -> None:
     desk = slipped.desk
     before = _asked_texts(slipped)

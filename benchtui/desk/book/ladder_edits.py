@@ -5,19 +5,27 @@ from datetime import date
 from typing import Any
 
 from benchtui.books.as_table import answer_table, clue_table
-from benchtui.books.dated_words import BY_DEALER, DatedWords, answers_apart, dated_answer, read_dated
+from benchtui.books.dated_words import (
+    DatedWords,
+    answers_apart,
+    dated_answer,
+    read_dated,
+    redated,
+    source_of,
+)
 from benchtui.books.edit import BookEdit
 from benchtui.books.ladder import Lane
 from benchtui.books.shape import Answer, Clue
 from benchtui.desk.book.book_changes import change, home_of_clue
 from benchtui.desk.book.ladder_page import LANE_ABOUT, add_lane, company_shown, marked_state, states_of
+from benchtui.desk.book.own_answers import Own, put_words
 from benchtui.desk.book.told import told_question
 from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.line.as_read import answer_read, shows, states_read
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.own_book.growing import own_book
 from benchtui.knowledge.folded import fold
-from benchtui.model.span import Span, dots_text
+from benchtui.model.span import UNKNOWN, Span, dots_text
 
 MEETS = 62
 """Days within which one state's end and the next one's beginning are taken to meet."""
@@ -84,10 +92,7 @@ def _take_state(desk: Desk, line: OpenLine) -> None:
             close_line(desk)
             desk.refuse("that state is no longer in the books")
             return
-        new = _with(old, said)
-        done = _change(
-            desk, lane, f"{lane.clue.ask}: {new.text} {dots_text(new.span) if new.span else ''}", new
-        )
+        done = _reword(desk, lane, old, said)
     else:
         done = _split(desk, lane, str(line.data["after"]), said)
     if done and desk.open.line is line:
@@ -102,13 +107,21 @@ def _read_state(text: str) -> DatedWords:
     return said
 
 
-def _source(said: DatedWords) -> str:
-    return f"{BY_DEALER}: {said.why}" if said.why else BY_DEALER
+def _reword(desk: Desk, lane: Lane, old: Answer, said: DatedWords) -> bool:
+    """The state in other words or at another time; records and pressings follow its words."""
+    if any(one.text.casefold() == said.words.casefold() and one.id != old.id for one in lane.clue.answers):
+        desk.refuse(f"the lane has '{said.words}' already: the page of own answers makes the two one")
+        return False
+    path, new = home_of_clue(desk, lane.clue), _with(old, said)
+    if path is None or new.text == old.text:
+        return _change(desk, lane, f"{lane.clue.ask}: {new.text} {dots_text(said.span or UNKNOWN)}", new)
+    put_words(desk, Own(lane.clue, old, path), old, new)
+    return True
 
 
 def _with(old: Answer, said: DatedWords) -> Answer:
     return Answer(
-        old.id, said.words, old.digit, said.span, said.hardness, absent=old.absent, source=_source(said)
+        old.id, said.words, old.digit, said.span, said.hardness, absent=old.absent, source=source_of(said)
     )
 
 
@@ -258,7 +271,7 @@ def _date_known(desk: Desk, known: Clue, made: Clue, text: str) -> bool:
         desk.refuse(f"'{known.ask}' is a question already, with {has}: call '{strange[0]}' as it does")
         return False
     said = {fold(one.words): one for one in map(read_dated, answers_apart(text.partition("/")[2]))}
-    states = [_redated(by_words[fold(one.text)], said[fold(one.text)]) for one in made.answers]
+    states = [redated(by_words[fold(one.text)], said[fold(one.text)]) for one in made.answers]
     stays = [f"{one.text} stays {one.hardness}" for one in states if _kept_sure(one, said[fold(one.text)])]
     how = f"; {', '.join(stays)} (soft behind its dates makes it soft)" if stays else ""
     companies = _companies(desk, known)
@@ -277,12 +290,6 @@ def _companies(desk: Desk, known: Clue) -> list[str]:
     if "" in spoken:  # a title of no company would lose the question
         return []
     return [company_shown(desk), *sorted(spoken - {company_shown(desk)})]
-
-
-def _redated(old: Answer, said: DatedWords) -> Answer:
-    how = said.hardness if said.says_how_sure or old.span is None else old.hardness
-    source = _source(said) if said.why or not old.source else old.source
-    return old._replace(span=said.span, hardness=how, to_hardness="", times=(), source=source)
 
 
 def _kept_sure(state: Answer, said: DatedWords) -> bool:

@@ -10,6 +10,8 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
+from benchtui.books.as_table import answer_table
+from benchtui.books.dated_words import DatedWords, read_dated, redated
 from benchtui.books.edit import BookEdit, open_edit
 from benchtui.books.library import book_files
 from benchtui.books.shape import Answer, Clue
@@ -18,6 +20,7 @@ from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Page
 from benchtui.desk.core.page_parts import Cell, Column, PageView, Row, Table, says, words
 from benchtui.desk.core.pages import page
+from benchtui.desk.line.as_read import dates_read, shows
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.own_book.following import with_answer
 from benchtui.desk.own_book.growing import own_book
@@ -107,13 +110,25 @@ def _enter(desk: Desk) -> None:
         open_line(desk, "own-answer", "question", one.clue.ask, about, replace=True, of=one.ids)
         return
     others = ", ".join(each.text for each in one.clue.answers if each.id != one.answer.id)
-    about = f"its words; those of another answer make the two one: {others}"
+    about = f"its words, and a date behind them; the words of another answer make the two one: {others}"
     open_line(desk, "own-answer", one.clue.ask, one.answer.text, about, replace=True, of=one.ids)
 
 
+def _read(desk: Desk, line: OpenLine) -> str:
+    """How a date behind an answer's words is read."""
+    one = _opened(desk, line)
+    if one is None or one.answer is None or _said(one.answer, line.text).span is None:
+        return ""
+    return dates_read([line.text])
+
+
+def _opened(desk: Desk, line: OpenLine) -> Own | None:
+    of = tuple(line.data.get("of", ()))
+    return next((each for each in own_answers(desk) if each.ids == of), None)
+
+
 def _take(desk: Desk, line: OpenLine) -> None:
-    of, text = tuple(line.data.get("of", ())), " ".join(line.text.split())
-    one = next((each for each in own_answers(desk) if each.ids == of), None)
+    one, text = _opened(desk, line), " ".join(line.text.split())
     if one is None:
         close_line(desk)
         desk.refuse("that is no longer in the shop's books")
@@ -148,14 +163,36 @@ def _would_be_twins(clue: Clue, other: Clue, text: str) -> bool:
 
 
 def _take_answer(desk: Desk, one: Own, answer: Answer, text: str) -> None:
+    try:
+        said = _said(answer, text)
+    except ValueError as error:
+        desk.refuse(str(error))
+        return
     others = (each for each in one.clue.answers if each.id != answer.id)
-    same = next((each for each in others if each.text.casefold() == text.casefold()), None)
-    if same is None and text != answer.text:
-        fields = {"text": text, "slips": _called_before(answer.slips, answer.text, text)}
-        _put(desk, one, answer, fields, f"{one.clue.ask}: '{answer.text}' is '{text}'", text)
+    same = next((each for each in others if each.text.casefold() == said.words.casefold()), None)
+    new = (redated(answer, said) if said.span is not None else answer)._replace(text=said.words)
+    if same is None and new != answer:
+        put_words(desk, one, answer, new)
     close_line(desk)
     if same is not None:
         _ask_join(desk, one, answer, same)
+
+
+def _said(answer: Answer, text: str) -> DatedWords:
+    """The words of the line, and the date behind them; of an answer that ends in a year all are words."""
+    if text == answer.text or read_dated(answer.text).span is not None:
+        return DatedWords(text)
+    said = read_dated(text)
+    return said if said.words else said._replace(words=answer.text)
+
+
+def put_words(desk: Desk, one: Own, answer: Answer, new: Answer) -> None:
+    """The answer in other words, or at another time: what it was called before is read as it is now."""
+    slips = _called_before(answer.slips, answer.text, new.text) if new.text != answer.text else answer.slips
+    told = answer_table(new._replace(slips=tuple(slips)))
+    fields = {name: told.get(name) for name in ("text", "slips", "made", "hardness", "to_hardness", "source")}
+    when = f" {spans_text(new.spans)}" if new.spans != answer.spans else ""
+    _put(desk, one, answer, fields, f"{one.clue.ask}: '{answer.text}' is '{new.text}'{when}", new.text)
 
 
 def _called_before(slips: Sequence[str], was: str, now: str) -> list[str]:
@@ -225,8 +262,8 @@ def _was(slips: Sequence[str]) -> Cell:
 
 @page(
     "own-answers",
-    "Questions and answers of the shop's own books. Enter changes the words of the marked one, or joins an "
-    "answer to another.",
+    "Questions and answers of the shop's own books. Enter changes the words of the marked one (an "
+    "answer's date too, typed behind them), or joins an answer to another.",
     keys=("page-enter", "page-undo", "page-leave"),
     enter=_enter,
     count=lambda desk: len(own_answers(desk)),
@@ -253,4 +290,4 @@ def view(desk: Desk) -> PageView:
     )
 
 
-LINES["own-answer"] = LineKind(_take)
+LINES["own-answer"] = LineKind(_take, typed=shows(_read))
