@@ -46,6 +46,8 @@ class ListLine(TypedDict):
     catalogue: str
     grade: str
     record: str | None
+    first: NotRequired[str]
+    """When it was first issued, as EDTF, where the line says so."""
     by_hand: NotRequired[bool]
     """Whether the dealer said that it is this record: no other takes it."""
 

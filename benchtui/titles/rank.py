@@ -154,7 +154,8 @@ def _text_of(line: Mapping[str, Any]) -> str:
 def line_title(line: Mapping[str, Any]) -> Title:
     """The title that a list line names by itself."""
     artist, title, catalogue = line_fields(line)
-    return Title(f"{LINE}{artist}\n{title}\n{catalogue}", artist, title, catalogue)
+    first = str(line.get("first") or "")
+    return Title(f"{LINE}{artist}\n{title}\n{catalogue}", artist, title, catalogue, first=first)
 
 
 @lru_cache(maxsize=8_000)

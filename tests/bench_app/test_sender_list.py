@@ -137,6 +137,18 @@ def test_what_only_the_list_names_can_be_picked_and_becomes_a_title_of_the_shop(
     assert any(made["title"] == "Nothing at all" for made in parcel.desk.shop.made_titles())
 
 
+@pytest.mark.parametrize(
+    "text",
+    ["Nobody - Nothing at all - ZZ 1 - 1958", "Artist,Title,Number,Year\nNobody,Nothing at all,ZZ 1,about 1958",
+     "Nobody - Nothing at all (ZZ 1) 1958\n2. Hester - Bells - ZZ 2 - '59"],
+)  # fmt: skip
+def test_the_year_of_a_line_is_the_first_issue_of_the_title_made_of_it(parcel: Hands, text: str) -> None:
+    _open(parcel).paste(text).do("line-accept", "page-leave")
+    parcel.find("nobody no")
+    made = parcel.desk.shop.made_titles()[-1]
+    assert (made["title"], made["catalogue"], made["first"][:4]) == ("Nothing at all", "ZZ 1", "1958")
+
+
 def test_number_and_year_typed_with_a_line_of_the_list_stay_with_the_new_title(parcel: Hands) -> None:
     _open(parcel).paste("Tansell & Brume,Home-made Looking Thing,\n").do("line-accept", "page-leave")
     parcel.type("Tansel & Brume - Homemade Looking Thing - ZP 12 - 1953")

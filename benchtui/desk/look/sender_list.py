@@ -14,6 +14,7 @@ from benchtui.model.parcel import ListLine
 from benchtui.titles.columns import BOTH
 from benchtui.titles.header import is_greeting, name_key, names_columns, words
 from benchtui.titles.oneline import cells_of_line
+from benchtui.titles.values import date_of
 
 MOST_LINES = 5000
 MOST_BYTES = 5_000_000
@@ -159,7 +160,7 @@ def _columns(header: list[str]) -> dict[str, int]:
     """Where our columns stand in the row that names them."""
     keys = [name_key(cell) for cell in _names(header)]
     at: dict[str, int] = {}
-    for ours in ("artist", "title", "catalogue", BOTH, "grade"):
+    for ours in ("artist", "title", "catalogue", BOTH, "first", "grade"):
         theirs = (ours, *(GRADE if ours == "grade" else words()[ours]))
         found = next((keys.index(one) for one in theirs if one in keys), None)
         if found is not None and found not in at.values():
@@ -204,14 +205,15 @@ def _line(row: list[str], columns: dict[str, int]) -> ListLine:
         cells = {BOTH: _joined(row)}
     if cells.get(BOTH) and not cells.get("title"):
         both, grade = _taken(cells[BOTH])
-        artist, title, number, _ = cells_of_line(both) or ("", both, "", "")
-        cells = {"artist": artist, "title": title, "catalogue": number, "grade": grade} | cells
+        artist, title, number, year = cells_of_line(both) or ("", both, "", "")
+        cells = {"artist": artist, "title": title, "catalogue": number, "first": year, "grade": grade} | cells
     if cells.get("catalogue") and not cells.get("grade") and not any(map(str.isdigit, cells["catalogue"])):
         cells |= {"catalogue": "", "grade": cells["catalogue"]}  # no number is without a digit
     if cells.get("artist") and not cells.get("catalogue"):  # the number may stand behind the title
         read = cells_of_line(f"{cells['artist']} - {cells.get('title', '')}")
         cells |= {"title": read[1], "catalogue": read[2]} if read and read[2] else {}
-    return {
+        cells |= {"first": read[3]} if read and read[2] and read[3] else {}
+    line: ListLine = {
         "line": _joined(row),
         "artist": cells.get("artist", ""),
         "title": cells.get("title", ""),
@@ -219,6 +221,9 @@ def _line(row: list[str], columns: dict[str, int]) -> ListLine:
         "grade": cells.get("grade", ""),
         "record": None,
     }
+    if first := date_of(cells.get("first", ""))[0]:
+        line["first"] = first
+    return line
 
 
 def _taken(text: str) -> tuple[str, str]:
