@@ -23,7 +23,7 @@ FADING_YEARS = 8.0
 RUNS_ON = 6
 """Years after the last change point of its company that a title is taken to be pressed."""
 BEFORE = 5
-"""Years that a ladder is taken to reach back before the first day it names."""
+"""Years that a ladder is taken to reach back before the first day it names, if that is no beginning."""
 SHORTEST = timedelta(days=90)
 """Changes closer together than this are taken for one: plates and stock overlap by more."""
 MOST = 24
@@ -35,6 +35,8 @@ FEW = 0.175
 """The share of old stock in a stretch from which on it is seen "sometimes": midway from "rarely" to that."""
 NAMING = 3
 """States that the name of a stretch bears."""
+LAST = date(9999, 12, 30)
+"""A day after every date."""
 States = list[tuple[Clue, tuple[Answer, ...]]]
 """What a copy of a stretch shows, lane by lane: one state, or either of those made side by side."""
 Run = tuple[date, list[tuple[Answer, ...]]]
@@ -54,6 +56,15 @@ class Lane(NamedTuple):
 
     clue: Clue
     states: tuple[Answer, ...]
+
+    @property
+    def began(self) -> date | None:
+        """Before which no disc was made, since each has one of the lane's states; None where one may be older
+        or of any time.
+        """
+        spans = [span for one in self.clue.answers if not one.neutral for span in one.spans or (Span(),)]
+        days = [span.earliest for span in spans if span.earliest]
+        return min(days) if self.clue.part == "disc" and len(days) == len(spans) else None
 
     def states_on(self, day: date, channels: str = "") -> tuple[Answer, ...]:
         """The state of that day that came in last, with those whose own end lies later still; where it says
@@ -254,12 +265,13 @@ def _said(states: tuple[Answer, ...]) -> str:
 
 
 def _runs(lanes: list[Lane], start: date, channels: str) -> list[Run]:
-    """The title's first day, and each day after it on which a state came in, with what was made then, lane by
-    lane: some weeks later, since plates and stock overlap.
+    """The title's first day, and each day after it on which a state came in or had ended, with what was made
+    then, lane by lane: some weeks later, since plates and stock overlap.
     """
     spans = [span for lane in lanes for state in lane.states for span in state.spans]
-    came = {span.earliest for span in spans if span.earliest and span.earliest > start}
-    days = [start, *sorted(came)]
+    came = {span.earliest for span in spans if span.earliest}
+    gone = {span.latest + timedelta(days=1) for span in spans if span.latest and span.latest < LAST}
+    days = [start, *sorted(day for day in came | gone if day > start)]
     found = []
     for low, after in zip(days, [*days[1:], date(days[-1].year + RUNS_ON, 12, 31)], strict=True):
         day = low + min((after - low) / 2, SHORTEST)
@@ -309,10 +321,14 @@ def _shows_other(pressing: Pressing, states: States) -> bool:
 
 
 def _beginning(lanes: list[Lane]) -> date | None:
-    """A few years before the first day that any lane names."""
+    """A few years before the first day that any lane names; where lanes of the disc say when their first
+    state came in, no earlier than the last of those that did before a lane's first state ended.
+    """
     spans = [span for lane in lanes for state in lane.states for span in state.spans]
     days = [day for span in spans for day in (span.earliest, span.latest) if day]
-    return date(min(days).year - BEFORE, 1, 1) if days else None
+    ended = min((span.latest for span in spans if span.latest), default=LAST)
+    began = [day for lane in lanes if (day := lane.began) and day <= ended]
+    return max(began, default=date(min(days).year - BEFORE, 1, 1)) if days else None
 
 
 def _pressing(title: BookTitle, name: str, states: States, made: Span, issued: date | None) -> Pressing:
