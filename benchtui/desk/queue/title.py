@@ -40,8 +40,8 @@ from benchtui.desk.look.title_picks import TITLE_COLUMNS, picks_for, steps_for
 from benchtui.desk.queue.background import load_again, load_on
 from benchtui.desk.queue.dressing import dress
 from benchtui.desk.queue.foresight import foreseen_parts
+from benchtui.model.span import dated_text
 from benchtui.model.title import Title
-from benchtui.model.when import as_read
 from benchtui.titles.barcode import read_barcode
 from benchtui.titles.columns import identity
 from benchtui.titles.fold import fold, number_key
@@ -130,7 +130,8 @@ def _reading(desk: Desk, line: OpenLine, picks: list[Pick]) -> str:
         return f"{makes} makes it a new title{f' with {added}' if added else ''}"
     said = beside(desk.library, told, first.value)
     if said.other_first:
-        return f"known as first issued {as_read(said.mine)}; Enter asks what {as_read(said.other_first)} is"
+        known, other = dated_text(said.mine), dated_text(said.other_first)
+        return f"known as first issued {known}; Enter asks what {other} is"
     return f"Enter takes the title; this record keeps the {said.added}" if said.added else ABOUT
 
 
@@ -200,7 +201,7 @@ def _beside(desk: Desk, line: OpenLine, title: Title) -> Beside:
 
 def _ask_what_year(desk: Desk, line: OpenLine, title: Title, said: Beside) -> None:
     """Of a full line that names the title with another year the dealer is asked what that year is."""
-    year = as_read(said.other_first)
+    year = dated_text(said.other_first)
     choices = [
         Choice("1", f"this copy was made {year}: date it so", partial(_copy_of, desk, line, title, said)),
         Choice("2", f"the same title: leave {year} out", partial(_taken_as, desk, line, title)),
@@ -209,7 +210,7 @@ def _ask_what_year(desk: Desk, line: OpenLine, title: Title, said: Beside) -> No
     if can_correct(desk, title.id):
         put_right = partial(_put_right, desk, line, title, said.other_first)
         choices.append(Choice("4", f"the title was first issued {year}: put its card right", put_right))
-    about = f"the title as it is known was first issued {as_read(said.mine)}; Escape goes back to the line"
+    about = f"the title as it is known was first issued {dated_text(said.mine)}; Escape goes back to the line"
     desk.open.menu = Menu(f"{title.title}: what is {year}?", tuple(choices), about, "title-year", over=True)
 
 
@@ -231,13 +232,13 @@ def _copy_of(desk: Desk, line: OpenLine, title: Title, said: Beside) -> None:
     taken = desk.open.message
     when = read_when(f"{said.other_first}; typed with the title")
     keep_date(desk, COPY, "the whole copy", when)
-    desk.say(f"{taken}; the copy is dated {as_read(said.other_first)} by you", "done")
+    desk.say(f"{taken}; the copy is dated {dated_text(said.other_first)} by you", "done")
 
 
 def _put_right(desk: Desk, line: OpenLine, title: Title, first: str) -> None:
     correct_first(desk, title.id, first)
     _taken_as(desk, line, desk.finder.by_id(title.id) or title)
-    desk.say(f"{desk.open.message}; its card says first issued {as_read(first)} now", desk.open.tone)
+    desk.say(f"{desk.open.message}; its card says first issued {dated_text(first)} now", desk.open.tone)
 
 
 def _new_if_meant(desk: Desk, line: OpenLine) -> None:
