@@ -32,7 +32,7 @@ _VAT = {
 }
 INSURES = {"shop": "the shop", "sender": "the consignor"}
 SAID = (
-    "Grades are the shop's own first opinion as it arrived, before any play test.",
+    "Grades are the shop's own first opinion of each record as it arrived, before any play test.",
     "The records stay the property of the consignor until they are sold.",
 )
 
@@ -70,7 +70,7 @@ def _receipt(shop: Shop, sender: Mapping[str, Any], mine: Sequence[Item], words:
     ]
     heading = tag("td", "record", "what") + tag("td", "as it arrived", "what")
     heading += tag("td", "reserve", "num") + tag("td", "agreed value", "num")
-    lines = [tag("tr", heading, "sum"), *(_line(item, sender, words) for item in mine)]
+    lines = [tag("tr", heading, "head"), *(_line(item, sender, words) for item in mine)]
     said = "".join(tag("p", shown(text), "small") for text in (*SAID, RECEIPT_ESTIMATE))
     signed = tag("p", "consignor", "sign") + tag("p", "for the shop", "sign")
     title = tag("h1", shown(f"Consignment receipt {head['id']}"))

@@ -140,4 +140,4 @@ class _Note:
         yield sum_row("given back", Money(whole, self.money.currency))
         if words := self.money.rate_words():
             own = sum(int(one.event["minor"]) for one in self.mine)
-            yield paper_row(f"{words}, the rate of the sale", "", Money(own, self.money.shop).plain())
+            yield paper_row(f"{words}, as in the sale", "", Money(own, self.money.shop).plain())

@@ -97,12 +97,12 @@ class PaperMoney(NamedTuple):
         return vat._replace(gross=gross, vat=part)
 
     def rate_words(self) -> str:
-        """``in GBP, at 0.86 of 2026-02-03``; "" in the shop's own currency."""
+        """``in GBP, at the rate 0.86 of 2026-02-03``; "" in the shop's own currency."""
         if self.paid_in is None:
             return ""
         on = self.paid_in.get("rate_date") or self.sold_on
         source = f" ({self.paid_in['rate_from']})" if self.paid_in.get("rate_from") else ""
-        return f"in {self.shop}, at {self.paid_in['rate']} of {on}{source}"
+        return f"in {self.shop}, at the rate {self.paid_in['rate']} of {on}{source}"
 
 
 def paper_money(sales: Sequence[Event], shop: str, given: Sequence[Event] = ()) -> PaperMoney:

@@ -30,7 +30,7 @@ tr { break-inside: avoid; }
 .lines { margin-top: 6mm; }
 .lines td { width: 1%; white-space: nowrap; }
 .lines td.what { width: auto; white-space: normal; }
-.lines.change td { width: 34mm; white-space: normal; }
+.lines.change td.num { width: 24mm; white-space: normal; }
 .lines .rate { text-align: right; }
 .vat { margin-top: 4mm; width: 125mm; margin-left: auto; }
 .vat .num { width: 22mm; }

@@ -14,6 +14,7 @@ from benchtui.store.shop import Shop
 
 _STYLE = (
     STYLE + "\n.statement { font-size: 8.5pt; margin-top: 6mm; }\n.statement td { padding-right: 2mm; }\n"
+    ".end { break-inside: avoid; }\n"
 )
 _AMOUNTS = {
     "price": "price",
@@ -55,8 +56,8 @@ def _statement(shop: Shop, name: str, doc: Mapping[str, Any], mine: Table, ask: 
     lines = [tag("thead", head)]
     lines += [_line(row, names, "sum" if row["sender"] == "total" else "") for row in rows]
     yield tag("table", "".join(lines), "statement")
-    yield tag("p", shown(_due(mine.dicts()[-1])))
-    yield tag("p", shown(STATEMENT_ESTIMATE), "small")
+    due = tag("p", shown(_due(mine.dicts()[-1])))
+    yield tag("div", due + tag("p", shown(STATEMENT_ESTIMATE), "small"), "end")
 
 
 def _line(row: dict[str, str], names: list[str], css: str) -> str:

@@ -23,7 +23,7 @@ from benchtui.money.known import life_known_by
 from benchtui.money.policy import Rates
 from benchtui.money.since import Senders, Since, is_stated_after
 from benchtui.money.stated_rows import Row, closed_beside, closed_rows
-from benchtui.money.stock import LATER, Entry, Over, entry_as_of, shares_as_of
+from benchtui.money.stock import LATER, Entry, Over, correction_words, entry_as_of, shares_as_of
 
 CORRECTION, RETURNED = "correction", "returned"
 _KINDS = {"purchase_price": PAID, "selling_price": OTHER, "vat_due": VAT, "kept": OTHER}
@@ -154,7 +154,7 @@ class StatedParcel:
         if corrected is not None and pending:
             return with_sales(beside, over, now, base, [corrected])
         stood, _ = _with(now, then, corrected, beside, base)
-        return with_sales(stood, over, now, base)
+        return with_sales(stood, over, _without_told(now, record, stood), base)
 
     def _corrected(self, record: RecordDoc, beside: list[Row], base: Row) -> list[tuple[str, list[Row], Row]]:
         """(day, the rows before its own from there, its own as it stands) for each day since the closing on
@@ -198,7 +198,8 @@ class StatedParcel:
         kept = {name: base[name] for name in ("stock_number", "description", "seller", "currency", "basis")}
         amounts = {name: format(value, "f") for name, value in off.items() if value}
         said = {"left_how": CORRECTION, "sold_on": max(self._book.first, on), "scheme": then["scheme"]}
-        return dict.fromkeys(base, "") | kept | amounts | words | said | {"remark": why or UNSAID}
+        remark = _with_figures(record, on, why) if is_shown else ""
+        return dict.fromkeys(base, "") | kept | amounts | words | said | {"remark": remark or UNSAID}
 
     def _when(self, facts: _Facts, record: RecordDoc, moved: Moves, stated: Closed | None) -> tuple[str, str]:
         """The day and the words of what was entered since."""
@@ -243,6 +244,25 @@ def _with(now: Row, then: Row, corrected: Row | None, beside: list[Row], base: R
     is_sale = bool(base["sold_on"]) and _sale(then) != _sale(base)
     stood = [*beside, *([base] if is_sale else ()), corrected]
     return stood, _less(now, stood, base)
+
+
+def _with_figures(record: RecordDoc, on: str, why: str) -> str:
+    """The reason, with what was corrected on that day from what to what: ``sold: price 29.00, was 31.00
+    (corrected on 2026-12-05: misread)``."""
+    for event in record["life"]:
+        if event["what"] == "corrected" and event["at"] == on:
+            why = why.replace(event["why"], correction_words(record, event), 1)
+    return why
+
+
+def _without_told(now: Row, record: RecordDoc, stood: Iterable[Row]) -> Row:
+    """Without the corrections that have a row of their own."""
+    said = now["remark"]
+    for told in (one["remark"] for one in stood if one["left_how"] == CORRECTION):
+        for event in record["life"]:
+            if event["what"] == "corrected" and (words := correction_words(record, event)) in told:
+                said = said.replace(words, "")
+    return now | {"remark": "; ".join(filter(None, said.split("; ")))}
 
 
 def _paid_only(corrected: Row) -> Row:

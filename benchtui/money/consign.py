@@ -73,7 +73,7 @@ class ConsignTerms(NamedTuple):
             (self.per_record, "per record"),
         ):
             words += f"; {what} {money.show()}" if money.minor else ""
-        return words + f"; inbound postage: the {self.inbound}"
+        return words + f"; the {self.inbound} bears the inbound postage"
 
 
 def terms_of(sender: Mapping[str, Any], policy: Policy, on: str = "") -> ConsignTerms:

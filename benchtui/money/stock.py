@@ -304,7 +304,7 @@ def remarks(record: RecordDoc, now: Standing, as_of: str | None = None) -> str:
         if of_event(event) <= after or (as_of is not None and str(event.get("at", ""))[:10] > as_of):
             continue
         if event["what"] == "corrected":
-            said.append(_correction(record, event))
+            said.append(correction_words(record, event))
         elif event["what"] == "refunded":
             said.append(_refund(record, event))
     if now.what in ("handed back", "scrapped"):
@@ -324,7 +324,8 @@ def _last_return(record: RecordDoc, as_of: str | None, before: int | None = None
     return max((n for n in found if before is None or n < before), default=0)
 
 
-def _correction(record: RecordDoc, event: Mapping[str, Any]) -> str:
+def correction_words(record: RecordDoc, event: Mapping[str, Any]) -> str:
+    """``sold: price 29.00, was 31.00 (corrected on 2026-12-05: misread)``."""
     return f"{corrected_words(record, event)} (corrected on {event['at']}: {event['why']})"
 
 
@@ -351,7 +352,7 @@ def _given_back(
         if one["what"] == "refunded" and after < one["n"] < event["n"]
     )
     corrected = (
-        _correction(record, one)
+        correction_words(record, one)
         for one in record["life"]
         if one["what"] == "corrected" and one["of"] == event["n"] and str(one["at"])[:10] <= (as_of or "9999")
     )

@@ -211,7 +211,7 @@ def test_the_statement_is_written_and_adds_up_to_the_page(captain: Hands) -> Non
 def test_the_stock_book_has_every_number_unbroken(captain: Hands) -> None:
     captain.do("sender-book")
     rows = rows_of(captain.desk.shop.path / "exports" / f"stockbook-{TODAY}.csv")
-    assert [row["stock_number"] for row in rows] == [f"A{n:05}" for n in range(1, 13)]
+    assert list(dict.fromkeys(row["stock_number"] for row in rows)) == [f"A{n:05}" for n in range(1, 13)]
 
 
 def test_a_neighbour_s_record_in_another_s_parcel_has_its_own_statement_end_to_end(

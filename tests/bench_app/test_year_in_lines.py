@@ -563,7 +563,7 @@ def test_a_corrected_price_keeps_the_discount_as_it_was_said(counter: Hands) -> 
     counter.do("sell").enter("a12; ; 24; N. Reed; #; discount 10 %").do("search").enter("A00012")
     counter.do("record-page")
     page = " ".join(text_of(middle_rows(counter.desk, 120, 90, FANCY)).split())
-    assert "discount 2.40 GBP, which is 10 %" in page
+    assert "discount 2.40 GBP (10 %)" in page
     for typed, said, minor, off, share in (
         ("price 20", "amount 20.00 GBP", 1800, 200, "10"),  # a tenth of 20.00
         ("discount 12.5 %", "discount 12.5 %", 1750, 250, "12.5"),

@@ -386,7 +386,7 @@ def test_a_credit_note_in_the_currency_of_the_sale(counter: Counter) -> None:
     text = counter.sell((1, 2000), (3, 1000), currency="EUR", rate="0.86").invoice()
     assert "VAT numberXV 118 204 |" in text
     assert "to pay, in EUR | | | |30.00" in text
-    assert "in GBP, at 0.86 of 2026-02-03 | | | |25.80" in text
+    assert "in GBP, at the rate 0.86 of 2026-02-03 | | | |25.80" in text
     # the VAT is also in the shop's own: 10.00 EUR are 8.60 GBP
     assert "A00003 |20 % |8.33 |10.00" in text
     assert "VAT, in EUR |net |VAT |with VAT |VAT in GBP" in text
@@ -397,7 +397,7 @@ def test_a_credit_note_in_the_currency_of_the_sale(counter: Counter) -> None:
     assert "(returned) |A00003 |20 % |8.33 |10.00" in text
     assert "given back, in EUR | | | |25.00" in text
     # at 0.86: 12.90 and 8.60; at 0.88 they cost 13.20 and 8.80
-    assert "in GBP, at 0.86 of 2026-02-03, the rate of the sale | | | |21.50" in text
+    assert "in GBP, at the rate 0.86 of 2026-02-03, as in the sale | | | |21.50" in text
     assert "20 % |8.33 |1.67 |10.00 |1.43" in text, "VAT in the shop's own currency beside it"
     first, second = [one for one in counter.books.entries if one.day == "2026-06-02"]
     banked = [(leg.minor, leg.foreign) for one in (first, second) for leg in one.legs if leg.role == "bank"]
@@ -423,7 +423,7 @@ def test_an_invoice_in_another_currency_shows_each_amount_as_it_was_agreed(count
         "postage and packing | |20 % |250 |301",  # 2169 - 2001 + 82
         "tax collected | | | |7",
         "in all, in JPY | | | |2610",
-        "in GBP, at 0.0053 of 2026-02-03 | | | |13.84",
+        "in GBP, at the rate 0.0053 of 2026-02-03 | | | |13.84",
         "taken in exchange | | | |-250",
         "to pay, in JPY | | | |2360",
         "20 % |2169 |434 |2603 |2.30",

@@ -270,6 +270,22 @@ def test_a_correction_is_remarked_from_what_to_what(make_record: Make) -> None:
     )
 
 
+def test_what_was_corrected_from_what_to_what_is_told_on_the_row_of_the_correction(
+    bought: HeadDoc, make_record: Make, settings: Any
+) -> None:
+    record, late = make_record(1, 6000), date(2026, 12, 31)
+    record["life"].append(life.sell(record, When("2026-11-05", late), Money(6000, "GBP")))
+    parcels = [(bought, [record])]
+    closed = read_closed([close_books(parcels, {}, settings, [], "2026-11-30", "2026-12-01T09:00:00Z")])
+    record["life"].append(life.correct(record, When("2026-12-05", late), 1, "misread", {"minor": 5400}))
+    (entry,) = stockbook(parcels, {}, settings, "2026-12-31")
+    above, last = stated_of(closed, {}, settings).parcel(*parcels[0]).lines(record, entry, "2026-12-31")  # type: ignore[union-attr]
+    assert [(row["selling_price"], row["remark"]) for row in [last, *above]] == [
+        ("60.00", ""),
+        ("-6.00", "sold: price 54.00, was 60.00 (corrected on 2026-12-05: misread)"),
+    ]
+
+
 def test_a_correction_stands_below_the_row_it_corrects() -> None:
     def shown(before: list[str], row: str) -> list[str]:
         made = [

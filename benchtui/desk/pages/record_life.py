@@ -84,8 +84,8 @@ def details(event: dict[str, Any], currency: str = "") -> str:
     said += [str(event[name]) for name in ("note", "why", "reference") if event.get(name)]
     for name, called in AMOUNTS.items():
         if event.get(name) and event.get("currency"):
-            said.append(f"{called} {shown({'minor': event[name], 'currency': event['currency']})}")
-    said += [f"which is {event['percent_off']} %"] if event.get("percent_off") else []
+            share = f" ({event['percent_off']} %)" if name == "discount" and event.get("percent_off") else ""
+            said.append(f"{called} {shown({'minor': event[name], 'currency': event['currency']})}{share}")
     said += [f"agreed by {event['agreed']}"] if event.get("agreed") else []
     return ", ".join(["", *said]) if said else ""
 

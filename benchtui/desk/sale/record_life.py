@@ -194,7 +194,7 @@ def hold(desk: Desk) -> None:
     "page",
     "the buyer returned it, and was refunded",
     short="came back",
-    also="returned buyer refund",
+    also="returned brought back buyer refund",
     needs=[is_sold],
     on=("record",),
     order=1120,
