@@ -2,7 +2,8 @@
 
 The folder is known by a file in it that is held open: as long as that is the file found at its path, nothing
 was put in its place, for its number on the disk cannot be given to another. Where it is not, the id in
-shop.json tells whether the same shop is there again, plugged in anew or copied back.
+shop.json tells whether the same shop is there again, plugged in anew or copied back. A copy of a
+shop has no such file yet: as long as its shop.json is as it was read, so is the id.
 """
 
 import contextlib
@@ -10,7 +11,7 @@ from pathlib import Path
 
 from benchtui.base.errors import BenchError
 from benchtui.store.codec import Tables
-from benchtui.store.files import Files
+from benchtui.store.files import Files, Stamp
 from benchtui.store.load import load
 from benchtui.store.place import Place
 
@@ -43,6 +44,8 @@ class Presence:
         self._files = files
         self._id = ""
         self._handle: int | None = None
+        self._seen: Stamp | None = None
+        """The shop's file when it was last read."""
 
     def hold(self, known: str) -> None:
         """From now on this shop and no other, by its id."""
@@ -79,9 +82,13 @@ class Presence:
     def _look(self) -> None:
         if self._handle is not None and self._files.is_at(self._handle, self._place.lock):
             return
+        seen = self._files.look(self._place.main)
+        if seen is not None and seen == self._seen:
+            return
         found = shop_id(load(self._files, self._place, "shop").tables)
         if found != self._id:
             raise Gone("another shop is in its place", self._shop)
+        self._seen = seen
         self._anchor()
 
     def _anchor(self) -> None:

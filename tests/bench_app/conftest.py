@@ -23,6 +23,7 @@ from benchtui.desk.session import start
 from benchtui.model.grade import Scale
 from benchtui.model.title import Title
 from benchtui.store import Shop, files
+from benchtui.store.storage import KeptStorage
 from benchtui.titles import finder
 from benchtui.titles.piece import Piece
 
@@ -154,8 +155,10 @@ def sit() -> Iterator[Sit]:
         return opened[-1]
 
     yield down
-    for hands in opened:
-        hands.leave()
+    with pytest.MonkeyPatch.context() as patch:  # nobody reads these shops any more
+        patch.setattr(KeptStorage, "fold", lambda storage: None)
+        for hands in opened:
+            hands.leave()
 
 
 @pytest.fixture

@@ -8,7 +8,8 @@ from same_parcel import canonical
 
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.keeping import exports, save_again
-from benchtui.store import Shop
+from benchtui.store import Shop, presence
+from benchtui.store.load import load
 
 GONE = "the shop is gone: NOT SAVED"
 
@@ -53,3 +54,13 @@ def test_leaving_asks_and_nothing_is_written_meanwhile(breakwater: Hands, away: 
     with pytest.raises(BenchError, match="put the shop back"):
         exports(breakwater.desk)
     assert not breakwater.desk.shop.path.exists()
+
+
+def test_in_a_copy_the_shop_s_file_is_read_once_to_see_that_it_is_there(
+    demo: Hands, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A copy, as the demo is one, has no side files yet: each key read the whole file."""
+    read: list[object] = []
+    monkeypatch.setattr(presence, "load", lambda *given: read.append(given) or load(*given))
+    demo.do("line-leave").grade("VG").grade("VG", "+")
+    assert len(read) <= 1

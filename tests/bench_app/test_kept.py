@@ -1,5 +1,6 @@
 """Nothing typed or pressed is lost: what stands on the disk after every single key is what the bench shows."""
 
+import csv
 import shutil
 from pathlib import Path
 from typing import Any
@@ -48,6 +49,28 @@ def test_after_every_key_of_a_parcel_the_disk_holds_what_the_bench_shows(tmp_pat
         if hands.desk.work.parcel is not None and (n < 30 or 440 < n < 520 or n % 23 == 0):
             _check(hands, f"line {step.line}, key {n} {step.name}")
     hands.leave()
+    _leaves_a_closed_parcel_its_export_and_its_note(tmp_path / "shop")
+
+
+def _leaves_a_closed_parcel_its_export_and_its_note(path: Path) -> None:
+    shop = Shop.open(path, read_only=True)
+    (summary,) = shop.parcels()
+    parcel = shop.open_parcel(summary.id)
+    assert parcel.head["state"] == "closed"
+    assert not parcel.notice
+    here = [record for record in parcel.records if record["state"] == "taken-in"]
+    assert len(here) == 15
+    assert {record["no"] for record in here} <= set(range(1, 17))
+    assert any(record["terms"] == "consigned" for record in here)
+    assert any(record["pressing"]["how"] == "open" for record in here)
+    assert any(record["pressing"]["how"] == "leader" for record in here)
+    shop.close()
+    assert list((path / "exports").glob("note-*.txt"))
+    (exported,) = (path / "exports").glob("intake-*.csv")
+    with exported.open(newline="", encoding="utf-8") as file:
+        numbers = [row["stock_number"] for row in csv.DictReader(file)]
+    assert numbers == sorted(record["stock"] or "" for record in here)
+    assert len(set(numbers)) == 15
 
 
 def test_a_second_desk_on_the_files_of_the_moment_stands_where_the_first_one_stands(

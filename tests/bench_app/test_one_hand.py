@@ -33,16 +33,6 @@ def _script(name: str) -> Script:
 
 
 @one_hand
-def test_its_script_takes_in_a_whole_parcel_of_three(
-    name: str, reach: set[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    assert main(["play", name, "--shop", str(tmp_path / "shop")]) == 0
-    told = json.loads(capsys.readouterr().out)
-    assert (told["records"], told["taken_in"]) == (3, 3)
-    assert len(Path(told["export"]).read_text("utf-8").splitlines()) == 4
-
-
-@one_hand
 def test_its_script_uses_only_keys_within_the_hand_s_reach(name: str, reach: set[str]) -> None:
     script = _script(name)
     assert script.keymap == name
@@ -52,12 +42,17 @@ def test_its_script_uses_only_keys_within_the_hand_s_reach(name: str, reach: set
 
 
 @one_hand
-def test_what_its_script_took_in_is_whole(name: str, reach: set[str], empty_path: Path, sit: Sit) -> None:
+def test_its_script_takes_in_a_whole_parcel_of_three(
+    name: str, reach: set[str], empty_path: Path, sit: Sit
+) -> None:
     hands = sit(empty_path, name)
     while load_on(hands.desk):
         pass
     for step in _script(name).steps:
         hands.step(step)
+    assert [record["state"] for record in hands.desk.work.records] == ["taken-in"] * 3
+    (exported,) = (empty_path / "exports").glob("intake-*.csv")
+    assert len(exported.read_text("utf-8").splitlines()) == 4
     charges = {charge["what"]: charge["minor"] for charge in hands.head["charges"]}
     assert charges.keys() == {"price", "postage"}
     for record in hands.desk.work.records:

@@ -24,7 +24,11 @@ NUMBERED = BOOK.replace('first = "1961"', 'first = "1961"\ncatalogues = ["MS 7"]
 
 @pytest.fixture
 def copy(parcel: Hands) -> Hands:
-    """A record of a title of two written pressings, called by a pressing made of it on the bench."""
+    """A record of a title of two written pressings, called by a pressing made of it on the bench. Theirs is
+    the shop's only book: the coach weighs every pair of all there are.
+    """
+    for old in (parcel.desk.shop.path / "books").glob("*.toml"):
+        old.unlink()
     (parcel.desk.shop.path / "books" / "mossgate.toml").write_text(NUMBERED)
     parcel.do("line-leave") if parcel.desk.open.line else None
     from benchtui.desk.own_book.growing import books_changed

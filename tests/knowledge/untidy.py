@@ -58,8 +58,8 @@ def columns() -> list[tuple[str, str, list[str]]]:
     return [(group, name, answers) for group, named in GROUPS.items() for name, answers in named.items()]
 
 
-def write_untidy(path: Path, seed: int = 16) -> Made:
-    """Writes the sheet; what it means."""
+def write_untidy(path: Path, seed: int = 16, titles: int = 60) -> Made:
+    """Writes the sheet of so many titles, at most 72; what it means."""
     draw = random.Random(seed)
     book, made = Workbook(), Made()
     sheet = book.active
@@ -77,20 +77,20 @@ def write_untidy(path: Path, seed: int = 16) -> Made:
         sheet.merge_cells(start_row=3, end_row=3, start_column=at, end_column=at + len(named) - 1)
         at += len(named)
     sheet.append([*HEAD, *(name.upper() if draw.random() < 0.3 else name for _, name, _ in columns())])
-    for number, (artist, title) in enumerate(_titles(draw)):
+    for number, (artist, title) in enumerate(_titles(draw, titles)):
         _title(sheet, made, draw, number, artist, title)
         if number % 17 == 16:
             sheet.append([])
     sheet.append([])
-    sheet.append([None, None, None, "60 titles in all, to be checked"])
+    sheet.append([None, None, None, f"{titles} titles in all, to be checked"])
     book.save(path)
     return made
 
 
-def _titles(draw: random.Random) -> list[tuple[str, str]]:
+def _titles(draw: random.Random, many: int) -> list[tuple[str, str]]:
     names = [f"{mood} {word}" for mood in MOODS for word in WORDS]
     draw.shuffle(names)
-    return [(f"The {draw.choice(FIRST)} {draw.choice(SECOND)}", name) for name in names[:60]]
+    return [(f"The {draw.choice(FIRST)} {draw.choice(SECOND)}", name) for name in names[:many]]
 
 
 def _title(sheet, made: Made, draw: random.Random, number: int, artist: str, title: str) -> None:

@@ -11,7 +11,8 @@ from simdisk import Crash, Faulty, SimDisk
 
 from benchtui.base.errors import BenchError
 
-# Each call meets one of the faults here, another one each; tests/bench/store_faults.py lets each meet all.
+# Each call meets one of the faults here, another one each, saved at once or behind by turns;
+# tests/bench/store_faults.py lets each meet all.
 STOPS = ("stop", "stop after", "tear")
 FAILS = ("ENOSPC", "EIO", "EINTR", "EROFS", "short", "lost sync")
 
@@ -52,7 +53,7 @@ def test_every_step_survives_the_loss_of_power_right_after_it(states):
 @pytest.mark.parametrize("fault", STOPS)
 @pytest.mark.parametrize("kill_only", [True, False], ids=["killed", "power lost"])
 def test_a_crash_at_any_call_leaves_the_state_before_or_after(states, fault, kill_only, behind):
-    for at in range(calls_of_a_parcel())[(STOPS.index(fault) + kill_only) % 3 :: 3]:
+    for at in range(calls_of_a_parcel())[(STOPS.index(fault) + kill_only) % 3 + 3 * behind :: 6]:
         disk = SimDisk()
         world = World(Faulty(disk, at, fault), behind=behind)
         with pytest.raises(Crash):
@@ -64,7 +65,7 @@ def test_a_crash_at_any_call_leaves_the_state_before_or_after(states, fault, kil
 @pytest.mark.parametrize("behind", [False, True], ids=["", "saved behind"])
 @pytest.mark.parametrize("fault", FAILS)
 def test_one_failed_call_costs_nothing_in_the_end(states, fault, behind):
-    for at in range(calls_of_a_parcel())[FAILS.index(fault) :: 6]:
+    for at in range(calls_of_a_parcel())[FAILS.index(fault) + 6 * behind :: 12]:
         disk = SimDisk()
         world = World(Faulty(disk, at, fault), behind=behind)
         for position in range(len(states) - 1):
