@@ -9,7 +9,9 @@ from same_parcel import canonical
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.keeping import exports, save_again
 from benchtui.store import Shop, presence
-from benchtui.store.load import load
+from benchtui.store.files import Files
+from benchtui.store.load import Loaded, load
+from benchtui.store.place import Place
 
 GONE = "the shop is gone: NOT SAVED"
 
@@ -60,7 +62,12 @@ def test_in_a_copy_the_shop_s_file_is_read_once_to_see_that_it_is_there(
     demo: Hands, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """A copy, as the demo is one, has no side files yet: each key read the whole file."""
-    read: list[object] = []
-    monkeypatch.setattr(presence, "load", lambda *given: read.append(given) or load(*given))
+    read: list[str] = []
+
+    def reading(files: Files, place: Place, kind: str) -> Loaded:
+        read.append(kind)
+        return load(files, place, kind)
+
+    monkeypatch.setattr(presence, "load", reading)
     demo.do("line-leave").grade("VG").grade("VG", "+")
     assert len(read) <= 1
