@@ -113,6 +113,11 @@ def brackets_over(text: str, clue: Clue) -> tuple[Answer, ...]:
 # -- clues ------------------------------------------------------------------------------------------------
 
 
+def is_named(name: str, clue: Clue) -> bool:
+    """Whether a column's name is the clue's id, or its question with the id in brackets, as it is written."""
+    return fold(name) in (fold(clue.id), fold(f"{clue.ask} ({clue.id})"))
+
+
 def clue_likeness(name: str, clue: Clue, group: str = "") -> float:
     """How well a column's name fits a clue, in percent: its id, its question, its question with its part."""
     from rapidfuzz import fuzz
@@ -120,7 +125,7 @@ def clue_likeness(name: str, clue: Clue, group: str = "") -> float:
     asked = fold(clue.ask)
     theirs = [asked, f"{clue.part} {asked}", f"{clue.place} {asked}"]
     mine = [fold(name)] + ([fold(f"{group} {name}")] if group else [])
-    if any(one == fold(clue.id) or one == asked for one in mine):
+    if any(one in (fold(clue.id), asked) for one in mine):
         return 100.0
     if any(one in map(fold, clue.slips) for one in mine):
         return CALLED

@@ -11,6 +11,7 @@ from benchtui.knowledge.alike import (
     CALLED,
     brackets_over,
     clue_likeness,
+    is_named,
     is_slip,
     place_answer,
     share_placed,
@@ -158,9 +159,11 @@ def _match(
     for clue in clues:
         if clue.form in ("titles", "cut"):
             continue
+        if is_named(heading.name, clue):
+            return [clue], []
         alike = clue_likeness(heading.name, clue, heading.group)
         others = companies and clue.companies and not {fold(one) for one in clue.companies} & set(companies)
-        if alike < _NEAR or (others and fold(heading.name) != fold(clue.id)):
+        if alike < _NEAR or others:
             continue
         share = share_placed(texts, clue)
         ranked.append((alike + 20 * share + (4 if clue.companies else 0), share, clue))
@@ -170,9 +173,7 @@ def _match(
     score, share, best = ranked[0]
     alike = clue_likeness(heading.name, best, heading.group)
     ranked = [ranked[0], *(one for one in ranked[1:] if not _are_twins(best, one[2]))]
-    clear = len(ranked) == 1 or score - ranked[1][0] >= _CLEAR or fold(heading.name) == fold(best.id)
-    if fold(heading.name) == fold(best.id):
-        return [best], []
+    clear = len(ranked) == 1 or score - ranked[1][0] >= _CLEAR
     named = [one for one in ranked if clue_likeness(heading.name, one[2], heading.group) == 100.0]
     if len(named) == 1 and (named[0][1] > 0 or not texts):
         return [named[0][2]], []

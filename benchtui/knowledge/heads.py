@@ -12,7 +12,7 @@ from benchtui.knowledge.folded import fold
 from benchtui.titles.header import Header, header_of, is_greeting, name_key, words
 from benchtui.titles.lines import Row
 
-_BRACKETS = re.compile(r"[(\[].*?[)\]]")
+BRACKETS = re.compile(r"[(\[].*?[)\]]")
 WORDS = Path(__file__).with_name("tablewords.toml")
 TITLE_FIELDS = (
     "artist",
@@ -155,7 +155,7 @@ class Heads:
 def _named(cells: Sequence[str], mapped: Sequence[str]) -> int:
     """How many fixed columns a row names; 0 where it names no title."""
     keys = {name_key(cell) for cell in cells if cell.strip()}
-    keys |= {name_key(_BRACKETS.sub("", cell)) for cell in cells if cell.strip()} - {""}
+    keys |= {name_key(BRACKETS.sub("", cell)) for cell in cells if cell.strip()} - {""}
     found = {ours for ours, theirs in column_words().items() if keys & set(theirs)}
     said = sum(name_key(name) in keys for name in mapped)
     return len(found) + said if {"title", "both"} & found or said else 0
@@ -169,7 +169,7 @@ def fixed_columns(header: Sequence[str], over: Sequence[str] | None = None) -> d
     """
     found: dict[int, str] = {}
     keys = [name_key(name) for name in header]
-    bare = [name_key(_BRACKETS.sub("", name)) for name in header]
+    bare = [name_key(BRACKETS.sub("", name)) for name in header]
     for ours, theirs in column_words().items():
         for word in theirs:
             places = (no for no, key in enumerate(keys) if word in (key, bare[no]) and no not in found)

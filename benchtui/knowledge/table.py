@@ -8,7 +8,7 @@ from benchtui.books.library import Library
 from benchtui.books.shape import BookTitle, Clue, Pressing
 from benchtui.knowledge.cells import write_cell
 from benchtui.knowledge.folded import fold
-from benchtui.knowledge.heads import FIXED, column_words
+from benchtui.knowledge.heads import BRACKETS, FIXED, column_words
 from benchtui.knowledge.values import cuts_text, ends_of, list_text, stems_text
 from benchtui.model.money import Money
 from benchtui.titles.columns import guarded
@@ -39,12 +39,15 @@ def csv_text(rows: Iterable[Sequence[str]]) -> str:
 
 
 def _heading(clue: Clue, library: Library) -> str:
-    """The question of the clue, where that tells it from every other clue and column; else its id."""
-    asked = fold(clue.ask)
-    same = [one for one in library.clues() if asked in (fold(one.ask), fold(one.id))]
+    """The question of the clue, its id in brackets where that alone tells it from other clues; the id alone
+    where the words are those of a fixed column.
+    """
+    words, asked = " ".join(clue.ask.split()), fold(clue.ask)
     fixed = {word for words in column_words().values() for word in words}
-    plain = len(same) == 1 and name_key(clue.ask) not in fixed and " ".join(clue.ask.split()) == clue.ask
-    return clue.ask if plain and clue.form in ("choice", "number") else clue.id
+    if {name_key(words), name_key(BRACKETS.sub("", words))} & fixed:
+        return clue.id
+    same = [one for one in library.clues() if asked in (fold(one.ask), fold(one.id))]
+    return words if len(same) == 1 and clue.form in ("choice", "number") else f"{words} ({clue.id})"
 
 
 def _rows(title: BookTitle, clues: Sequence[Clue], library: Library) -> list[list[str]]:
