@@ -31,8 +31,6 @@ LAG_YEARS = 0.5
 """The mean age of a cover or an inner when it is used: a stated guess."""
 OLD_STOCK = ("cover", "box", "inner")
 """Parts of which those of the state before are used up first."""
-FEW = 0.175
-"""The share of old stock in a stretch from which on it is seen "sometimes": midway from "rarely" to that."""
 NAMING = 3
 """States that the name of a stretch bears."""
 LAST = date(9999, 12, 30)
@@ -44,7 +42,7 @@ Run = tuple[date, list[tuple[Answer, ...]]]
 ITS_OWN: Word = "always"
 """A stretch is made of its states; how far they leak over its ends, their dates say."""
 EITHER: Word = "usually"
-"""The word of each where several were made side by side: mono and stereo, or the old one and the new."""
+"""The word of each where several were made side by side, and of old stock beside what a stretch made."""
 MARK = "/~"
 """In the id of a proposed pressing, where one that somebody named has its name."""
 GROWN = "seen on the bench"
@@ -182,25 +180,24 @@ def _stretches(title: BookTitle, lanes: list[Lane]) -> Iterator[tuple[Pressing, 
 
 
 def _with_old_stock(made: Pressing, lanes: list[Lane], channels: str) -> Pressing:
-    """Covers and inners of the state before, used up: as many as their age when used makes of the stretch."""
-    low, high = made.period.earliest or date.min, made.period.latest or date.max
-    years = (high - low).days / 365.25
-    share = LAG_YEARS / years * (1 - exp(-years / LAG_YEARS))
-    expect = dict(made.expect)
+    """Covers and inners of the state before, used up: how many, and until when, the dates of the two say; a
+    rarer word in a long stretch would count that twice.
+    """
+    low, expect = made.period.earliest or date.min, dict(made.expect)
     for lane in lanes:
         words = expect.get(lane.clue.id)
         if lane.clue.part not in OLD_STOCK or not words:
             continue
         old = [one.id for one in lane.states_on(low - SHORTEST, channels) if one.id not in words]
         if old:
-            own = dict.fromkeys(words, EITHER) if share > FEW else words
-            expect[lane.clue.id] = {**own, **dict.fromkeys(old, "sometimes" if share > FEW else "rarely")}
+            expect[lane.clue.id] = {**dict.fromkeys(words, ITS_OWN), **dict.fromkeys(old, EITHER)}
     return replace(made, expect=expect)
 
 
 def made_then(words: Mapping[str, Word]) -> dict[str, Word]:
     """Of what a stretch expects of a clue what was made in it, without the old stock."""
-    mine = [one for one, word in words.items() if word in (ITS_OWN, EITHER)]
+    word = ITS_OWN if ITS_OWN in words.values() else EITHER
+    mine = [one for one, its in words.items() if its == word]
     return dict.fromkeys(mine, ITS_OWN if len(mine) == 1 else EITHER)
 
 
