@@ -106,3 +106,4 @@ def test_terms_keep_the_day_but_for_the_first_commission_which_says_so(
     always = read_terms(TERMS[name], bare, {}, "GBP", today)
     said = day_left_out(TERMS[name], bare, {}, always)
     assert (f"only from now on: {bare} from today" in said) == (name != "commission")
+    assert ("from the beginning" in said) == (name == "commission"), "also where no day was typed"

@@ -19,7 +19,7 @@ from benchtui.money.book_after import stated_of
 from benchtui.money.check import check_accounts
 from benchtui.money.closing import digest_of
 from benchtui.money.entries import balances
-from benchtui.money.figures import vat_lines
+from benchtui.money.figures import sale_rows, vat_lines
 from benchtui.money.handed_in import statement_after
 from benchtui.money.known import end_of, known_doc, known_parcels
 from benchtui.money.ledger import shop_entries
@@ -243,3 +243,33 @@ def test_after_closings_of_the_version_before_each_change_has_its_day(older: Cha
     shop.close("2027-01-31", "2027-02-02T09:00:00Z")
     assert [statement(shop, on).due.minor for on in days] == [1500, 1800, 2100]
     assert check_accounts(*shop.books, shop.closings) == []
+
+
+def test_each_change_of_a_sale_in_another_currency_is_a_line_on_its_own_day() -> None:
+    """Two in one month, of a sale of closed days: in the journal, the sales and the statement."""
+    shop, on = ChangingShop(), ("2026-11-10", "2026-11-20")
+
+    def paid(minor: int) -> dict[str, Any]:
+        in_euro = {"minor": 2 * minor, "bank": 2 * minor, "currency": "EUR", "rate": "0.50"}
+        return {"minor": minor, "paid_in": in_euro}
+
+    for _, records in shop.parcels:
+        sale = records[0]["life"][0]
+        sale |= paid(sale["minor"])
+    shop.close("2026-10-31", "2026-11-02T09:00:00Z")
+    for _, records in shop.parcels:
+        first = records[0]["life"][0]["minor"]
+        for n, at in enumerate(on, 1):
+            event = {"n": n + 1, "at": at, "booked": at, "what": "corrected", "of": 1, "why": f"reason {n}"}
+            records[0]["life"].append(event | {"now": paid(first - 100 * n)})
+    entries = shop_entries(*shop.books, shop.closed, "2026-11-30")
+    for stock in ("A00001", "A00003"):
+        mine = [one for one in entries if one.stock == stock and one.day > "2026-10-31"]
+        banked = [(one.day, leg.minor, leg.foreign) for one in mine for leg in one.legs if leg.role == "bank"]
+        assert banked == [(day, -100, (-200, "EUR")) for day in on]
+    assert [(one.day, one.stock) for one in sale_rows(entries, "2026-11-01")] == [
+        (day, stock) for day in on for stock in ("A00001", "A00003")
+    ]
+    account = Account("s-reed", shop.senders["s-reed"], shop.parcels, shop.settings, shop.closed)
+    lines = [one for one in statement_after(account, "2026-11-30").lines if one.state == "correction"]
+    assert [(one.sold_on, one.net.minor) for one in lines] == [(day, -70) for day in on]

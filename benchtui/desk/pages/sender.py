@@ -8,6 +8,7 @@ from benchtui.desk.parcel.parcel import sender_name
 from benchtui.desk.people.sender import enter
 from benchtui.desk.people.sender_terms import TERMS, TermsField, show_terms
 from benchtui.money.consign import terms_of
+from benchtui.money.dated import is_dated
 from benchtui.money.given_back import RETURNED
 from benchtui.money.notice import CONSIGNED_ESTIMATE
 from benchtui.money.policy import policy_of
@@ -60,13 +61,17 @@ def _nothing_agreed(doc: dict[str, object]) -> bool:
     return not (doc.get("commission") or doc.get("bands"))
 
 
+_SINCE_EVER = "; this commission holds from the beginning"
+
+
 def _agreed(desk: Desk, doc: dict[str, object]) -> str:
     if _nothing_agreed(doc) and doc.get("terms") == "bought":
         return "Bought from: a commission is agreed only for what they consign."
     if _nothing_agreed(doc):
         return "No commission agreed yet: nothing can be accounted for."
     try:
-        return f"Agreed: {terms_of(doc, policy_of(desk.settings)).say()}."
+        since = "" if any(is_dated(doc.get(name)) for name in ("commission", "bands")) else _SINCE_EVER
+        return f"Agreed: {terms_of(doc, policy_of(desk.settings)).say()}{since}."
     except BenchError as error:
         return str(error)
 

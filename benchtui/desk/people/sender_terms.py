@@ -1,13 +1,12 @@
 """What was agreed with a sender, a line each: how each is read from what was typed and shown again."""
 
-import re
 from collections.abc import Callable, Mapping
 from datetime import date
 from typing import Any, NamedTuple
 
 from benchtui.desk.line.amount_typed import read_amount, shown
 from benchtui.desk.line.day_typed import read_day
-from benchtui.money.dated import always_by_default, is_dated, read_dated, show_dated, words_read
+from benchtui.money.dated import always_by_default, read_dated, show_dated, words_read
 from benchtui.money.rounding import exact
 
 Sender = Mapping[str, Any]
@@ -142,7 +141,8 @@ TERMS: tuple[TermsField, ...] = (
     TermsField(
         "commission",
         "commission %",
-        "25 from today on; 25 from 2026-04-01; 25 always; graduated 30 to 50; 25 to 200; 20",
+        "25 from today on, the first agreed from the beginning; 25 from 2026-04-01; 25 always; "
+        "graduated 30 to 50; 25 to 200; 20",
         read_commission,
         show_commission,
         ("commission", "bands"),
@@ -208,13 +208,11 @@ def terms_read(field: TermsField, text: str, currency: str, today: date) -> str:
 def day_left_out(field: TermsField, text: str, before: Sender, after: Sender) -> str:
     """What to say where the day that was typed does not hold, or none was and it holds always; else ""."""
     first = any(always_by_default(before.get(name), after.get(name)) for name in field.dated)
-    if first and field.name != "commission" and not text.strip().casefold().endswith("always"):
-        return (
-            f"; it holds always, since nothing was agreed before; only from now on: {text.strip()} from today"
-        )
-    dated = any(is_dated(after.get(name)) for name in field.dated)
-    typed = field.name == "commission" and not dated and re.search(r"\b(from|since)\b", text.casefold())
-    return "; it holds always, since nothing was agreed before that day" if typed else ""
+    if not first or text.strip().casefold().endswith("always"):
+        return ""
+    if field.name == "commission":
+        return "; it holds from the beginning, being the first agreed: for sales before today too"
+    return f"; it holds always, since nothing was agreed before; only from now on: {text.strip()} from today"
 
 
 BY_NAME = {field.name: field for field in TERMS}
