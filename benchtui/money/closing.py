@@ -136,6 +136,11 @@ class Book:
             return of_parcel.lines(record, entry, on)
         return with_sales([], entry.over if self._each else (), entry.row(self._rates.currency))
 
+    def _before(self, stock: str) -> tuple[list[Row], Row | None]:
+        """The rows of a number as the last closing has them."""
+        stated = self._stated
+        return (stated.beside.get(stock, []), stated.rows.get(stock)) if stated else ([], None)
+
     def days(
         self, rows: Mapping[str, Row], known: Mapping[str, Row]
     ) -> tuple[dict[str, list[list[Any]]], dict[str, list[list[Any]]]]:
@@ -156,11 +161,12 @@ class Book:
         return found, beside
 
     def _by_day(self) -> Iterator[tuple[str, str, Lines]]:
+        as_before = {stock for stock, lines in self._lines.items() if lines == self._before(stock)}
         for head, records in self._parcels:
             of_parcel = self._stated.parcel(head, records) if self._stated else None
             also = of_parcel.days if of_parcel else ()
             for record, on, entry in day_lines(
-                head, records, self._senders, self._rates, self._after, self._through, also
+                head, records, self._senders, self._rates, self._after, self._through, also, as_before
             ):
                 yield entry.stock, on, self._told(of_parcel, record, entry, on)
         for stock, lines in self._lines.items():

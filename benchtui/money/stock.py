@@ -6,7 +6,7 @@ sale, price or how else it left, buyer; margin and VAT due. Consigned goods are 
 B77-B78): their numbers stand there so that no number is missing, without a price.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any, NamedTuple
@@ -186,22 +186,26 @@ def day_lines(
     after: str,
     through: str,
     also: Iterable[str] = (),
+    as_before: Collection[str] = (),
 ) -> Iterator[tuple[RecordDoc, str, Entry]]:
     """(record, day, line) for each day in a period on which a line of the parcel may have changed, in
     their order: bought, something happened to the record, a late bill, another rule of the shop's, a
-    correction of closed days (on the first day after them where nothing says why), or one of ``also``."""
+    correction of closed days (on the first day after them where nothing says why), or one of ``also``.
+    ``as_before``: stock numbers whose line ends as it began: without another day they have none."""
     came = bought_on(head) or "0001-01-01"
     bills = {str(bill.get(name, ""))[:10] for bill in head.get("late") or () for name in ("on", "booked")}
     if after:
         bills |= {local_day(str(one.get("at", ""))) for one in head.get("corrections") or ()} | days_of(head)
-        bills |= {next_day(after), *also}
+        bills |= {*also}
     days: dict[str, list[RecordDoc]] = {}
     for record in records:
         if record["stock"]:
             events = {str(event["at"])[:10] for event in record["life"]}
-            for on in {came, *events, *bills, *rates.starts, *(days_of(record) if after else ())}:
-                if after < on <= through and on >= came:
-                    days.setdefault(on, []).append(record)
+            mine = {came, *events, *bills, *rates.starts, *(days_of(record) if after else ())}
+            mine = {on for on in mine if after < on <= through and on >= came}
+            first = next_day(after) if after and (mine or record["stock"] not in as_before) else ""
+            for on in mine | ({first} if came <= first <= through else set()):
+                days.setdefault(on, []).append(record)
     shares: dict[int, dict[str, Share]] = {}
     for on in sorted(days):
         known = len(known_by(head, on).get("late") or ())

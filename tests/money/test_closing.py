@@ -27,6 +27,7 @@ from benchtui.money.policy import Rates
 from benchtui.money.proof import proof
 from benchtui.money.spreading import freeze, spread
 from benchtui.money.stated_rows import closed_rows
+from benchtui.money.stock import day_lines
 from benchtui.store.closings import read_closing
 
 Make = Callable[..., RecordDoc]
@@ -216,6 +217,17 @@ def test_the_stock_book_of_a_closed_day_is_the_one_that_was_written_down(year: A
     within = closed_rows(closed, "2026-02-02")
     assert (within["A00001"]["sold_on"], within["A00001"]["left_how"]) == ("", "")
     assert closed_rows(closed, "2026-01-01")["A00001"]["left_how"] == "bought later"
+
+
+def test_what_ends_a_period_as_it_began_and_had_no_day_in_it_is_worked_out_at_its_end_alone(
+    year: Any,
+) -> None:
+    february = (*year, SENDERS, Rates(SETTINGS), "2026-01-31", "2026-02-28")
+    stocks = [one["stock"] for one in year[1]]
+    first, sold = [(stock, "2026-02-01") for stock in stocks], (stocks[0], "2026-02-03")
+    assert [(one["stock"], on) for one, on, _ in day_lines(*february)] == [*first, sold]
+    again = day_lines(*february, as_before=stocks)
+    assert [(one["stock"], on) for one, on, _ in again] == [first[0], sold]
 
 
 def test_check_tells_what_changed_in_a_closed_period_without_an_entry_that_says_why(year: Any) -> None:
