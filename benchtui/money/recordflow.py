@@ -107,6 +107,8 @@ def _changes(
         if legs or memo:
             old, day = known[key], str(event["at"])
             why = {"why": str(event.get("why") or "corrected")}
+            if paid_in := (now[key].words if key in now else {}).get("paid_in"):
+                why["paid_in"] = paid_in
             yield replace(
                 old,
                 key=f"{key}+{event['n']}",

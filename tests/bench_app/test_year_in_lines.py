@@ -12,6 +12,7 @@ from benchtui.desk.keyboard.perform import run
 from benchtui.desk.pages.year import sold_bar
 from benchtui.desk.people.reckoning import close_through
 from benchtui.money.closing import read_closed
+from benchtui.money.entries import Entry
 from benchtui.money.figures import Month
 from benchtui.money.ledger import shop_entries
 from benchtui.money.notice import ESTIMATE
@@ -36,11 +37,12 @@ def life_of(hands: Hands, stock: str) -> list[dict[str, Any]]:
     )
 
 
-def all_is_found_again(hands: Hands) -> None:
+def all_is_found_again(hands: Hands) -> list[Entry]:
     shop = hands.desk.shop
     parcels = [shop.read_parcel(one) for one in shop.parcel_ids()]
     entries = shop_entries(parcels, shop.senders, shop.settings, (), TODAY)
     assert list(proof(entries, parcels, shop.settings)) == []
+    return entries
 
 
 def test_two_records_of_two_parcels_are_sold_on_one_invoice(counter: Hands) -> None:
@@ -250,7 +252,10 @@ def test_money_goes_back_in_the_currency_it_was_paid_in(counter: Hands) -> None:
         said = f"event 1 corrected, amount 18.06 GBP: misread; {said}"
         assert counter.said.startswith("event 1 is already so" if amount == "21" else said)
     counter.do("line-leave")
-    all_is_found_again(counter)
+    paid = [
+        one.words.get("paid_in") for one in all_is_found_again(counter) if one.words.get("why") == "misread"
+    ]
+    assert set(paid) == {"21.00 EUR at 0.86"}
 
 
 def test_what_a_carrier_took_in_the_shop_s_own_money_is_not_changed(counter: Hands) -> None:
