@@ -84,8 +84,9 @@ def second_look(
         return None
     if telltale is not None and case.post.p[lead] >= 0.5:
         ask = f"{case.names[telltale.part]}: {telltale.clue.ask}"
-        say = f"imitations are known; before you are sure, look at {ask}"
-        return SecondLook(case.money(cost), telltale.clue, telltale.place, telltale.part, say, True)
+        stake = "imitations are known"
+        say = f"{stake}; before you are sure, look at {ask}"
+        return SecondLook(case.money(cost), telltale.clue, telltale.place, telltale.part, say, True, stake)
     if cost <= case.settings.look_again + _taken_on(case, pressing.id):
         return None
     raised = _worth_most(case, cost, open_clues.all())
@@ -113,5 +114,5 @@ def _worth_most(case: Case, cost: float, rows: dict[str, list[Prospect]]) -> Sec
         say += ", unknown pressings aside"
     if best is None or best.saves <= 0:
         return SecondLook(case.money(cost), None, "", "", f"{say}; no clue is left that would tell")
-    say += f"; {case.names[best.part]}: {best.clue.ask}"
-    return SecondLook(case.money(cost), best.clue, best.place, best.part, say)
+    ask = f"{say}; {case.names[best.part]}: {best.clue.ask}"
+    return SecondLook(case.money(cost), best.clue, best.place, best.part, ask, stake=say)

@@ -9,7 +9,15 @@ from typing import Any, Literal, NamedTuple
 from benchtui.books.shape import Clue, Hardness, hardness_text
 from benchtui.evidence.stop import NO_STOP, Stop
 from benchtui.model.money import Money
-from benchtui.model.record import AnswerDoc, PressingRef, called_by_hand
+from benchtui.model.record import (
+    AnswerDoc,
+    PressingRef,
+    RecordDoc,
+    called_by_hand,
+    is_looked_at,
+    is_touched,
+    part_of,
+)
 from benchtui.model.span import UNKNOWN, Span, days_text, hull
 
 
@@ -128,7 +136,8 @@ class NextClue(NamedTuple):
 class SecondLook(NamedTuple):
     """Money at stake in the leader, and the clue worth most per second ("" and None: no clue is left).
 
-    ``imitation``: it is wanted because imitations are known, not for the money.
+    ``imitation``: it is wanted because imitations are known, not for the money. ``stake``: the
+    beginning of ``say``, without the question that it names.
     """
 
     cost: Money
@@ -137,6 +146,12 @@ class SecondLook(NamedTuple):
     part: str
     say: str
     imitation: bool = False
+    stake: str = ""
+
+    def is_first(self, record: RecordDoc) -> bool:
+        """Whether nobody has looked at the part that it names (at the record, where it names none) so far."""
+        part = part_of(record, self.part)
+        return not (is_looked_at(record) if part is None else is_touched(record, part))
 
 
 HeldBack = Literal["", "runout", "unlike", "cuts", "contradicted", "new"]

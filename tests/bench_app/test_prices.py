@@ -236,6 +236,11 @@ def test_a_second_look_is_told_once_there_was_a_first(parcel: Hands) -> None:
     parcel.find("sevenst")
     assert "at stake" not in told(), "nothing was looked at: the question shown is the first look"
     parcel.answer("varnished")
+    assert "at stake; disc: Label" in told()
+    assert "second look" not in told(), "of the disc it is the first"
+    parcel.take("disc")
+    assert told().endswith("at stake"), "the prompt asks the rest"
+    parcel.grade("VG")
     assert "second look: " in told()
 
 

@@ -45,7 +45,12 @@ def test_a_record_begun_that_is_taken_out_stays_in_the_file_as_withdrawn_with_it
 ) -> None:
     parcel.ready().do("take-in")
     gone, stock = parcel.at(1)["id"], parcel.at(1)["stock"]
-    parcel.do("line-leave", "parcel-page").mark(1).do("page-out")
+    parcel.do("line-leave", "parcel-page").mark(1).do("page-out").key("x")
+    assert (gone in _order(parcel), parcel.said) == (
+        True,
+        "x is not one of the choices, which are 1 2: it stays in the parcel",
+    )
+    parcel.do("page-out").key("1")
     assert gone not in _order(parcel)
     assert parcel.desk.work.parcel is not None
     kept = parcel.desk.work.parcel.record(gone)

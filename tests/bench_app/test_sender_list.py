@@ -124,6 +124,18 @@ def test_a_list_that_comes_later_ticks_the_records_already_there(parcel: Hands) 
     assert _ticked(parcel) == [None, 1, None]
 
 
+def test_a_list_in_place_of_one_with_ticks_is_asked_about_and_its_text_kept(parcel: Hands) -> None:
+    parcel.find("baf").do("parcel-page", "page-list").enter("Quayside Bafflers - On the Breakwater")
+    assert _ticked(parcel) == [1]
+    parcel.do("page-list").enter("Nobody - Nothing at all").key("x")
+    line = parcel.desk.open.line
+    assert (_ticked(parcel), line and line.text) == ([1], "Nobody - Nothing at all")
+    parcel.do("line-accept").key("1")
+    assert _ticked(parcel) == [None]
+    parcel.do("page-list").enter("Nobody - Nothing else")
+    assert (parcel.desk.open.menu, _ticked(parcel)) == (None, [None]), "nothing ticked is lost"
+
+
 def test_what_only_the_list_names_can_be_picked_and_becomes_a_title_of_the_shop(parcel: Hands) -> None:
     _open(parcel).paste(LIST).do("line-accept", "page-leave")
     parcel.type("nobody no")

@@ -1,5 +1,6 @@
 """The evidence in its panel: likely pressings with bars and figures, second look, agreement."""
 
+from benchtui.bench.asked import question_now
 from benchtui.bench.packed import told_apart
 from benchtui.bench.pieces import Glyphs, Line, bar, clean, cut, fill, shed, width_of, wrap
 from benchtui.bench.widgets.rows import Rows
@@ -217,16 +218,22 @@ def _urgent(desk: Desk, weighing: Weighing, width: int, signs: Glyphs) -> list[L
 
 
 def _second_look(desk: Desk, weighing: Weighing) -> str:
-    """That it needs one, and where. Before anything was looked at the question shown is the first look: then
-    only that imitations are known, or that no clue would tell, is worth a word.
+    """That it needs one, and where, unless the prompt asks just that. Before anything was looked at the
+    question shown is the first look: then only that imitations are known, or that no clue would tell, is
+    worth a word.
     """
     record, second = desk.work.record, weighing.second_look
     if second is None or record is None or has_left(record):
         return ""
     so = f". {desk.key('looked')}: call it so" if weighing.waits_for_look and not second.clue else ""
-    if is_looked_at(record):
-        return f"second look: {second.say}{so}"
-    return f"{second.say}{so}" if second.imitation or second.clue is None else ""
+    if not (is_looked_at(record) or second.imitation or second.clue is None):
+        return ""
+    shown = question_now(desk)
+    asks = shown is not None and second.clue is not None and (shown.part["id"], *shown.asked) == (
+        second.part, second.place, second.clue.id,
+    )  # fmt: skip
+    again = "" if second.is_first(record) else "second look: "
+    return f"{again}{second.stake if asks else second.say}{so}"
 
 
 def _says_so(desk: Desk, clash: Clash) -> str:

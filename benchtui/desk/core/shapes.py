@@ -88,7 +88,7 @@ class Menu(NamedTuple):
     back: Callable[[], object] | None = None
     """What opens the list that it was chosen from: leaving goes back to that."""
     kept: str = ""
-    """Of a deed that nothing takes back: said where a key that is none of its choices leaves the list, so
+    """Of a heavy deed: said where a key that is none of its choices leaves the list, so
     that a word typed while it is open does not go on to one of them.
     """
 

@@ -14,7 +14,7 @@ from benchtui.desk.record.teaching import lesson, why_not
 from benchtui.desk.record.verdicts import is_chosen, leading_first, percent
 from benchtui.evidence import PartSpan, Weighing, say_held
 from benchtui.evidence.seen import mark_of
-from benchtui.model.record import DatedDoc, RecordDoc, is_looked_at, part_of
+from benchtui.model.record import DatedDoc, RecordDoc, part_of
 from benchtui.model.span import Span, dated_text, days_text
 
 BESIDE = 9
@@ -252,7 +252,7 @@ def _open(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
     sections: list[Section] = []
     if weighing.second_look is not None and not has_left(record):
         look = says(weighing.second_look.say, "warn", 0, 2)
-        heading = "Second look" if is_looked_at(record) else "At stake before the first look"
+        heading = "At stake before the first look" if weighing.second_look.is_first(record) else "Second look"
         sections.append(Text((look,), words(heading, "bold"), "second-look"))
     offers = [(row, part) for part in record["parts"] for row in weighing.ask_next(part["id"])[:2]]
     offers.sort(key=lambda one: -one[0].bits / max(one[0].seconds, 0.1))

@@ -1,12 +1,13 @@
 """The parcel's own page: its fields a line each, its queue, the sender's list, closing."""
 
+from functools import partial
 from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.books.cautions import said
 from benchtui.desk.core import keeping
 from benchtui.desk.core.command import Legend, Need, command
-from benchtui.desk.core.desk import Desk, OpenLine, Page, Pick
+from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Page, Pick
 from benchtui.desk.core.keys import is_printable
 from benchtui.desk.core.late_change import dated
 from benchtui.desk.core.needs import parcel_open, unless
@@ -14,7 +15,7 @@ from benchtui.desk.core.page_parts import Column, words
 from benchtui.desk.core.shapes import pick_of
 from benchtui.desk.line.fields import BY_NAME, FIELDS, charges_of, with_charges
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
-from benchtui.desk.look.sender_list import read_list
+from benchtui.desk.look.sender_list import SenderList, read_list
 from benchtui.desk.look.ticking import tick_off, tie
 from benchtui.desk.parcel.opening import why_reading
 from benchtui.desk.queue import queue
@@ -349,6 +350,19 @@ def take_out(desk: Desk) -> None:
     if record is None:
         return
     may_be_taken_out(record)
+    if record["state"] != "taken-in":
+        _take_out(desk, record)
+        return
+    choices = (
+        Choice("1", "take it out", partial(_take_out, desk, record)),
+        Choice("2", "not yet", lambda: None),
+    )
+    about = "It is taken in already; its stock number stays with it."
+    title, kept = f"Take {record['stock']} out of the parcel?", "it stays in the parcel"
+    desk.open.menu = Menu(title, choices, about, "out", kept=kept)
+
+
+def _take_out(desk: Desk, record: RecordDoc) -> None:
     with desk.act(f"record {record['no']} taken out of the queue") as change:
         if record["state"] != "empty":
             change.record(record["id"])["state"] = "withdrawn"
@@ -442,6 +456,23 @@ def _take_list(desk: Desk, line: OpenLine) -> None:
     except ValueError as error:
         desk.refuse(str(error))
         return
+    lines = desk.work.parcel.head["list"] if desk.work.parcel is not None else []
+    ticked = sum(one["record"] is not None for one in lines)
+    if not ticked:
+        _put_list(desk, found)
+        return
+    choices = (
+        Choice("1", "replace it", partial(_put_list, desk, found)),
+        Choice("2", "not yet: back to the line", lambda: None),
+    )
+    about = (
+        f"Of its {len(lines)} lines {ticked} are ticked off; those of the new one are ticked off by title."
+    )
+    title, kept = "Another list in place of this one?", "the list stays as it was"
+    desk.open.menu = Menu(title, choices, about, "list", over=True, kept=kept)
+
+
+def _put_list(desk: Desk, found: SenderList) -> None:
     close_line(desk)
     take_list(desk, found.lines)
     if found.headings:
