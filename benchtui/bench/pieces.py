@@ -37,6 +37,7 @@ class Glyphs(NamedTuple):
 
     bar: str = "█"
     half: str = "▌"
+    eighths: str = "▏▎▍▌▋▊▉"
     rest: str = "·"
     axis: str = "─"
     tick: str = "┴"
@@ -56,6 +57,7 @@ class Glyphs(NamedTuple):
 PLAIN = Glyphs(
     bar="#",
     half="=",
+    eighths="---====",
     rest=".",
     axis="-",
     tick="+",
@@ -160,11 +162,10 @@ def wrap(text: str, width: int, style: str = "", indent: str = "") -> list[Line]
 
 
 def bar(share: float, width: int, glyphs: Glyphs) -> str:
-    """A bar for a share of one, never empty for something that is not nothing."""
-    full = round(share * width)
-    if share > 0.005:
-        full = max(1, full)
-    return glyphs.bar * full + glyphs.rest * (width - full)
+    """A bar for a share of one in eighths of a cell, never empty for something that is not nothing."""
+    full, more = divmod(max(round(share * width * 8), share > 0.005), 8)
+    drawn = glyphs.bar * full + (glyphs.eighths[more - 1] if more else "")
+    return drawn + glyphs.rest * (width - len(drawn))
 
 
 def text_of(lines: Iterable[Line]) -> str:

@@ -8,6 +8,7 @@ the record's document, such as ``parts/d1/grades/0`` or ``answers/d1/label A/tw-
 from collections.abc import Mapping
 
 from benchtui.books.row import one_of
+from benchtui.books.shape import NOT_BY_THE_COMPANY
 from benchtui.books.sound_words import sound_of
 from benchtui.evidence.results import Surprise
 from benchtui.export import claims_state as state
@@ -107,7 +108,9 @@ def _seen_sound(item: Item, kinds: tuple[str, ...]) -> Said:
 
 
 def _pressing(item: Item, words: Wording) -> Said:
-    """Bare where settled or the dealer's own word; else a fixed word for how sure it is."""
+    """Bare where settled or the dealer's own word; else a fixed word for how sure it is. What may not be by
+    the company says so.
+    """
     named, alone = pressing.name(item, words), _alone(item, words)
     if pressing.sure(item, words) in pressing.NAMED:
         own = (
@@ -116,11 +119,28 @@ def _pressing(item: Item, words: Wording) -> Said:
         otherwise = pressing.otherwise(item)
         but = f" (but {'; '.join(map(_seen_instead, otherwise))})" if otherwise else ""
         seen = (f"answers/{one.part}/{one.place}/{one.clue}" for one in otherwise)
-        return Said(named + alone + own + but, ("pressing", *seen))
+        false = " (not by the company)" if pressing.kind(item, words) in NOT_BY_THE_COMPANY else ""
+        return Said(named + alone + false + own + but, ("pressing", *seen))
     name, chance = pressing.likeliest(item, named)
+    false = _may_be_false(item)
     if not name or chance < CONSISTENT or pressing.is_unlike(item):
-        return Said("not established", ("pressing",))
-    return Said(f"{'probably' if chance >= PROBABLY else 'consistent with'} {name}{alone}", ("pressing",))
+        return Said(f"not established{false}", ("pressing",))
+    sure = "probably" if chance >= PROBABLY else "consistent with"
+    return Said(f"{sure} {name}{alone}{false}", ("pressing",))
+
+
+def _may_be_false(item: Item) -> str:
+    """``; probably not by the company``, of all such pressings together; "" where that is not likely."""
+    false = (
+        (one.p for one in item.weighed.pressings if one.kind in NOT_BY_THE_COMPANY) if item.weighed else ()
+    )
+    if (chance := sum(false)) < CONSISTENT:
+        return ""
+    return (
+        "; probably not by the company"
+        if chance >= PROBABLY
+        else "; not established whether it is by the company"
+    )
 
 
 def _seen_instead(one: Surprise) -> str:

@@ -13,7 +13,7 @@ import pytest
 from bench_hands import Clock
 
 from benchtui.bench.app import BenchApp
-from benchtui.bench.pieces import FANCY, PLAIN, plain
+from benchtui.bench.pieces import FANCY, PLAIN, bar, plain
 from benchtui.desk.core.keys import _NAMED, shown
 from benchtui.desk.session.start import open_desk
 from benchtui.store import Shop
@@ -27,7 +27,15 @@ def test_every_sign_of_our_own_has_an_ascii_one_as_wide() -> None:
     for name, sign in FANCY._asdict().items():
         assert plain(sign).isascii(), name
         assert getattr(PLAIN, name).isascii(), name
-        assert len(plain(sign)) == 1, name
+        assert len(plain(sign)) == len(sign) == len(getattr(PLAIN, name)), name
+
+
+def test_a_bar_of_a_tenth_is_longer_than_one_of_a_hundredth() -> None:
+    bars = {
+        glyphs: [bar(share, 6, glyphs) for share in (0.0, 0.01, 0.1, 0.5, 1.0)] for glyphs in (FANCY, PLAIN)
+    }
+    assert bars[FANCY] == ["······", "▏·····", "▋·····", "███···", "██████"]
+    assert bars[PLAIN] == ["......", "-.....", "=.....", "###...", "######"]
     for key in _NAMED:
         assert plain(shown(key)).isascii(), key
 

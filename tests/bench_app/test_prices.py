@@ -6,6 +6,7 @@ from seen import middle_rows
 
 from benchtui.bench.pieces import FANCY, text_of
 from benchtui.bench.widgets.pressing import pressing_foot, pressing_rows
+from benchtui.bench.widgets.stack import stack_rows, to_do
 from benchtui.desk.hand.prices import worked_for
 from benchtui.desk.look.clues import expected_answer, foretold
 from benchtui.desk.record.describing import described
@@ -35,15 +36,28 @@ def test_a_price_names_its_source_beside_the_prices_of_the_book(breakwater: Hand
 
     _graded(breakwater)
     assert "7.00 GBP?  book price at" in told()
+    worked = worked_for(breakwater.desk)
+    assert worked is not None
+    for height, whole in ((30, True), (7, False)):
+        rows = text_of(stack_rows(breakwater.desk, 50, height, FANCY))
+        assert (worked.say in " ".join(rows.split())) is whole, "in full where rows are free"
     breakwater.do("price-accept")
     assert "7.00 GBP  from the book" in told()
     breakwater.do("price-hand").enter("24")
     assert "24.00 GBP  by hand" in told()
+    left, take = to_do(breakwater.desk, breakwater.record), "e takes it in at 24.00 GBP"
+    weighing = breakwater.desk.weighing()
+    assert weighing is not None
+    assert not weighing.settled
+    assert left == f"pressing not sure; {take} all the same"
 
 
 def test_an_accepted_price_does_not_outlive_its_pressing_in_silence(parcel: Hands) -> None:
     parcel.find("marble feet")
-    _graded(parcel).do("price-accept")
+    _graded(parcel)
+    parcel.ask("lamp").answer("coloured")
+    assert "worked price 35.00 GBP, was 6.50 GBP: " in parcel.said, "before anybody accepted it"
+    parcel.do("undo", "price-accept")
     parcel.ask("lamp").answer("coloured")
     assert "6.50 GBP was worked out for no number, black disc: " in parcel.said
     assert parcel.refused

@@ -102,6 +102,18 @@ def test_nothing_is_consistent_with_a_pressing_that_the_copy_is_unlike(make: Sim
         assert told == "not established"
 
 
+def test_what_is_not_by_the_company_says_so_however_sure_it_is(make: SimpleNamespace) -> None:
+    def told(chance: float, settled: bool = False, how: str = "leader") -> str:
+        record = make.record(pressing={"id": "q/1", "how": how, "p": chance, "learn": False})
+        false = (Likely("q/1", "imitation", chance, kind="counterfeit"),)
+        return said(make, "pressing", record, pressings=false, settled=settled)
+
+    assert told(0.97, settled=True) == told(0.97, how="hand") == "imitation (not by the company)"
+    assert told(0.85) == "probably imitation; probably not by the company"
+    assert told(0.6) == "consistent with imitation; not established whether it is by the company"
+    assert told(0.4) == "not established"
+
+
 def test_none_of_these_and_the_dealers_own_choice(make: SimpleNamespace) -> None:
     nothing = (Likely(None, "none of these", 0.9), Likely("q/1", "first mono", 0.1))
     record = make.record(pressing={"id": None, "how": "open", "p": None, "learn": False})

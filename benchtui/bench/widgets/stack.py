@@ -10,7 +10,7 @@ from benchtui.base.errors import BenchError
 from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, shed, width_of, wrap
 from benchtui.bench.widgets.rows import Rows
 from benchtui.bench.widgets.timeline import Axis, axis_of, axis_row, span_row
-from benchtui.desk.ask.asking import target
+from benchtui.desk.ask.asking import knows_pressings, target
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.needs import way_on
 from benchtui.desk.grade.grading import above_ceiling, shown_grade
@@ -120,8 +120,10 @@ def stack_rows(desk: Desk, width: int, height: int, signs: Glyphs) -> list[Line]
     foot += work
     bands = _bands(frame, room - len(work))
     top: Line = [(" " * frame.head, ""), (axis_row(frame.axis), "dim")]
-    lines = [*_notices(record), top, *bands, _copy(frame), *_extras(frame), *foot]
-    return [cut(line, width) for line in shed(lines, height, width)]
+    above = [*_notices(record), top, *bands, _copy(frame), *_extras(frame)]
+    if price := foot[:1]:  # in full where rows are free
+        price = _price_rows(desk, record, width, 1 + max(0, height - len(above) - len(foot)))
+    return [cut(line, width) for line in shed([*above, *price, *foot[1:]], height, width)]
 
 
 def _frame(desk: Desk, record: RecordDoc, weighing: Weighing, width: int, signs: Glyphs) -> _Frame:
@@ -402,7 +404,7 @@ def _extra_state(frame: _Frame, part: PartDoc) -> Line:
 def _foot(desk: Desk, record: RecordDoc, width: int) -> list[Line]:
     if record["title"] is None:
         return []
-    lines: list[Line] = [cut([_label(2 + NAME, "price"), *_price(desk, record)], width)]
+    lines = _price_rows(desk, record, width, 1)
     lines += [cut(line, width) for line in _other_copy(desk, record)]
     waiting = [chore["what"] for chore in record["chores"] if not chore["done"]]
     if waiting:
@@ -419,25 +421,36 @@ def _work(desk: Desk, record: RecordDoc, width: int) -> list[Line]:
     return [[("  ", ""), *row] for row in wrap(to_do(desk, record), width - 2, "dim")]
 
 
-def _price(desk: Desk, record: RecordDoc) -> Line:
+def _price_rows(desk: Desk, record: RecordDoc, width: int, most: int) -> list[Line]:
+    """The price and where it is from, in so many rows at most."""
+    price, said = _price(desk, record)
+    head: Line = [_label(2 + NAME, "price"), *([price, ("  ", "")] if price[0] else [])]
+    inset = width_of(head)
+    rows = wrap(said, width - inset, "dim") if most > 1 else [[(said, "dim")]]
+    lines = [[*head, *rows[0]] if rows else head, *([(" " * inset, ""), *row] for row in rows[1:])]
+    return [cut(line, width) for line in shed(lines, most, width)]
+
+
+def _price(desk: Desk, record: RecordDoc) -> tuple[tuple[str, str], str]:
+    """The price, and where it is from or why there is none."""
     if record["price"] is not None:
-        return [(shown(record["price"]), "bold"), (f"  {prices.price_source(desk, record['price'])}", "dim")]
+        return (shown(record["price"]), "bold"), prices.price_source(desk, record["price"])
     worked = prices.worked_for(desk)
-    if worked is None:
-        return []
-    if worked.price is None:
-        return [(worked.say, "dim")]
-    return [(f"{worked.price.show()}?", "accent"), (f"  {worked.say}", "dim")]
+    if worked is None or worked.price is None:
+        return ("", ""), worked.say if worked is not None else ""
+    return (f"{worked.price.show()}?", "accent"), worked.say
 
 
 def to_do(desk: Desk, record: RecordDoc) -> str:
-    """What the record still lacks, or the key that takes it in."""
-    lacks, price_now = queue.lacking(desk, record), prices.price_at_hand(desk, record)
-    if not lacks and price_now is not None:
-        return f"{desk.key('take-in')} takes it in at {price_now.show()}"
-    if not lacks and record["set_apart"] is not None:
+    """What the record still lacks, or the key that takes it in, and that its pressing is open."""
+    if lacks := queue.lacking(desk, record):
+        return queue.in_words(lacks)
+    if record["set_apart"] is not None:
         return "set apart: nothing more is needed"
-    return queue.in_words(lacks) or "nothing left to enter"
+    price, weighing = prices.price_at_hand(desk, record), desk.weighing()
+    take = f"{desk.key('take-in')} takes it in at {price.show() if price else shown(record['price'])}"
+    sure = weighing is None or weighing.settled or record["pressing"]["how"] == "hand"
+    return take if sure or not knows_pressings(weighing) else f"pressing not sure; {take} all the same"
 
 
 def _other_copy(desk: Desk, record: RecordDoc) -> list[Line]:

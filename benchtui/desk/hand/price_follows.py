@@ -1,4 +1,5 @@
-"""A worked price once accepted does not follow by itself: when a change makes another of it, it is said."""
+"""A worked price once accepted does not follow by itself: when a change makes another of it, it is said. One
+not accepted follows, and it is said where another pressing makes it quite another."""
 
 from typing import NamedTuple
 
@@ -8,6 +9,10 @@ from benchtui.desk.hand.prices import worked_for
 from benchtui.desk.line.amount_typed import shown
 from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc
+from benchtui.money.condition import is_graded
+
+LARGE = 2
+"""So many times as much, or as little, is told of a price that nobody has accepted: ours."""
 
 
 class PriceBefore(NamedTuple):
@@ -19,9 +24,11 @@ class PriceBefore(NamedTuple):
 
 
 def price_before(desk: Desk) -> PriceBefore | None:
-    """What a later price is told against; None where the record has no worked price."""
+    """What a later price is told against; None where the record has a price by hand, or none yet."""
     record = desk.work.record
-    if record is None or record["price"] is None or record["price"]["how"] != "worked":
+    if record is None or (record["price"] is not None and record["price"]["how"] != "worked"):
+        return None
+    if record["price"] is None and not is_graded(record):
         return None
     return PriceBefore(record, _called(desk, record), _now(desk))
 
@@ -31,10 +38,24 @@ def tell_price(desk: Desk, before: PriceBefore | None) -> None:
     record = desk.work.record
     if before is None or record is None or record is before.record or record["id"] != before.record["id"]:
         return
-    if _now(desk) == before.worked:
+    now = _now(desk)
+    if now == before.worked:
+        return
+    if record["price"] is None:
+        if words := _leads_now(_called(desk, record), before, now):
+            desk.say("; ".join(filter(None, (desk.open.message, words))), desk.open.tone)
         return
     if words := stale_price(desk, record, _cause(desk, before, record)):
         desk.say(f"{desk.open.message}; {words}", "clash")
+
+
+def _leads_now(called: str, before: PriceBefore, now: Money | None) -> str:
+    """``worked price 12.00 GBP, was 430.00 GBP: the club issue leads now``; "" for no such change."""
+    was = before.worked
+    if was is None or now is None or called == before.called:
+        return ""
+    low, high = sorted((was.minor, now.minor))
+    return f"worked price {now.show()}, was {was.show()}: {called} leads now" if high >= LARGE * low else ""
 
 
 def stale_price(desk: Desk, record: RecordDoc, cause: str = "earlier") -> str:
