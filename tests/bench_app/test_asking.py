@@ -363,17 +363,21 @@ def test_a_question_all_of_whose_dated_answers_came_later_is_not_asked(breakwate
         assert _out_of_time(breakwater.desk, cover, ("back", clue), spans) == out
 
 
-@pytest.mark.parametrize(("year", "asked"), [("1959", False), ("1975", True)])
+@pytest.mark.parametrize(("year", "asked"), [("1959", False), ("1966", False), ("1975", True)])
 def test_a_feature_of_long_after_the_first_issue_is_asked_only_where_the_dealer_goes_to_it(
     parcel: Hands, year: str, asked: bool
 ) -> None:
-    """A title that no book describes: late marks of any time are asked, the barcode alone of its time."""
+    """A title that no book describes: late marks and barcode are asked of their time alone, and once something
+    seen is of that."""
     parcel.enter(f"Zzyzx - Wqrt - AB 1 - {year}")
     desk, record, cover = parcel.desk, parcel.record, parcel.part
     weighing = desk.weighing()
     assert weighing is not None
-    clues = [clue for _, clue in wanted(desk, record, cover, order_of(desk, cover, weighing), weighing)]
-    assert ("u-barcode" in clues, "u-late-cover" in clues) == (asked, True)
+    order = order_of(desk, cover, weighing)
+    clues = [clue for _, clue in wanted(desk, record, cover, order, weighing)]
+    assert ("u-barcode" in clues, "u-late-cover" in clues) == (asked, asked)
+    late = replace(weighing, parts={cover["id"]: PartSpan(likely=Span(date(1985, 1, 1), None))})
+    assert ("back", "u-late-cover") in wanted(desk, record, cover, order, late)
     assert parcel.ask("barcode").desk.asking.asked == ("back", "u-barcode")
 
 

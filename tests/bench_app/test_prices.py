@@ -44,7 +44,8 @@ def test_a_price_names_its_source_beside_the_prices_of_the_book(breakwater: Hand
     assert "7.00 GBP  from the book" in told()
     breakwater.do("price-hand").enter("24")
     assert "24.00 GBP  by hand" in told()
-    left, take = to_do(breakwater.desk, breakwater.record), "e takes it in at 24.00 GBP"
+    left = to_do(breakwater.desk, breakwater.record)
+    take = f"{breakwater.desk.key('take-in')} takes it in at 24.00 GBP"
     weighing = breakwater.desk.weighing()
     assert weighing is not None
     assert not weighing.settled

@@ -40,7 +40,7 @@ DOUBT = 0.2
 """As likely as this to come from another copy, and to belong, a part is asked about further."""
 LEADS = 0.5
 """Below this nobody leads: nothing is foretold, since it would only lead the eye."""
-GRACE, LATER = 2, 10
+GRACE, LATER = 2, 5
 """Years that a pressing may lie outside its period, and those after its first issue in which a copy of a
 title that no book describes was most likely made: ours.
 """
@@ -178,9 +178,10 @@ def wanted(
     if part["kind"] == "inner" and is_plain(desk, record, part):
         left = [asked for asked in left if not _lists_titles(desk, asked)]
     made = _made(desk, record, part, weighing)
-    left = [asked for asked in left if made is None or not _is_of_another_time(desk, asked, made)]
+    known = knows_pressings(weighing)
+    left = [asked for asked in left if made is None or not _is_of_another_time(desk, asked, made, known)]
     timely = [asked for asked in left if not _out_of_time(desk, part, asked, weighing)]
-    found = timely if not knows_pressings(weighing) else _telling(desk, part, left, weighing)
+    found = timely if not known else _telling(desk, part, left, weighing)
     if not passed and all(_is_typed(desk, asked) for asked in found):
         found = _check(desk, record, part, timely, weighing) + found
     found += [asked for asked in _copy_number(desk, record, left, weighing) if asked not in found]
@@ -220,11 +221,13 @@ def _dated_apart(desk: Desk, asked: Asked, time: Span) -> int:
     return len(dated) if apart else 0
 
 
-def _is_of_another_time(desk: Desk, asked: Asked, made: Span) -> bool:
-    """Whether the question is about a feature that no candidate can show at its date. What gathers features
-    of any later time (late marks) is asked all the same: it finds the copy that nobody has described.
+def _is_of_another_time(desk: Desk, asked: Asked, made: Span, known: bool) -> bool:
+    """Whether the question is about a feature that no candidate can show at its date. Where pressings are
+    ``known``, what gathers features of any later time (late marks) is asked all the same: it finds the copy
+    that nobody has described.
     """
-    return 0 < _dated_apart(desk, asked, made) < GATHERED
+    apart = _dated_apart(desk, asked, made)
+    return apart > 0 and not (known and apart >= GATHERED)
 
 
 def _made(desk: Desk, record: RecordDoc, part: PartDoc, weighing: Weighing) -> Span | None:
