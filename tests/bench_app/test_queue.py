@@ -98,6 +98,11 @@ def test_skip_back_and_jump_go_where_they_say(parcel: Hands) -> None:
     assert parcel.refused
     parcel.do("previous-record")
     assert parcel.record["no"] == 2
+    parcel.do("previous-record")
+    assert parcel.record["no"] == 1, "a title begins with no comma: its empty line lets the key through"
+    parcel.do("later").type("a,")
+    assert parcel.desk.open.line is not None
+    assert parcel.desk.open.line.text == "a,"
     parcel.do("line-leave", "jump-record").enter("1")
     assert parcel.record["no"] == 1
     parcel.do("jump-record").enter("44")

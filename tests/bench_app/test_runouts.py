@@ -121,6 +121,9 @@ def test_an_inscription_of_another_disc_is_said_and_kept(breakwater: Hands) -> N
 
 def test_words_alone_are_said_not_to_fit_until_they_are_typed_as_a_scratch(breakwater: Hands) -> None:
     breakwater.do("runout").enter("HELLO")
+    assert "HELLO is a word without a figure: was it meant?" in breakwater.said
+    assert not breakwater.part["sides"]
+    breakwater.do("line-accept")
     assert breakwater.desk.open.message.endswith("type what is only scratched there as <HELLO>")
     assert "runout A (r): it does not fit this title" in str(lacking(breakwater.desk, breakwater.record))
     breakwater.enter("1").do("take-disc", "runout").paste("<HELLO>").do("line-accept")

@@ -102,13 +102,15 @@ _EDITS = ("ctrl+a", "ctrl+e", "ctrl+u", "ctrl+w")
 
 
 def _through(desk: Desk, key: str) -> str:
-    """The bench's command of a key pressed in the title line while nothing is typed there: the finder's, and
-    those of keys that type nothing, but for what hands press in any line; "" for none."""
+    """The bench's command of a key pressed in the title line while nothing is typed there: those of keys that
+    type nothing, but for what hands press in any line, and of signs the finder's and the way back, with which
+    no title begins; "" for none."""
     line = desk.open.line if desk.open.scope == "line" else None
     if line is None or line.name != "title" or line.text or key in (*IN_LINE, *_EDITS):
         return ""
     use = desk.references.keymap.use("bench", key) or ""
-    return use if use == "commands" or not is_printable(key) else ""
+    goes = use in ("commands", "previous-record") and not (len(key) == 1 and key.isalnum())
+    return use if goes or not is_printable(key) else ""
 
 
 def _to_editor(desk: Desk, key: str) -> bool:

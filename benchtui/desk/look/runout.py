@@ -170,16 +170,22 @@ def _accept(desk: Desk, line: OpenLine) -> None:
         desk.say(f"runout {line.data['side']} stays as it is")
         desk.place()
         return
-    spaced = _spaces_forgotten(desk, line.text.strip(), line.data["side"])
-    if spaced and line.data.get("so") != line.text:
+    doubt = _doubt(desk, line.text.strip(), line.data["side"])
+    if doubt and line.data.get("so") != line.text:
         line.data["so"] = line.text
-        read = reading(desk, line.text.strip(), line.data["side"]).cut
-        once_more = f"{desk.key('line-accept')} once more takes it as it is"
-        desk.refuse(
-            f"read as cut {read}, which no pressing has: was it {spaced}? Type the spaces; {once_more}"
-        )
+        desk.refuse(f"{doubt}; {desk.key('line-accept')} once more takes it as it is")
         return
     _take(desk, line)
+
+
+def _doubt(desk: Desk, text: str, side: str) -> str:
+    """Why it may be a slip: a cut that no pressing has, or one word of letters alone, which is no cut."""
+    found = reading(desk, text, side)
+    if spaced := _spaces_forgotten(desk, text, side):
+        return f"read as cut {found.cut}, which no pressing has: was it {spaced}? Type the spaces"
+    if text.isalpha() and not found.cut:
+        return f"{text} is a word without a figure: was it meant? One that is scratched is typed <{text}>"
+    return ""
 
 
 def _spaces_forgotten(desk: Desk, text: str, side: str) -> str:
