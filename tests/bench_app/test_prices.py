@@ -34,6 +34,7 @@ def test_a_price_names_its_source_beside_the_prices_of_the_book(breakwater: Hand
         rows = text_of(middle_rows(breakwater.desk, 80, 17, FANCY)).splitlines()
         return next(row for row in rows if row.startswith("  price"))
 
+    assert told().split() == ["price", "--"], "what is lacking stands below it"
     _graded(breakwater)
     assert "7.00 GBP?  book price at" in told()
     worked = worked_for(breakwater.desk)

@@ -22,6 +22,7 @@ from benchtui.model.grade import Fault
 from benchtui.model.naming import grades_of, part_grade, side_grades
 from benchtui.model.record import PartDoc, RecordDoc, half_words, halves_of, is_here, sides_of
 from benchtui.model.span import Span, dated_text, days_text, years_text
+from benchtui.money.condition import is_graded
 from benchtui.money.standings import standing
 
 NAME, GRADE = 9, 6
@@ -432,9 +433,11 @@ def _price_rows(desk: Desk, record: RecordDoc, width: int, most: int) -> list[Li
 
 
 def _price(desk: Desk, record: RecordDoc) -> tuple[tuple[str, str], str]:
-    """The price, and where it is from or why there is none."""
+    """The price, and where it is from or why there is none; that grades are lacking stands below it."""
     if record["price"] is not None:
         return (shown(record["price"]), "bold"), prices.price_source(desk, record["price"])
+    if not is_graded(record):
+        return ("--", "dim"), ""
     worked = prices.worked_for(desk)
     if worked is None or worked.price is None:
         return ("", ""), worked.say if worked is not None else ""
