@@ -280,6 +280,7 @@ def _of_bill(bill: Mapping[str, Any], record: str, last: Closed) -> Cause:
     paid = (PAID, VAT) if bill.get("what") == "price" else ()
     if record in (bill.get("inbound") or ()):
         what = f"{bill.get('what')} credited" if bill.get("credit") else f"late {bill.get('what')}"
+        what += f", {bill['about']}" if bill.get("about") else ""
         return Cause(str(bill.get("booked", "")), what, frozenset((CHARGES,)))
     cost = (COST,) if counts_on(bill) <= last.through else ()
     bears = not record or record in (bill.get("shares") or ())

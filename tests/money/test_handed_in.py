@@ -386,7 +386,7 @@ def test_a_late_bill_that_the_sender_bears_leaves_a_closed_statement_and_comes_o
     before = made(shop, closed, "2026-03-31")
     head["late"] = [
         {"what": "duty", "minor": 500, "currency": "GBP", "rate": None, "id": f"l-{on}", "on": on,
-         "booked": "2026-04-20", "shares": {}, "inbound": {"r-3": 300, "r-4": 200}}
+         "booked": "2026-04-20", "shares": {}, "inbound": {"r-3": 300, "r-4": 200}, "about": "recount"}
         for on in ("2026-03-20", "2026-04-20")
     ]  # fmt: skip
     assert made(shop, closed, "2026-03-31") == before
@@ -409,7 +409,7 @@ def test_a_late_bill_that_the_sender_bears_leaves_a_closed_statement_and_comes_o
             "correction on 2026-04-20, charges include 3.00 late duty of 2026-03-20",
         ),
     ]
-    assert after.lines[1].description == "correction of A00003: late duty"
+    assert after.lines[1].description == "correction of A00003: late duty, recount"
     entries = shop_entries([shop], SENDERS, SETTINGS, closed, "2026-04-30")
     assert -balances(entries)["consignors"] == after.due.minor
 
