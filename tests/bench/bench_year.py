@@ -10,7 +10,7 @@ import subprocess
 import sys
 import tempfile
 import time
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -70,7 +70,8 @@ def fill(record: Any, number: int, on: str, sell: bool) -> None:
         (deal,) = deal_fields(
             [price], Extras(postage=350, selling_fee=90, postage_paid=310), "GBP", f"d-{number}"
         )
-        when = When((date.fromisoformat(on) + timedelta(days=number % 60)).isoformat(), TODAY)
+        day = min(date.fromisoformat(on) + timedelta(days=number % 60), TODAY)
+        when = When(day.isoformat(), day)
         record["life"].append(
             life.sell(record, when, price, buyer="a buyer", invoice=f"{number:05}", deal=deal)
         )
@@ -125,7 +126,8 @@ def close(folder: Path, through: str) -> int:
     """The books closed to a day; the bytes of the closing."""
     shop = Shop.open(folder)
     parcels = [shop.read_parcel(one) for one in shop.parcel_ids()]
-    doc = close_books(parcels, shop.senders, shop.settings, (), through, "2026-12-01")
+    now = f"{datetime.now(UTC):%Y-%m-%dT%H:%M:%SZ}"  # after the documents, so that check knows them by then
+    doc = close_books(parcels, shop.senders, shop.settings, (), through, now)
     shop.close_through(doc)
     shop.close()
     return (folder / "closed" / f"{through}.json").stat().st_size
