@@ -172,8 +172,8 @@ def test_a_script_is_played_with_its_own_map_unless_another_is_asked_for(
 
 
 @pytest.mark.parametrize(
-    ("name", "last", "none"), [("two-hands", "Home: the parcel", "a adds one"), ("left-hand", "Esc 'parcel': the parcel", "Esc 'add part' adds one"),
-                               ("number-pad", ". 'parcel': the parcel", ". 'add part' adds one")],
+    ("name", "last", "none"), [("two-hands", "Home: the parcel", "l finds or makes one"), ("left-hand", "Esc 'parcel': the parcel", "t finds or makes one"),
+                               ("number-pad", ". 'parcel': the parcel", ". 'title' finds or makes one")],
 )  # fmt: skip
 def test_messages_name_the_keys_of_the_map_in_use(
     name: str, last: str, none: str, empty_path: Path, sit: Sit

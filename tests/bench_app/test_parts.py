@@ -21,7 +21,7 @@ def test_one_key_takes_each_kind_of_part(breakwater: Hands) -> None:
 def test_the_extras_have_a_key_of_their_own_that_goes_through_them(breakwater: Hands) -> None:
     breakwater.do("take-extra")
     assert breakwater.refused
-    assert breakwater.said.startswith("no extra here: a adds one")
+    assert breakwater.said.startswith("record 1 has no extra: a adds one")
     for name in ("obi", "postcard"):
         breakwater.do("add-part").key("6").enter(name).grade("VG")
     names = []

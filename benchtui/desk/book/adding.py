@@ -10,6 +10,7 @@ from benchtui.desk.ask.asking import next_question
 from benchtui.desk.ask.forms import form_of
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine
+from benchtui.desk.core.needs import record_here
 from benchtui.desk.hand import hand
 from benchtui.desk.line.as_read import answer_read, shows
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
@@ -18,11 +19,9 @@ from benchtui.desk.own_book.growing import IN_BOOK, Grown, grow
 from benchtui.model.record import RecordDoc
 
 
-def no_answer(desk: Desk) -> str:
+def _no_answer(desk: Desk) -> str:
     """In short why the question shown can be given no new answer now; "" where it can."""
-    if desk.work.record is None or desk.work.parcel is None:
-        return "no record is on the bench"
-    if desk.work.parcel.closed:
+    if desk.parcel.closed:
         return "the parcel is closed"
     clue = desk.clue
     if clue is None or desk.asking.asked is None or desk.asking.asked == hand.HERE:
@@ -43,7 +42,7 @@ def _free(taken: set[int]) -> int:
     "add an answer to the question asked, in the shop's book",
     short="new answer",
     also="book learn add clue",
-    needs=[no_answer],
+    needs=[record_here, _no_answer],
     on=("why",),
     order=1000,
 )
@@ -54,19 +53,18 @@ def _free(taken: set[int]) -> int:
     short="new answer",
     group="Look",
     also="book learn add clue other none fits",
-    needs=[no_answer],
+    needs=[record_here, _no_answer],
     order=207,
 )
 def new_answer(desk: Desk) -> None:
     """Ask for the wording of an answer that the question shown does not have."""
-    said, clue, record = no_answer(desk), desk.clue, desk.work.record
-    if said or clue is None or record is None or desk.asking.asked is None:
-        desk.refuse(said)
+    clue, asked = desk.clue, desk.asking.asked
+    if clue is None or asked is None:
         return
     taken = ", ".join(f"{one.digit} {one.text}" for one in clue.answers)
     about = f"what you see, in your words, with a date if you know one: 1958..1960 (why); it has {taken}"
     desk.say("")
-    open_line(desk, "grow-answer", clue.ask, about=about, record=record["id"], asked=list(desk.asking.asked))
+    open_line(desk, "grow-answer", clue.ask, about=about, record=desk.record["id"], asked=list(asked))
 
 
 def _take_answer(desk: Desk, line: OpenLine) -> None:

@@ -29,13 +29,11 @@ from benchtui.model.span import dots_text
 
 def no_new_pressing(desk: Desk) -> str:
     """In short why no pressing can be made from this copy now; "" where one can."""
-    record = desk.work.record
-    if record is None or record["title"] is None:
-        return "no title yet"
-    if desk.work.parcel is None or desk.work.parcel.closed:
+    record = desk.titled
+    if desk.parcel.closed:
         return "the parcel is closed"
     seen = _shown(desk, record, "")
-    return "" if seen.expect or seen.cuts or seen.extras else "nothing was seen yet"
+    return "" if seen.expect or seen.cuts or seen.extras else "nothing was seen yet to make one of"
 
 
 @command(
@@ -60,10 +58,6 @@ def no_new_pressing(desk: Desk) -> str:
 )
 def another_one(desk: Desk) -> None:
     """List what sets this copy apart, each with a digit; then its name."""
-    said = no_new_pressing(desk)
-    if said:
-        desk.refuse(f"no pressing can be made from this copy: {said}")
-        return
     desk.say("")
     _mark(desk, frozenset())
 

@@ -85,9 +85,6 @@ def turn_change(desk: Desk, back: bool) -> None:
             books_changed(desk)
         desk.say("; ".join(lines), "done")
         return
-    if not 0 <= at < len(log["entries"]):
-        desk.refuse("nothing left to undo in the books" if back else "nothing to redo in the books")
-        return
     entry = log["entries"][at]
     patches = [(entry["file"], entry["patch"]), *entry.get("with", [])] if entry["file"] else []
     stays = _turn(desk, patches, back)
@@ -123,7 +120,7 @@ def why_not_turn(desk: Desk, back: bool) -> str:
         left = log["at"] > 0 or _table_is_last(desk, log)
     else:
         left = log["at"] < len(log["entries"]) or _table_is_next(desk, log)
-    return "" if left else f"nothing to {'undo' if back else 'redo'} in the books"
+    return "" if left else f"nothing {'left to undo' if back else 'to redo'} in the books"
 
 
 OF_THE_BOOKS = OwnUndo(why_not_turn, turn_change)

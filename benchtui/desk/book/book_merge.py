@@ -28,8 +28,7 @@ def _two_here(desk: Desk) -> str:
 def merge(desk: Desk) -> None:
     """Ask with which; the marked one goes into that."""
     title, pressing = shown_title(desk), marked_pressing(desk)
-    if title is None or pressing is None or _two_here(desk):
-        desk.refuse(_two_here(desk))
+    if title is None or pressing is None:
         return
     others = [one for one in title.pressings if one.id != pressing.id][:9]
     choices = [

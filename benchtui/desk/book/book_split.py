@@ -58,8 +58,7 @@ def _own(desk: Desk) -> str:
 def split(desk: Desk) -> None:
     """Ask for the other one's name, and what tells the two apart."""
     title, pressing = shown_title(desk), marked_pressing(desk)
-    if title is None or pressing is None or _own(desk):
-        desk.refuse(_own(desk))
+    if title is None or pressing is None:
         return
     shows = f"a question: '{pressing.name}' shows / the other"
     about = f"the other one's name; {shows}: {_sample(desk, title)}; {desk.key('line-new')}: a new question"

@@ -40,11 +40,7 @@ def _any(desk: Desk) -> str:
 )
 def ask(desk: Desk) -> None:
     """The dearest question first; each answer brings the next."""
-    found = cards(desk)
-    if said := _any(desk):
-        desk.refuse(said)
-        return
-    _show(desk, found, desk.open.message if desk.open.tone == "done" else "")
+    _show(desk, cards(desk), desk.open.message if desk.open.tone == "done" else "")
 
 
 def _show(desk: Desk, left: list[Card], said: str = "") -> None:

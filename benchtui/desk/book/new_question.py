@@ -65,9 +65,6 @@ def _offer(desk: Desk, text: str) -> list[Pick]:
 )
 def new_question(desk: Desk) -> None:
     """The same as the any-clue line with words that no question has."""
-    if desk.work.part is None:
-        desk.refuse("take the part in the hand first: a question is about a part")
-        return
     open_line(desk, "jump-clue", "clue", about="what is to be asked, in a few words; Insert makes it new")
 
 

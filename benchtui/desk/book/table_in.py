@@ -265,8 +265,7 @@ def _why_not_turn(desk: Desk, back: bool) -> str:
 def _turn(desk: Desk, back: bool) -> None:
     """The last decision about the table taken back, or made again."""
     taking = taking_of(desk)
-    if taking is None or taking.stands is None or not (taking.past if back else taking.ahead):
-        desk.refuse(_why_not_turn(desk, back))
+    if taking is None or taking.stands is None:
         return
     here, there = (taking.past, taking.ahead) if back else (taking.ahead, taking.past)
     there.append(taking.stands)
@@ -673,11 +672,8 @@ def _table_in(desk: Desk) -> str:
 def ask_undo(desk: Desk) -> None:
     """Take out what was taken into the books last, as a whole, after asking."""
     last = last_taken(desk.shop.path)
-    if last is None:
-        desk.refuse("no table was taken in")
-        return
     desk.open.menu = Menu(
-        f"Take {last.what} out again?",
+        f"Take {last.what if last else 'it'} out again?",
         (
             Choice("1", "take it out, as a whole", partial(_undo, desk)),
             Choice("2", "leave it", partial(desk.say, "")),

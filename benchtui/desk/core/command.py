@@ -18,7 +18,7 @@ WHERES: tuple[Where, ...] = ("any", "bench", "line", "menu", "page")
 Changes = Literal["nothing", "record", "queue"]
 Verb = Callable[[Desk], object]
 Need = Callable[[Desk], str]
-"""Why not, in a few words; "" where nothing stands in the way."""
+"""Why not, in a few words and what to do; "" where nothing stands in the way. A BenchError says it too."""
 GROUPS: dict[Where, str] = {"any": "Bench", "line": "Text line", "menu": "Choices", "page": "Page"}
 _V = TypeVar("_V", bound=Verb)
 _F = TypeVar("_F", bound=Callable[[Desk, str], object])

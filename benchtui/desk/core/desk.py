@@ -27,7 +27,7 @@ from benchtui.desk.core.weighings import Weighings
 from benchtui.evidence import Weighing
 from benchtui.model.grade import Scale
 from benchtui.model.parcel import CursorDoc, WasDoc
-from benchtui.model.record import RecordDoc
+from benchtui.model.record import PartDoc, RecordDoc, part_of
 from benchtui.store import Change, Parcel, Shop
 from benchtui.titles.finder import Finder
 
@@ -126,6 +126,35 @@ class Desk:
         return self.weighings.laddered(record).title(record["title"]["id"])
 
     @property
+    def parcel(self) -> Parcel:
+        """The parcel that a command works on. Raises BenchError where none is open."""
+        if self.work.parcel is None:
+            raise BenchError("no parcel is open", right="open one first")
+        return self.work.parcel
+
+    @property
+    def record(self) -> RecordDoc:
+        """The record that a command works on. Raises BenchError where none is on the bench."""
+        if (record := self.work.record) is None:
+            raise BenchError("no record is on the bench", right="choose one in the queue")
+        return record
+
+    @property
+    def titled(self) -> RecordDoc:
+        """That record, its title known. Raises BenchError where it is not."""
+        if (record := self.record)["title"] is None:
+            raise BenchError("the title first", right=f"{self.key('find-title')} finds or makes one")
+        return record
+
+    @property
+    def part(self) -> PartDoc:
+        """The part in the hand that a command works on. Raises BenchError where none is."""
+        part = part_of(self.record if self.record["parts"] else self.titled, self.work.part_id)
+        if part is None:
+            raise BenchError("no part is in hand", right=f"{self.key('next-part')} takes the next")
+        return part
+
+    @property
     def clue(self) -> Clue | None:
         """The clue asked now."""
         return self.library.clue(self.asking.asked[1]) if self.asking.asked else None
@@ -202,16 +231,15 @@ class Desk:
         ``grown``: what it changed in the shop's book, kept so that undo can take that back too. ``late``: it
         comes after taking in as a rule, so that is not remarked on.
         """
-        if self.work.parcel is None:
-            raise BenchError("no parcel is open", right="open one first")
+        parcel = self.parcel
         before = self.work.record
         was: Any = dict(self.stood or self.stands()) | dict(grown or {})
         there = self.work.records
-        with self.work.parcel.action(say, was=was) as change:
+        with parcel.action(say, was=was) as change:
             yield change
             self._call_again(change, before)
-            note_closed(change, self.settings, self.now(), self.work.parcel.head, there)
-            say += change_booked_into(change, self.settings, self.today(), self.work.parcel.head)
+            note_closed(change, self.settings, self.now(), parcel.head, there)
+            say += change_booked_into(change, self.settings, self.today(), parcel.head)
             change.head["cursor"] = self.cursor()
             change.head["draft"] = None
         self._taught_again(before)
@@ -275,9 +303,7 @@ class Desk:
 
     def changed(self, change: Change) -> RecordDoc:
         """The copy of the record on the bench that an action may change."""
-        if self.work.record_id is None:
-            raise BenchError("no record is on the bench", right="choose one in the queue")
-        record = change.record(self.work.record_id)
+        record = change.record(self.work.record_id or self.record["id"])
         if record["state"] == "empty":
             record["state"] = "started"
             record["started_at"] = self.now()

@@ -1,10 +1,12 @@
-"""Why not, for several commands: a few words, "" where nothing stands in the way. What one command
-alone asks for stands beside it.
+"""Why not, for several commands: a few words and what to do, "" where nothing stands in the way. What is not
+there at all (a record, a part in the hand) says so itself, by its BenchError. What one command alone asks for
+stands beside it.
 """
 
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.desk import Desk
-from benchtui.model.record import is_here
+from benchtui.model.naming import part_name
+from benchtui.model.record import is_here, parts_of
 from benchtui.money.standings import LEFT, standing
 
 
@@ -12,25 +14,34 @@ def unless(fine: object, said: str) -> str:
     return "" if fine else said
 
 
+def parcel_open(desk: Desk) -> str:
+    return unless(desk.parcel, "")
+
+
 def record_here(desk: Desk) -> str:
-    return unless(desk.work.record, "no record on the bench")
+    return unless(desk.record, "")
 
 
 def title_known(desk: Desk) -> str:
-    return unless(desk.work.record and desk.work.record["title"], "no title yet")
+    return unless(desk.titled, "")
 
 
 def part_in_hand(desk: Desk) -> str:
-    return unless(desk.work.part, "no part in hand")
+    return unless(desk.part, "")
 
 
 def part_is_here(desk: Desk) -> str:
-    part = desk.work.part
-    return part_in_hand(desk) or unless(part and is_here(part), "the part is not there")
+    return unless(is_here(desk.part), f"{part_name(desk.record, desk.part)} is not there")
 
 
-def parcel_open(desk: Desk) -> str:
-    return unless(desk.work.parcel, "no parcel is open")
+def none_here(desk: Desk, words: str) -> str:
+    """That the record on the bench has no such part; without a title it has none at all."""
+    record = desk.record if desk.record["parts"] else desk.titled
+    return f"record {record['no']} has no {words}: {desk.key('add-part')} adds one"
+
+
+def disc_here(desk: Desk) -> str:
+    return unless(parts_of(desk.record, "disc"), none_here(desk, "disc"))
 
 
 def where_it_is(desk: Desk) -> str:
@@ -43,7 +54,7 @@ def where_it_is(desk: Desk) -> str:
 
 def not_gone(desk: Desk) -> str:
     what = where_it_is(desk)
-    return unless(what not in LEFT, f"it is {what}")
+    return unless(what not in LEFT, f"it is {what}: nothing of it is here")
 
 
 def is_sold(desk: Desk) -> str:

@@ -40,13 +40,13 @@ class Work:
     pressed: str = ""
     """The command that the key being answered is for; one chosen from the list of all is another."""
     turned: str = ""
-    """``undo``, ``redo``: what the key before did; ``undo?``, ``redo?``: it asked whether to go on."""
+    """``undo``, ``redo``: what the key before did."""
     before: tuple[str, Callable[[], object]] | None = None
     """A parcel begun a moment ago, and what leads back from it to the one that was on the bench."""
     left_empty: str = ""
     """The parcel from which one went back so: the next new one of the day, if it is still empty."""
-    lacking_said: str | None = None
-    """The record of which it was said what it lacks: taking it in again does so all the same."""
+    refused: str = ""
+    """The command refused last, until another key: what was only asked, the same key again answers."""
 
     @property
     def record(self) -> RecordDoc | None:

@@ -5,10 +5,10 @@ from functools import partial
 from benchtui.desk.ask.asking import ahead, target
 from benchtui.desk.core.command import Legend, command, family
 from benchtui.desk.core.desk import Choice, Desk, Menu
-from benchtui.desk.core.needs import part_in_hand, unless
+from benchtui.desk.core.needs import part_in_hand, part_is_here, unless
 from benchtui.desk.grade import grading
 from benchtui.desk.hand import hand
-from benchtui.desk.look.runout import write_same
+from benchtui.desk.look.runout import SAME, as_the_first, write_side
 from benchtui.model.grade import Shade
 from benchtui.model.naming import part_name
 from benchtui.model.record import GradeDoc, PartDoc, is_here, latest_grade
@@ -18,15 +18,9 @@ from benchtui.model.record import GradeDoc, PartDoc, is_here, latest_grade
 def grade(desk: Desk, grade_id: str) -> None:
     """Grade the part that the prompt names."""
     hand.go_on(desk)
-    record, part = desk.work.record, desk.work.part
-    if record is not None and record["title"] is None and part is None:
-        desk.refuse(f"no title yet: {desk.key('find-title')} finds or makes one")
-        return
-    if record is None or part is None:
-        desk.refuse(f"choose a part first: {desk.key('next-part')} takes the next")
-        return
-    if not is_here(part):
-        desk.refuse(f"{part_name(record, part)} is not there, so it cannot be graded")
+    record, part = desk.record, desk.part
+    if said := part_is_here(desk):
+        desk.refuse(said)
         return
     side = desk.work.side
     grading.give(desk, record, part, grade_id, "")
@@ -74,7 +68,17 @@ def _last_grade(desk: Desk, part: PartDoc) -> GradeDoc | None:
 
 
 def _graded(desk: Desk) -> str:
-    return unless(_has_grade(desk), "no grade to shade yet")
+    return unless(_has_grade(desk), "grade the part first, then shade it")
+
+
+def _as_first(desk: Desk) -> str:
+    """The second side of the disc, where the key means that its runout reads as the first; "" else."""
+    by_key = desk.work.pressed == "shade-up" and not _just_graded(desk)
+    return as_the_first(desk) if by_key else ""
+
+
+def _graded_or_asked(desk: Desk) -> str:
+    return "" if _as_first(desk) else _graded(desk)
 
 
 def _has_grade(desk: Desk) -> object:
@@ -94,16 +98,16 @@ def _to_shade(desk: Desk) -> object:
     group="Grade",
     also="plus better raise",
     legend=Legend(record=240, when=_to_shade),
-    needs=[_graded],
+    needs=[_graded_or_asked],
     order=280,
 )
 def shade_up(desk: Desk) -> None:
     """A shade up; while a second runout is asked and no grade was given just before, its sign says: as the
     first."""
-    by_key = desk.work.pressed == "shade-up"
-    if by_key and not _just_graded(desk) and write_same(desk):
-        return
-    shade_by(desk, "+")
+    if side := _as_first(desk):
+        write_side(desk, side, SAME)
+    else:
+        shade_by(desk, "+")
 
 
 @command(
@@ -134,10 +138,7 @@ def shade_down(desk: Desk) -> None:
 def ladder(desk: Desk) -> None:
     """The scale as a list, each step by a digit: for maps that keep no letters for grades."""
     following = ahead(desk)
-    part = following.part if following is not None else desk.work.part
-    if part is None:
-        desk.refuse("choose a part first")
-        return
+    part = following.part if following is not None else desk.part
     steps = [grade for grade in desk.scale.grades if not grade.shade]
     choices = [
         Choice(str(n), f"{step.id}  {step.criteria(part['kind'])}", partial(grade, desk, step.id))

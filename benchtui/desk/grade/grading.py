@@ -133,10 +133,7 @@ def _part_is_there(desk: Desk) -> object:
 )
 def fault_menu(desk: Desk) -> None:
     go_on(desk)
-    record, part = desk.work.record, desk.work.part
-    if record is None or part is None or not is_here(part):
-        desk.refuse("choose the part with the fault first")
-        return
+    record, part = desk.record, desk.part
     present, said = {fault["fault"] for fault in part["faults"]}, part.get("sound", [])
     choices = [
         Choice(

@@ -8,7 +8,7 @@ from benchtui.desk.ask.asking import in_hand_order as in_hand_order
 from benchtui.desk.ask.asking import is_incomplete as is_incomplete
 from benchtui.desk.core.command import Legend, Need, command
 from benchtui.desk.core.desk import Choice, Desk, Menu
-from benchtui.desk.core.needs import part_in_hand, record_here, unless
+from benchtui.desk.core.needs import disc_here, none_here, part_in_hand, record_here, unless
 from benchtui.desk.line.lines import open_line
 from benchtui.model.naming import part_name as part_name
 from benchtui.model.record import (
@@ -74,12 +74,9 @@ def next_part(desk: Desk, record: RecordDoc) -> PartDoc | None:
     return next(iter(waiting or there or others), None)
 
 
-def hold(desk: Desk, part: PartDoc | None, none: str, side: str = "") -> None:
+def hold(desk: Desk, part: PartDoc, side: str = "") -> None:
     """Take a part as a key of its own; moving the hand is kept but is no history."""
-    record = desk.work.record
-    if record is None or part is None:
-        desk.refuse(none)
-        return
+    record = desk.record
     take(desk, record, part["id"], side)
     desk.work.held = True
     if record["state"] == "empty" or desk.work.parcel is None:
@@ -91,15 +88,18 @@ def hold(desk: Desk, part: PartDoc | None, none: str, side: str = "") -> None:
 
 
 def _other_part(desk: Desk) -> str:
-    return unless(desk.work.record and next_part(desk, desk.work.record), "no other part")
+    return unless(next_part(desk, desk.record), none_here(desk, "other part"))
 
 
 def _kind(words: str, *kinds: str) -> Need:
     def why(desk: Desk) -> str:
-        parts = in_hand_order(desk.work.record) if desk.work.record else []
-        return unless(any(part["kind"] in kinds for part in parts), f"no {words} here")
+        return unless(_of_kinds(desk.record, *kinds), none_here(desk, words))
 
     return why
+
+
+def _of_kinds(record: RecordDoc, *kinds: str) -> list[PartDoc]:
+    return [part for part in in_hand_order(record) if part["kind"] in kinds]
 
 
 @command(
@@ -116,15 +116,14 @@ def _kind(words: str, *kinds: str) -> Need:
     order=30,
 )
 def take_next(desk: Desk) -> None:
-    record = desk.work.record
-    hold(desk, next_part(desk, record) if record else None, f"no other part: {desk.key('add-part')} adds one")
+    if (part := next_part(desk, desk.record)) is not None:
+        hold(desk, part)
 
 
-def _cycle(desk: Desk, kinds: tuple[str, ...], none: str) -> None:
-    record = desk.work.record
-    parts = [part for part in in_hand_order(record) if part["kind"] in kinds] if record else []
+def _cycle(desk: Desk, *kinds: str) -> None:
+    parts = _of_kinds(desk.record, *kinds)
     at = next((n for n, part in enumerate(parts) if part["id"] == desk.work.part_id), -1)
-    hold(desk, parts[(at + 1) % len(parts)] if parts else None, none)
+    hold(desk, parts[(at + 1) % len(parts)])
 
 
 @command(
@@ -142,7 +141,7 @@ def _cycle(desk: Desk, kinds: tuple[str, ...], none: str) -> None:
 def take_cover(desk: Desk) -> None:
     """The cover, or the box as a whole, then its base, its lid; then the wrap."""
     if not _next_half(desk, "box"):
-        _cycle(desk, ("cover", "box", "wrap"), f"no cover here: {desk.key('add-part')} adds one")
+        _cycle(desk, "cover", "box", "wrap")
 
 
 @command(
@@ -152,13 +151,13 @@ def take_cover(desk: Desk) -> None:
     short="inner",
     group="Hand",
     also="sleeve liner",
-    needs=[_kind("inner", "inner")],
+    needs=[_kind("inner sleeve", "inner")],
     changes="nothing",
     one_write=True,
     order=60,
 )
 def take_inner(desk: Desk) -> None:
-    _cycle(desk, ("inner",), f"no inner sleeve here: {desk.key('add-part')} adds one")
+    _cycle(desk, "inner")
 
 
 @command(
@@ -175,13 +174,13 @@ def take_inner(desk: Desk) -> None:
 )
 def take_extra(desk: Desk) -> None:
     """The next that was not looked for; from one of those simply the next."""
-    none, part = f"no extra here: {desk.key('add-part')} adds one", desk.work.part
+    part = desk.work.part
     if part is None or not (part["kind"] == "extra" and is_incomplete(part)):
         waiting = _after_in_hand(desk, "extra")
         if (first := next(filter(is_incomplete, waiting), None)) is not None:
-            hold(desk, first, none)
+            hold(desk, first)
             return
-    _cycle(desk, ("extra",), none)
+    _cycle(desk, "extra")
 
 
 def _after_in_hand(desk: Desk, kind: PartKind) -> list[PartDoc]:
@@ -206,7 +205,7 @@ def _after_in_hand(desk: Desk, kind: PartKind) -> list[PartDoc]:
 def take_disc(desk: Desk) -> None:
     """Disc as a whole, then its first side, its second, then the next disc."""
     if not _next_half(desk, "disc"):
-        _cycle(desk, ("disc",), f"no disc here: {desk.key('add-part')} adds one")
+        _cycle(desk, "disc")
 
 
 def _next_half(desk: Desk, kind: str) -> bool:
@@ -215,7 +214,7 @@ def _next_half(desk: Desk, kind: str) -> bool:
     if record is None or part is None or part["kind"] != kind or not is_here(part):
         return False
     if not desk.work.side and ahead(desk) is not None:  # done with: it is taken anew before its halves are
-        hold(desk, part, "")
+        hold(desk, part)
         return True
     steps = ("", *halves_of(record, part))
     at = steps.index(desk.work.side) + 1 if desk.work.side in steps else len(steps)
@@ -238,23 +237,19 @@ def _next_half(desk: Desk, kind: str) -> bool:
     short="side",
     group="Hand",
     also="half face a b c d",
-    needs=[_kind("disc", "disc")],
+    needs=[disc_here],
     changes="nothing",
     order=55,
 )
 def side_menu(desk: Desk) -> None:
     """Every side there is, by its letter: side C is two keys away."""
-    record = desk.work.record
-    discs = parts_of(record, "disc") if record is not None else []
-    if record is None or not discs:
-        desk.refuse(f"no disc here: {desk.key('add-part')} adds one")
-        return
-    sides = [(side, disc) for disc in discs for side in sides_of(record, disc)]
+    record = desk.record
+    sides = [(side, disc) for disc in parts_of(record, "disc") for side in sides_of(record, disc)]
     choices = [
         Choice(
             side.casefold(),
             f"side {side}, {part_name(record, disc)}",
-            partial(hold, desk, part=disc, none="", side=side),
+            partial(hold, desk, part=disc, side=side),
         )
         for side, disc in sides
     ]
@@ -272,9 +267,6 @@ def side_menu(desk: Desk) -> None:
     order=70,
 )
 def add_part_menu(desk: Desk) -> None:
-    if desk.work.record is None:
-        desk.refuse("no record on the bench")
-        return
     keys = "123456"
     desk.open.menu = Menu(
         "Add a part",
@@ -347,10 +339,7 @@ def _part(desk: Desk) -> object:
 def not_here(desk: Desk) -> None:
     if desk.work.part is not None and is_here(desk.work.part):
         go_on(desk)  # nobody takes away a part that is finished with: the next one is meant
-    record, part = desk.work.record, desk.work.part
-    if record is None or part is None:
-        desk.refuse("choose a part first")
-        return
+    record, part = desk.record, desk.part
     missing = is_here(part)
     name = part_name(record, part)
     with desk.act(f"record {record['no']}: {name} {'is not there' if missing else 'is there'}") as change:

@@ -120,7 +120,10 @@ def price_at_hand(desk: Desk, record: RecordDoc) -> Money | None:
 
 def _worked(desk: Desk) -> str:
     worked = worked_for(desk)
-    return "" if worked is not None and worked.price is not None else worked.say if worked else "no title yet"
+    if worked is not None and worked.price is not None:
+        return ""
+    said = worked.say if worked else "the title first"
+    return f"{said}; {desk.key('price-hand')} sets a price by hand"
 
 
 def _by_key(desk: Desk) -> object:
@@ -138,21 +141,13 @@ def _by_key(desk: Desk) -> object:
     group="Record",
     also="yes worked",
     legend=Legend(record=50, when=_by_key),
-    needs=[_worked],
+    needs=[record_here, _worked],
     often=40,
     order=340,
 )
 def accept_price(desk: Desk) -> None:
-    record, worked = desk.work.record, worked_for(desk)
-    if record is None:
-        desk.refuse("no record on the bench")
-        return
-    if worked is None or worked.price is None:
-        desk.refuse(
-            f"{worked.say if worked else 'no title yet'}; {desk.key('price-hand')} sets a price by hand"
-        )
-        return
-    set_price(desk, record, worked.price, "worked")
+    if (worked := worked_for(desk)) is not None and worked.price is not None:
+        set_price(desk, desk.record, worked.price, "worked")
 
 
 def set_price(desk: Desk, record: RecordDoc, price: Money, how: str) -> None:
@@ -183,9 +178,6 @@ def keep_worked(desk: Desk, copy: RecordDoc) -> None:
     order=350,
 )
 def open_price(desk: Desk) -> None:
-    if desk.work.record is None:
-        desk.refuse("no record on the bench")
-        return
     open_line(desk, "price", f"price in {desk.currency}", about="a plain amount such as 24 or 24.50")
 
 
@@ -223,9 +215,6 @@ def _accept(desk: Desk, line: OpenLine) -> None:
     order=380,
 )
 def open_sale(desk: Desk) -> None:
-    if desk.work.record is None or desk.work.record["title"] is None:
-        desk.refuse("find the title first: a sale seen belongs to one")
-        return
     open_line(
         desk,
         "sale-seen",

@@ -13,33 +13,38 @@ from benchtui.desk.parcel.opening import why_reading
 
 
 def why_not(desk: Desk, action: str) -> str:
-    """Why the command would be refused where one stands; "" where it can be done."""
+    """Why the command is refused where one stands; "" where it can be done. The list of all says the same."""
     one = command_of(action)
-    if barred(desk, one):
-        return (
-            "open for reading only"
-            if desk.work.parcel and desk.work.parcel.read_only
-            else "the parcel is closed"
-        )
-    return next((said for need in one.needs if (said := need(desk))), "")
+    if said := _barred(desk, one):
+        return said
+    if place := elsewhere(desk, one):
+        return f"{one.short or one.words} works {place}"
+    if not desk.open.sight.answers and (action.startswith("answer-") or action == "ditto"):
+        # nobody answers what cannot be read
+        return "the question did not fit the window: read it first, or make the window larger"
+    try:
+        return next((said for need in one.needs if (said := need(desk))), "")
+    except BenchError as error:
+        return error.one_line()
 
 
-def barred(desk: Desk, one: Command) -> str:
+def _barred(desk: Desk, one: Command) -> str:
     """Why the parcel as a whole does not let it be done; "" where it does, or none is open."""
     parcel = desk.work.parcel
     if parcel is None or one.changes == "nothing":
         return ""
     if parcel.read_only:
-        return f"this parcel is open for reading only: {why_reading(parcel)}"
+        return f"open for reading only: {why_reading(parcel)}"
     if parcel.head["state"] == "closed" and (desk.open.page is None or one.changes == "queue"):
-        return "this parcel is closed: enter a dated correction"
+        of_queue = one.changes == "queue"
+        return f"the parcel is closed: {'its queue stays' if of_queue else 'enter a dated correction'}"
     return ""
 
 
 def elsewhere(desk: Desk, one: Command) -> str:
     """Where a command of other pages works, "" where it works on the page that is open."""
-    opened = desk.open.page
-    if opened is None or not one.on or opened.name in one.on or one.offered or one.id in keys_now(desk):
+    opened = desk.open.page.name if desk.open.page else ""
+    if not one.on or opened in one.on or one.offered or one.id in keys_now(desk):
         return ""
     return with_keys(desk, pages()[one.on[0]].place or "on another page")
 
@@ -52,21 +57,22 @@ def with_keys(desk: Desk, words: str) -> str:
 
 
 def run(desk: Desk, action: str) -> None:
-    """Do it; what goes wrong with input or files is said in one line, and nothing is half done."""
+    """Do it, where nothing stands in the way; what goes wrong with input or files is said in one line, and
+    nothing is half done.
+    """
     one = command_of(action)
-    if said := barred(desk, one):
-        desk.refuse(said)
-        return
-    if place := elsewhere(desk, one):
-        desk.refuse(f"{one.short or one.words} works {place}")
-        return
-    if not desk.open.sight.answers and (action.startswith("answer-") or action == "ditto"):
-        # nobody answers what cannot be read
-        desk.refuse("the question did not fit the window: read it first, or make the window larger")
-        return
-    guarded(desk, partial(one.do, desk), one_write=_moves_on(desk, one))
+    guarded(desk, partial(_do, desk, action), one_write=_moves_on(desk, one))
     if one.after is not None:
         one.after(desk)
+
+
+def _do(desk: Desk, action: str) -> None:
+    said = why_not(desk, action)
+    if not said:
+        command_of(action).do(desk)
+        return
+    desk.work.refused = action
+    desk.refuse(said)
 
 
 def _moves_on(desk: Desk, one: Command) -> bool:

@@ -66,8 +66,8 @@ def press(desk: Desk, key: str, at: float | None = None) -> bool:
         return True
     desk.count_key()
     listing = desk.open.line is not None and desk.open.line.name == "command"
-    if use not in ("take-in", "commands") and not listing:  # it may be on the way by the list of all
-        desk.work.lacking_said = None
+    if use not in (desk.work.refused, "commands") and not listing:  # it may be on the way by the list of all
+        desk.work.refused = ""
     if use not in TURNS and not listing:
         desk.work.turned = ""
     if desk.open.tone == "refused":

@@ -29,11 +29,13 @@ def folder(desk: Desk) -> Path:
 
 def _nothing_to_decide(desk: Desk) -> str:
     found = taking_of(desk)
-    return unless(found and found[0].data["phase"] == "deciding", "nothing to decide now")
+    return unless(
+        found and found[0].data["phase"] == "deciding", "nothing to decide now: the list is still being read"
+    )
 
 
 def _list_in(desk: Desk) -> str:
-    return unless(last_taken_in(folder(desk)), "no list was taken in")
+    return unless(last_taken_in(folder(desk)), "there is no title list to take out")
 
 
 @command(
@@ -266,7 +268,7 @@ def skip(desk: Desk) -> None:
 )
 def rest(desk: Desk) -> None:
     """All that is undecided like the last one decided; before any was, both titles are kept."""
-    found = _deciding(desk)
+    found = taking_of(desk)
     if found is None:
         return
     page, taking = found
@@ -276,20 +278,9 @@ def rest(desk: Desk) -> None:
     _write(desk, page, taking)
 
 
-def _deciding(desk: Desk) -> tuple[Page, TakeIn] | None:
-    found = taking_of(desk)
-    if found is None:
-        desk.refuse("do this on the page of doubtful titles")
-    elif found[0].data["phase"] != "deciding":
-        desk.refuse("nothing to decide now: the list is still being read")
-    else:
-        return found
-    return None
-
-
 def _decide(desk: Desk, choice: Decision) -> None:
     """The marked one is decided; the next that is not comes up, and after the last one all is written."""
-    found = _deciding(desk)
+    found = taking_of(desk)
     if found is None:
         return
     page, taking = found
@@ -332,12 +323,8 @@ def _write(desk: Desk, page: Page, taking: TakeIn) -> None:
 )
 def ask_undo(desk: Desk) -> None:
     """Take the list taken in last out again, as a whole, after asking."""
-    if desk.open.page is None or desk.open.page.name not in ("parcels", "taken"):
-        desk.refuse("take a title list out on the page of all parcels")
-        return
     last = last_taken_in(folder(desk))
     if last is None:
-        desk.refuse("there is no title list to take out")
         return
     desk.open.menu = Menu(
         f"Take {last.name} out again?",

@@ -233,20 +233,16 @@ def next_clue(desk: Desk) -> None:
     """Pass the question over: it stays open, the next wanted one comes up; if none is, any that is open.
     After going back it is a step forward on the same way.
     """
-    record, way = desk.work.record, desk.asking.returning
-    if record is not None and len(way) > 1 and way[-1] == _stands_at(desk):
+    record, way = desk.record, desk.asking.returning
+    if len(way) > 1 and way[-1] == _stands_at(desk):
         _step_forward(desk, record)
         return
     hand.go_on(desk)
-    record, part = desk.work.record, desk.work.part
-    if record is None or part is None:
-        desk.refuse(f"there is no open question: {desk.key('jump-clue')} jumps to any clue")
-        return
     insisted = desk.asking.asked is None or (not desk.asking.asked_explicitly and is_insisted(desk))
     _pass_over(desk)
     desk.asking.asked, desk.asking.asked_explicitly = next_question(desk, record, insisted), False
     rest = f"; {desk.key('next-clue')} once more asks the rest" if not insisted else ""
-    done = f"no more questions about {hand.part_name(record, part)}" if insisted else ""
+    done = f"no more questions about {hand.part_name(record, desk.part)}" if insisted else ""
     desk.say("" if desk.asking.asked else done or f"skipped{rest}")
     desk.place()
 
@@ -285,9 +281,15 @@ def _pass_over(desk: Desk) -> None:
 
 
 def _question_before(desk: Desk) -> str:
-    record = desk.work.record
-    answered = record is not None and any(one["part"] == desk.work.part_id for one in record["answers"])
-    return unless(desk.asking.trail or answered, "no question before this")
+    return unless(_way_back(desk, desk.record), "no question before this one")
+
+
+def _way_back(desk: Desk, record: RecordDoc) -> list[tuple[str, Asked]]:
+    """The questions left behind; after a restart what was answered about the part in the hand."""
+    there = {part["id"] for part in hand.in_hand_order(record)}  # one that was added may be undone since
+    return [one for one in desk.asking.trail if one[0] in there] or [
+        (a["part"], (a["place"], a["clue"])) for a in record["answers"] if a["part"] == desk.work.part_id
+    ]
 
 
 @command(
@@ -303,19 +305,8 @@ def _question_before(desk: Desk) -> str:
 )
 def previous_clue(desk: Desk) -> None:
     """Back to the question left last, answered or passed over, then to the one before it."""
-    record = desk.work.record
-    if record is None:
-        desk.refuse("no record on the bench")
-        return
-    there = {part["id"] for part in hand.in_hand_order(record)}  # one that was added may be undone since
-    desk.asking.trail = [one for one in desk.asking.trail if one[0] in there]
-    if not desk.asking.trail:  # after a restart: what was answered about the part in the hand
-        desk.asking.trail = [
-            (a["part"], (a["place"], a["clue"])) for a in record["answers"] if a["part"] == desk.work.part_id
-        ]
-    if not desk.asking.trail:
-        desk.refuse("no question before this one")
-        return
+    record = desk.record
+    desk.asking.trail = _way_back(desk, record)
     part_id, asked = desk.asking.trail.pop()
     here = _stands_at(desk)
     way = desk.asking.returning

@@ -29,11 +29,8 @@ def _known(desk: Desk) -> str:
 )
 def choose(desk: Desk) -> None:
     """Choose the one pressing, then the other; the same twice shows what would prove and disprove it."""
-    weighing = desk.weighing()
-    if weighing is None or _known(desk):
-        desk.refuse(_known(desk) or "no record on the bench")
-        return
-    desk.open.menu = _menu(desk, weighing, "compare which pressing?", None)
+    if (weighing := desk.weighing()) is not None:
+        desk.open.menu = _menu(desk, weighing, "compare which pressing?", None)
 
 
 def _menu(desk: Desk, weighing: Weighing, title: str, first: str | None) -> Menu:

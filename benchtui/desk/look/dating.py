@@ -34,11 +34,8 @@ def date_by_hand(desk: Desk) -> None:
 
 def open_dating(desk: Desk, part: str, typed: str = "") -> None:
     """The line for that part; ``typed``: how it begins, else what was said of the part already."""
-    record = desk.work.record
-    held = part_of(record, part) if record is not None else None
-    if record is None or record["title"] is None or (part != COPY and held is None):
-        desk.refuse("choose a record with a title first")
-        return
+    record = desk.titled
+    held = part_of(record, part)
     words = hand.part_name(record, held) if held is not None else "the whole copy"
     known = standing(record, part)
     text = " ".join(filter(None, (known["span"], known["sure"], known["why"]))) if known else ""

@@ -185,9 +185,6 @@ def _asked(desk: Desk, record: RecordDoc, answer: AnswerDoc) -> str:
 )
 def open_copies(desk: Desk) -> None:
     """The page of earlier copies; where the shop had none that is said instead."""
-    if title_known(desk):
-        desk.refuse("find the title first: these are copies of one title")
-        return
     desk.open.page = Page("copies")
     if not earlier_copies(desk):
         desk.open.page = None

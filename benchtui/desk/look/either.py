@@ -45,10 +45,7 @@ def either(desk: Desk) -> None:
     """Open the line in which both are typed; the answers stay in sight."""
     hand.go_on(desk)
     clue = desk.clue
-    if clue is None or not form_of(clue).either:
-        desk.refuse("no question with several answers is open")
-        return
-    if form_of(clue).any_digit:
+    if clue is not None and form_of(clue).any_digit:
         open_line(desk, "clue-number", "either of two, such as 1961 or 1967")
     else:
         open_line(desk, "clue-either", "either of two, such as 1 3", about=ABOUT)

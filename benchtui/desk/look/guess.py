@@ -9,6 +9,7 @@ from benchtui.books.ladder import is_proposed
 from benchtui.books.shape import Pressing
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu
+from benchtui.desk.core.needs import title_known
 from benchtui.evidence.learn import GUESSED
 from benchtui.model.record import RecordDoc, RightDoc, guess_right
 
@@ -29,14 +30,11 @@ def _known(desk: Desk) -> list[Pressing]:
 
 def no_guess(desk: Desk) -> str:
     """In short why no guess can be said now; "" where one can."""
-    record, parcel = desk.work.record, desk.work.parcel
-    if record is None or record["title"] is None:
-        return "no title yet"
-    if parcel is None or parcel.closed or record["state"] == "taken-in":
+    if desk.parcel.closed or desk.record["state"] == "taken-in":
         return "the record is taken in"
     if len(_known(desk)) < 2:
         return "the books know fewer than two pressings of it"
-    return "the disc was looked at already" if _inside_seen(record) else ""
+    return "the disc was looked at already" if _inside_seen(desk.record) else ""
 
 
 @command(
@@ -46,16 +44,12 @@ def no_guess(desk: Desk) -> str:
     short="guess",
     group="Look",
     also="bet predict before opening score",
-    needs=[no_guess],
+    needs=[title_known, no_guess],
     order=268,
 )
 def guess(desk: Desk) -> None:
     """The title's pressings in the books' order, without their odds: those would be the bench's guess."""
-    record = desk.work.record
-    if record is None or no_guess(desk):
-        desk.refuse(no_guess(desk))
-        return
-    kept = record.get("guess")
+    kept = desk.record.get("guess")
     choices = [
         Choice(str(n), one.name, partial(_keep, desk, one), "•" if kept and kept["id"] == one.id else "")
         for n, one in enumerate(_known(desk)[:9], 1)

@@ -47,7 +47,7 @@ def offer_new(offer: Callable[[Desk, str], list[Pick]], make: Callable[[Desk, st
 
 
 def _parts(desk: Desk) -> str:
-    return unless(desk.work.record and desk.work.record["parts"], "no title yet")
+    return unless(desk.record["parts"] or desk.titled, "")
 
 
 @command(
@@ -64,9 +64,6 @@ def _parts(desk: Desk) -> str:
     order=190,
 )
 def jump(desk: Desk) -> None:
-    if desk.work.record is None or not desk.work.record["parts"]:
-        desk.refuse("choose a record with a title first")
-        return
     open_line(desk, "jump-clue", "clue", about="a few letters of any clue or part")
 
 

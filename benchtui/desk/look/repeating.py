@@ -6,7 +6,7 @@ from benchtui.desk.ask.asking import HERE, ahead, answer_now, is_answered
 from benchtui.desk.ask.forms import form_of
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Desk
-from benchtui.desk.core.needs import unless
+from benchtui.desk.core.needs import record_here, unless
 from benchtui.desk.hand import hand
 from benchtui.desk.look.clues import answered_already, foretold, write_answer
 from benchtui.desk.look.ticking import tick_off
@@ -84,7 +84,7 @@ def _to_repeat(desk: Desk) -> str:
     record, following = desk.work.record, ahead(desk)
     asked, part = (following.asked, following.part) if following else (desk.asking.asked, desk.work.part)
     if record is None:
-        return "no record on the bench"
+        return record_here(desk)
     clue = desk.library.clue(asked[1]) if asked and asked != HERE else None
     standing_now = answer_to(record, part["id"], *asked) if part and asked else None
     waits = clue is not None and standing_now is not None and standing_now["how"] != "seen"
@@ -93,7 +93,7 @@ def _to_repeat(desk: Desk) -> str:
     fresh = not any(answer["how"] in ("seen", "copied") for answer in record["answers"])
     if waits or (fresh and model_for(desk, record) is not None):
         return ""
-    return unless(clue is not None and foretold(desk, clue), "nothing to repeat or confirm")
+    return unless(clue is not None and foretold(desk, clue), "nothing here to repeat or to confirm")
 
 
 @command(
@@ -112,10 +112,7 @@ def _to_repeat(desk: Desk) -> str:
 def ditto(desk: Desk) -> None:
     """Confirm what is copied or foretold; on a record without answers, repeat the last copy's."""
     hand.go_on(desk)
-    record = desk.work.record
-    if record is None:
-        desk.refuse("no record on the bench")
-        return
+    record = desk.record
     clue, standing = desk.clue, answer_now(desk)
     if clue is not None and standing is not None and standing["how"] != "seen":
         answer = clue.answer(standing["answer"]) or form_of(clue).stands_for
@@ -123,15 +120,8 @@ def ditto(desk: Desk) -> None:
             also = [one for name in standing.get("also", ()) if (one := clue.answer(name)) is not None]
             write_answer(desk, clue, answer, standing["value"], standing["text"].partition(": ")[2], also)
             return
-    part, asked = desk.work.part, desk.asking.asked
-    if part is not None and asked and is_answered(desk, record, part, asked):  # what was seen stays
-        desk.refuse(answered_already(desk))
-        return
     fresh = not any(answer["how"] in ("seen", "copied") for answer in record["answers"])
     if fresh and copy_last(desk):
         return
-    guess = foretold(desk)
-    if clue is None or guess is None:
-        desk.refuse("nothing here to repeat or to confirm")
-        return
-    write_answer(desk, clue, guess)
+    if clue is not None and (guess := foretold(desk)) is not None:
+        write_answer(desk, clue, guess)

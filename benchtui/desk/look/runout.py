@@ -6,7 +6,7 @@ from benchtui.books.shape import Clue
 from benchtui.desk.ask.asking import ahead, is_insisted, is_runout, next_question, typed_on
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Asked, Desk, OpenLine
-from benchtui.desk.core.needs import unless
+from benchtui.desk.core.needs import disc_here
 from benchtui.desk.core.shapes import RUNOUT
 from benchtui.desk.hand import hand
 from benchtui.desk.line.lines import LINES, LineKind, begin, close_line, left_at, open_line, type_text
@@ -21,10 +21,6 @@ SAME = "="
 """Typed first on the second side: as the first side reads."""
 
 
-def _no_disc(desk: Desk) -> str:
-    return unless(desk.work.record and disc_in_question(desk, desk.work.record), "no disc here")
-
-
 def _disc_in_hand(desk: Desk) -> object:
     return desk.work.part is not None and is_here(desk.work.part) and desk.work.part["kind"] == "disc"
 
@@ -37,7 +33,7 @@ def _disc_in_hand(desk: Desk) -> object:
     group="Look",
     also="matrix deadwax etching stamper inscription",
     legend=Legend(record=80, when=_disc_in_hand),
-    needs=[_no_disc],
+    needs=[disc_here],
     one_write=True,
     often=20,
     order=230,
@@ -46,11 +42,8 @@ def open_runout(desk: Desk) -> None:
     following = ahead(desk)
     if following is not None and following.part["kind"] == "disc" and _is_written(desk):
         hand.go_on(desk)
-    record = desk.work.record
-    disc = disc_in_question(desk, record) if record else None
-    if record is None or disc is None:
-        desk.refuse(f"no disc here: {desk.key('add-part')} adds one")
-        return
+    record = desk.record
+    disc = disc_in_question(desk, record)
     if disc["id"] != desk.work.part_id:
         hand.take(desk, record, disc["id"])
     sides = sides_of(record, disc)
@@ -82,25 +75,21 @@ def write_side(desk: Desk, side: str, begun: str) -> None:
             begin(desk, begun)
 
 
-def write_same(desk: Desk) -> bool:
-    """Write the second side, asked now, as the first one reads. False where that is not asked."""
+def as_the_first(desk: Desk) -> str:
+    """The second side, where it is asked now and the first is written; "" else."""
     record, disc, asked = desk.work.record, desk.work.part, desk.asking.asked
     if record is None or disc is None or asked is None or not is_runout(desk, asked):
-        return False
+        return ""
     side = asked[0].split()[-1]
-    if not _of_the_first(record, disc, side):
-        return False
-    write_side(desk, side, SAME)
-    return True
+    return side if _of_the_first(record, disc, side) else ""
 
 
-def disc_in_question(desk: Desk, record: RecordDoc) -> PartDoc | None:
+def disc_in_question(desk: Desk, record: RecordDoc) -> PartDoc:
     """The disc in the hand, else the first that is there."""
     part = part_of(record, desk.work.part_id)
     if part is not None and part["kind"] == "disc" and is_here(part):
         return part
-    discs = parts_of(record, "disc")
-    return discs[0] if discs else None
+    return parts_of(record, "disc")[0]
 
 
 def _open(desk: Desk, disc: PartDoc, side: str, text: str | None = None) -> None:

@@ -24,6 +24,7 @@ from benchtui.desk.line.amount_typed import shown
 from benchtui.desk.line.fields import BY_NAME
 from benchtui.desk.look.guess import score
 from benchtui.desk.parcel.closing import short_or_over
+from benchtui.desk.parcel.opening import why_reading
 from benchtui.desk.parcel.parcel import Row as Marked
 from benchtui.desk.parcel.parcel import enter, marked, rows, sender_name
 from benchtui.desk.queue.so_far import so_far
@@ -60,9 +61,9 @@ def _enter_word(desk: Desk) -> str:
 
 
 def _cannot_open(desk: Desk) -> str:
-    row = marked(desk)
-    read_only = desk.work.parcel is not None and desk.work.parcel.read_only
-    return unless(not (row and row.kind == "field" and read_only), "open for reading only")
+    row, parcel = marked(desk), desk.parcel
+    types = row is not None and row.kind == "field"
+    return unless(not (types and parcel.read_only), f"open for reading only: {why_reading(parcel)}")
 
 
 @page(

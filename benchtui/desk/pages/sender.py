@@ -2,6 +2,7 @@
 
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.needs import unless
 from benchtui.desk.core.page_parts import Column, PageView, Para, Row, Table, says, words
 from benchtui.desk.core.pages import page
 from benchtui.desk.parcel.parcel import sender_name
@@ -25,6 +26,7 @@ def _about(desk: Desk) -> tuple[str, str]:
     "What is agreed with the sender, the account as of today, and what is due.",
     keys=("page-enter", "page-leave", "sender-statement", "sender-payout", "sender-book"),
     enter=enter,
+    enter_needs=lambda desk: unless(not desk.shop.read_only, "this shop is open for reading only"),
     count=lambda desk: len(TERMS),
     about=_about,
     place="on the sender's page",

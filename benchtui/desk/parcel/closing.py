@@ -6,7 +6,7 @@ from benchtui.base.errors import BenchError
 from benchtui.desk.core.closed_books import open_day
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu
-from benchtui.desk.core.needs import parcel_open, unless
+from benchtui.desk.core.needs import unless
 from benchtui.desk.parcel.handing_on import write_sender_note
 from benchtui.desk.parcel.result import frozen_shares
 from benchtui.desk.queue.usual_pace import pace_in_words
@@ -52,7 +52,7 @@ def _begun(desk: Desk) -> str:
 
 
 def _open_parcel(desk: Desk) -> str:
-    return parcel_open(desk) or unless(desk.work.parcel and not desk.work.parcel.closed, "closed already")
+    return unless(not desk.parcel.closed, "this parcel is closed already")
 
 
 @command(
@@ -67,11 +67,7 @@ def _open_parcel(desk: Desk) -> str:
     order=870,
 )
 def ask_close(desk: Desk) -> None:
-    parcel = desk.work.parcel
-    if parcel is None or parcel.head["state"] == "closed":
-        desk.refuse("no open parcel to close" if parcel is None else "this parcel is closed already")
-        return
-    begun = _begun(desk)
+    parcel, begun = desk.parcel, _begun(desk)
     empty = [record for record in desk.work.records if record["state"] == "empty"]
     said = [
         f"Begun but not taken in; once closed they cannot be: {begun}." if begun else "",

@@ -81,9 +81,6 @@ def _kept_by(desk: Desk) -> str:
 )
 def ask_give_up(desk: Desk) -> None:
     """Ask first; one with anything in it is refused, and says what."""
-    if why := _kept_by(desk):
-        desk.refuse(why)
-        return
     chosen = _chosen(desk)
     senders = {one.id: one.sender for one in desk.shop.parcels()}
     sender = sender_name(desk, senders.get(chosen))
@@ -141,9 +138,6 @@ def _none_given_up(desk: Desk) -> str:
 def take_up(desk: Desk) -> None:
     """The only one at once; of several somebody chooses."""
     found = desk.shop.given_up()[: -_MOST - 1 : -1]
-    if not found:
-        desk.refuse(_none_given_up(desk))
-        return
     if len(found) == 1:
         _take_up(desk, found[0].id)
         return

@@ -17,7 +17,6 @@ from benchtui.desk.line.fields import BY_NAME, FIELDS, charges_of, with_charges
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.desk.look.sender_list import SenderList, read_list
 from benchtui.desk.look.ticking import tick_off, tie
-from benchtui.desk.parcel.opening import why_reading
 from benchtui.desk.queue import queue
 from benchtui.desk.queue.undo import is_untouched
 from benchtui.model.parcel import CHARGE_KINDS, ListLine
@@ -76,9 +75,6 @@ def marked(desk: Desk) -> Row | None:
     order=750,
 )
 def open_page(desk: Desk) -> None:
-    if desk.work.parcel is None:
-        desk.refuse("no parcel is open")
-        return
     at = next((n for n, row in enumerate(rows(desk)) if row.id == desk.work.record_id), 0)
     desk.open.page = Page("parcel", at)
     desk.say("")  # what was said of the record does not stand over the page
@@ -112,13 +108,7 @@ def begin_parcel(desk: Desk, fields: dict[str, Any], expected: int) -> None:
 
 def open_field(desk: Desk, name: str, onward: bool = False) -> None:
     """Open one field's line with what it holds; ``onward`` goes on to the next field after Enter."""
-    parcel = desk.work.parcel
-    if parcel is None:
-        return
-    if parcel.read_only:
-        desk.refuse(f"this parcel is open for reading only: {why_reading(parcel)}")
-        return
-    field = BY_NAME[name]
+    parcel, field = desk.parcel, BY_NAME[name]
     text = sender_name(desk, parcel.head["sender"]) if name == "sender" else field.show(parcel.head)
     text = "" if name == "expected" and text == "0" else text
     if desk.open.page is not None:
@@ -268,12 +258,9 @@ def enter(desk: Desk) -> None:
             queue.arrive(desk, desk.work.parcel.record(line["record"]))
 
 
-def _marked_record(desk: Desk) -> RecordDoc | None:
+def _marked_record(desk: Desk) -> RecordDoc:
     row = marked(desk)
-    if row is None or row.kind != "record" or desk.work.parcel is None:
-        desk.refuse("mark a record in the queue first")
-        return None
-    return desk.work.parcel.record(row.id)
+    return desk.parcel.record(row.id if row is not None else "")
 
 
 @command(
@@ -299,11 +286,7 @@ def _marked_record(desk: Desk) -> RecordDoc | None:
     order=820,
 )
 def add_record(desk: Desk) -> None:
-    page = desk.open.page
-    if desk.work.parcel is None or (page is not None and page.name != "parcel"):
-        desk.refuse("add records on the parcel's page")
-        return
-    no = desk.work.next_no
+    page, no = desk.open.page, desk.work.next_no
     with desk.act(f"record {no} added to the queue") as change:
         change.add(empty_record(no))
     queue.arrive(desk, desk.work.records[-1])
@@ -320,7 +303,7 @@ def _back_to_page(desk: Desk) -> str:
 
 def _queue_record(desk: Desk) -> str:
     row = marked(desk)
-    return unless(row and row.kind == "record", "no record of the queue is marked")
+    return unless(row and row.kind == "record", "mark a record in the queue first")
 
 
 def _can_move(by: int) -> Need:
@@ -328,7 +311,7 @@ def _can_move(by: int) -> Need:
         row = marked(desk)
         ids = [one["id"] for one in desk.work.records]
         to = ids.index(row.id) + by if row and row.id in ids else -1
-        return _queue_record(desk) or unless(0 <= to < len(ids), "at the end already")
+        return _queue_record(desk) or unless(0 <= to < len(ids), "it is at the end already")
 
     return why
 
@@ -347,8 +330,6 @@ def _can_move(by: int) -> Need:
 def take_out(desk: Desk) -> None:
     """An empty place goes; anything begun stays in the parcel's file as withdrawn, with its stock number."""
     record = _marked_record(desk)
-    if record is None:
-        return
     may_be_taken_out(record)
     if record["state"] != "taken-in":
         _take_out(desk, record)
@@ -404,18 +385,12 @@ def later(desk: Desk) -> None:
 
 
 def _move(desk: Desk, by: int) -> None:
-    record = _marked_record(desk)
-    if record is None or desk.open.page is None:
-        return
-    ids = [one["id"] for one in desk.work.records]
-    to = ids.index(record["id"]) + by
-    if not 0 <= to < len(ids):
-        desk.refuse("it is at the end already")
-        return
-    target = desk.work.records[to]["no"]
+    record, records = _marked_record(desk), desk.work.records
+    target = records[records.index(record) + by]["no"]
     with desk.act(f"record {record['no']} moved to {target}") as change:
         change.move(record["id"], target)
-    desk.open.page.marked += by
+    if desk.open.page is not None:
+        desk.open.page.marked += by
 
 
 # -- the sender's own list ---------------------------------------------------------------------
@@ -434,9 +409,6 @@ def _move(desk: Desk, by: int) -> None:
     order=860,
 )
 def open_list(desk: Desk) -> None:
-    if desk.work.parcel is None:
-        desk.refuse("open a parcel first")
-        return
     open_line(
         desk,
         "sender-list",

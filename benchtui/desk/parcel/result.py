@@ -60,25 +60,11 @@ def frozen_shares(desk: Desk) -> dict[str, int]:
     order=1200,
 )
 def open_result(desk: Desk) -> None:
-    if desk.work.parcel is None:
-        desk.refuse("open a parcel first: the result is about one")
-        return
     desk.open.page = Page("result")
 
 
-def _open_head(desk: Desk) -> HeadDoc | None:
-    """The head where shares can still be changed, else a word why not."""
-    if desk.open.page is None or desk.open.page.name != "result" or desk.work.parcel is None:
-        desk.refuse("change the shares on the page of the parcel's result")
-        return None
-    if desk.work.parcel.closed:
-        desk.refuse("the shares are frozen since the parcel was closed")
-        return None
-    return desk.work.parcel.head
-
-
 def _shares_open(desk: Desk) -> str:
-    return unless(desk.work.parcel and not desk.work.parcel.closed, "the shares are frozen")
+    return unless(not desk.parcel.closed, "the shares are frozen since the parcel was closed")
 
 
 @command(
@@ -92,10 +78,7 @@ def _shares_open(desk: Desk) -> str:
     order=1210,
 )
 def how_menu(desk: Desk) -> None:
-    head = _open_head(desk)
-    if head is None:
-        return
-    now = head["share_how"] or "worked"
+    now = desk.parcel.head["share_how"] or "worked"
     choices = [
         Choice(key, words, partial(share_by, desk, how), "•" if how == now else "")
         for key, how, words in HOWS
@@ -122,8 +105,6 @@ def share_by(desk: Desk, how: str) -> None:
     order=1220,
 )
 def open_share(desk: Desk) -> None:
-    if _open_head(desk) is None:
-        return
     open_line(
         desk,
         "share-by-hand",

@@ -33,11 +33,8 @@ from benchtui.money.standings import standing
     order=360,
 )
 def terms_menu(desk: Desk) -> None:
-    record, parcel = desk.work.record, desk.work.parcel
-    if record is None or parcel is None:
-        desk.refuse("no record on the bench")
-        return
-    who = sender_name(desk, parcel.head["sender"]) or "the sender"
+    head = desk.parcel.head
+    who = sender_name(desk, head["sender"]) or "the sender"
     desk.open.menu = Menu(
         "This record is ...",
         (
@@ -45,11 +42,11 @@ def terms_menu(desk: Desk) -> None:
             Choice(
                 "2",
                 f"consigned: to be sold for {who}",
-                partial(set_terms, desk, parcel.head["sender"] or "sender"),
+                partial(set_terms, desk, head["sender"] or "sender"),
             ),
             Choice("3", "consigned by somebody else", partial(_ask_owner, desk)),
         ),
-        f"the parcel's own terms: {parcel.head['terms']}",
+        f"the parcel's own terms: {head['terms']}",
         "terms",
     )
 

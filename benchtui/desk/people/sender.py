@@ -12,7 +12,7 @@ from benchtui.desk.core.desk import Desk, OpenLine, Page
 from benchtui.desk.core.every_parcel import all_parcels
 from benchtui.desk.core.keeping import exports, write_soon
 from benchtui.desk.core.lives import changing, parcel_for, when_on
-from benchtui.desk.core.needs import parcel_open, unless
+from benchtui.desk.core.needs import unless
 from benchtui.desk.line.amount_typed import read_amount
 from benchtui.desk.line.lines import LINES, LineKind, close_line, left_empty, open_line
 from benchtui.desk.parcel.parcel import marked, sender_name
@@ -35,23 +35,21 @@ AT_ONCE = 60
 
 
 def _has_sender(desk: Desk) -> str:
-    return parcel_open(desk) or unless(whose_page(desk), "no sender yet")
+    return unless(whose_page(desk), "this parcel has no sender yet: Enter on its first line names one")
 
 
 def _consigned_here(desk: Desk) -> str:
-    parcel = desk.work.parcel
-    here = parcel is not None and any(
+    parcel = desk.parcel
+    here = any(
         own_terms(parcel.head, one) == "consigned"
         for one in parcel.records
         if one["state"] not in ("empty", "withdrawn")
     )
-    return unless(here, "nothing in this parcel is consigned")
+    return unless(here, "no receipt: nothing in this parcel is consigned")
 
 
 def _account(desk: Desk) -> str:
-    return unless(
-        not (desk.open.page and desk.open.page.data.get("trouble")), "the account cannot be worked out"
-    )
+    return str(desk.open.page.data.get("trouble", "")) if desk.open.page is not None else ""
 
 
 @command(
@@ -68,15 +66,7 @@ def _account(desk: Desk) -> str:
 )
 def open_sender(desk: Desk) -> None:
     """The page of whoever the marked record is consigned by, else of the parcel's sender."""
-    parcel = desk.work.parcel
-    if parcel is None:
-        desk.refuse("open a parcel first: its sender has a page")
-        return
-    whose = whose_page(desk)
-    if not whose:
-        desk.refuse("this parcel has no sender yet: Enter on its first line names one")
-        return
-    desk.open.page = Page("sender", data={"sender": whose})
+    desk.open.page = Page("sender", data={"sender": whose_page(desk)})
     if len(desk.shop.parcel_ids()) <= AT_ONCE:
         read_account(desk)
 
@@ -85,9 +75,7 @@ def whose_page(desk: Desk) -> str:
     """Who the marked record (on its own page that one) is consigned by, else the parcel's sender; "" for
     nobody.
     """
-    parcel, row = desk.work.parcel, marked(desk)
-    if parcel is None:
-        return ""
+    parcel, row = desk.parcel, marked(desk)
     record = parcel.record(row.id) if row is not None and row.kind == "record" else None
     if desk.open.page is not None and desk.open.page.name == "record":
         record = desk.work.record
@@ -98,12 +86,8 @@ def whose_page(desk: Desk) -> str:
 
 
 def sender_of(desk: Desk) -> str:
-    """The sender whose page is open; "" where none is, and that is said."""
-    page = desk.open.page
-    if page is None or page.name != "sender":
-        desk.refuse("do this on a sender's page")
-        return ""
-    return str(page.data["sender"])
+    """The sender whose page is open."""
+    return str(desk.open.page.data["sender"]) if desk.open.page is not None else ""
 
 
 def account_of(desk: Desk, sender_id: str, as_of: str = "") -> Statement:
@@ -133,10 +117,7 @@ def read_account(desk: Desk) -> None:
 def enter(desk: Desk) -> None:
     """Open the marked line of the page with what it holds."""
     sender_id, page = sender_of(desk), desk.open.page
-    if not sender_id or page is None:
-        return
-    if desk.shop.read_only:
-        desk.refuse("this shop is open for reading only")
+    if page is None:
         return
     field = TERMS[page.at(len(TERMS))]
     text = show_terms(field, desk.shop.senders[sender_id])
@@ -201,8 +182,6 @@ def _change_words(label: str, now: str, was: str) -> str:
 )
 def open_payout(desk: Desk) -> None:
     sender_id = sender_of(desk)
-    if not sender_id:
-        return
     due = account_of(desk, sender_id).due
     text = f"{due.plain()}; " if due.minor > 0 else ""
     about = "amount; reference; day; it is spread over the records that were due on that day"
@@ -257,8 +236,6 @@ def _take_payout(desk: Desk, line: OpenLine) -> None:
 def write_statement(desk: Desk) -> None:
     """The sender's statement as CSV and to be printed, among the exports; the page shows the account."""
     sender_id = sender_of(desk)
-    if not sender_id:
-        return
     rows, path = _write(desk, "statement", sender_id)
     printed = path.with_suffix(".html")
     export(desk.shop, Ask("statement", date.fromisoformat(desk.today()), sender=sender_id), printed)
@@ -280,13 +257,7 @@ def write_statement(desk: Desk) -> None:
 )
 def write_receipt(desk: Desk) -> None:
     """The consignor's receipt of the parcel on the bench, among the exports."""
-    parcel = desk.work.parcel
-    if parcel is None or not sender_of(desk):
-        return
-    if reason := _consigned_here(desk):
-        desk.refuse(f"no receipt: {reason}")
-        return
-    ask = Ask("consignment", date.fromisoformat(desk.today()), parcel=parcel.id)
+    ask = Ask("consignment", date.fromisoformat(desk.today()), parcel=desk.parcel.id)
     path = exports(desk) / file_name(ask)
     count = export(desk.shop, ask, path)
     desk.say(f"{'a receipt' if count == 1 else f'{count} receipts'} written: {path}", "done")

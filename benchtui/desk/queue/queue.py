@@ -36,7 +36,7 @@ NOT_LOOKED_FOR = "not looked for yet: "
 
 def arrive(desk: Desk, record: RecordDoc | None) -> None:
     """Stand at a record: its title line opens if it has none, else the part that still wants something."""
-    desk.open.page, desk.open.menu, desk.open.line, desk.work.lacking_said = None, None, None, None
+    desk.open.page, desk.open.menu, desk.open.line, desk.work.refused = None, None, None, ""
     desk.work.record_id = record["id"] if record else None
     desk.work.part_id, desk.work.side, desk.work.taken, desk.asking.order, desk.asking.asked = (
         None,
@@ -77,15 +77,20 @@ def next_open(desk: Desk) -> RecordDoc | None:
 def _beside(by: int) -> Need:
     def why(desk: Desk) -> str:
         there = at(desk) + by
-        return unless(0 <= there < len(desk.work.records), f"the {'end' if by > 0 else 'start'} of the queue")
+        end = f"this is the {'end' if by > 0 else 'start'} of the queue"
+        return unless(0 <= there < len(desk.work.records), end)
 
     return why
 
 
 def _not_begun(desk: Desk) -> str:
+    """Nothing was said of it, or it is done; one begun wants a key of its own."""
     record = desk.work.record
-    begun = record is not None and record["state"] == "started"
-    return unless(not begun, f"begun: {desk.key('later')} leaves it")
+    if record is None or record["state"] != "started":
+        return ""
+    lacks = in_words(lacking(desk, record)) or "lacks nothing"
+    done = f"{desk.key('take-in')} takes it in, {desk.key('later')} leaves it for later"
+    return f"record {record['no']} is begun: {done}; {lacks}"
 
 
 @command(
@@ -96,21 +101,14 @@ def _not_begun(desk: Desk) -> str:
     group="Queue",
     also="skip forward",
     legend=Legend(untitled=30),
-    needs=[_beside(1), _not_begun],
+    needs=[_not_begun, _beside(1)],
     changes="nothing",
     one_write=True,
     often=90,
     order=400,
 )
 def skip(desk: Desk) -> None:
-    """On from a record that nothing was said of, or that is done; one begun wants a key of its own."""
-    record = desk.work.record
-    if record is None or record["state"] != "started":
-        _step(desk, 1)
-        return
-    lacks = in_words(lacking(desk, record)) or "lacks nothing"
-    done = f"{desk.key('take-in')} takes it in, {desk.key('later')} leaves it for later"
-    desk.refuse(f"record {record['no']} is begun: {done}; {lacks}")
+    _step(desk, 1)
 
 
 @command(
@@ -148,18 +146,13 @@ def back(desk: Desk) -> None:
 
 
 def _step(desk: Desk, by: int) -> None:
-    records = desk.work.records
-    here = at(desk) + by
-    if not 0 <= here < len(records):
-        desk.refuse("this is the end of the queue" if by > 0 else "this is the start of the queue")
-        return
-    left = desk.work.record
+    left, to = desk.work.record, desk.work.records[at(desk) + by]
     lacks = lacking(desk, left) if left is not None and left["state"] == "started" else []
-    arrive(desk, records[here])
+    arrive(desk, to)
     if left is not None and lacks:
         desk.refuse(f"record {left['no']} is left unfinished, {in_words(lacks)}")
     elif desk.open.line is None:
-        desk.say(f"record {records[here]['no']}")
+        desk.say(f"record {to['no']}")
 
 
 @command(
@@ -284,16 +277,14 @@ def verdicts_wanted(desk: Desk, record: RecordDoc) -> list[str]:
 
 
 def _nothing_lacks(desk: Desk) -> str:
-    record = desk.work.record
-    if record is None:
-        return "no record on the bench"
-    lacks = lacking(desk, record)
+    """What it lacks, once; without a title it is not taken in at all."""
+    lacks = lacking(desk, desk.record)
     if lacks == ["title"]:
-        return "no title yet"
-    if not lacks or desk.work.lacking_said == record["id"]:
-        return ""
-    more = f" and {len(lacks) - 1} more" if len(lacks) > 1 else ""
-    return f"{in_words(lacks[:1])}{more}; Enter twice takes it in"
+        keys = f"{desk.key('find-title')} finds or makes one, {desk.key('next-record')} goes on without"
+        return f"the title first; {keys}"
+    keyed = [f"price ({_price_key(desk)})" if one == "price" else one for one in lacks]
+    asks = lacks and desk.work.refused != "take-in"
+    return f"{in_words(keyed)}. Press the key again to take it in as it is" if asks else ""
 
 
 def _learn_of_it(desk: Desk) -> None:
@@ -317,29 +308,13 @@ def _learn_of_it(desk: Desk) -> None:
 )
 def take_in(desk: Desk) -> None:
     """Taken in; where something is lacking it is named first and a second press takes it in as it is."""
-    record, parcel = desk.work.record, desk.work.parcel
-    if record is None or parcel is None:
-        desk.refuse("no record on the bench")
-        return
-    if parcel.read_only:
-        desk.refuse("this parcel is open for reading only")
-        return
-    lacks = lacking(desk, record)
-    if lacks == ["title"]:
-        keys = f"{desk.key('find-title')} finds or makes one; {desk.key('next-record')} goes on without"
-        desk.refuse(f"no title yet: {keys}")
-        return
-    if lacks and desk.work.lacking_said != record["id"]:
-        desk.work.lacking_said = record["id"]
-        keyed = [f"price ({_price_key(desk)})" if one == "price" else one for one in lacks]
-        desk.refuse(f"{in_words(keyed)}. Press the key again to take it in as it is")
-        return
+    record = desk.record
     _write_taken_in(desk, record)
     done_with = desk.open.message
     tone: Tone = "done" if record["set_apart"] is None else "clash"
     following = next_open(desk)
     if following is None:
-        desk.work.lacking_said = None
+        desk.work.refused = ""
         waiting = len(cards(desk))
         asks = f"; {desk.key('cards')}: {waiting} for you" if waiting else ""
         shows = f"{desk.key('parcel-page')}: the parcel{asks}"

@@ -65,9 +65,6 @@ ABOUT = "a few letters of artist, title or number, in any order; Enter takes one
 )
 def find_title(desk: Desk) -> None:
     """Open the title line, empty or with what it held when it was left."""
-    if desk.work.record is None:
-        desk.refuse("no record on the bench: choose one in the queue")
-        return
     _look_for_lists(desk)
     open_line(desk, "title", "title", about=ABOUT)
 

@@ -10,7 +10,7 @@ from benchtui.desk.core.needs import unless
 from benchtui.desk.core.pages import OwnUndo, page_now
 from benchtui.desk.hand import hand
 from benchtui.model.parcel import new_head
-from benchtui.model.record import part_of
+from benchtui.model.record import RecordDoc, part_of
 from benchtui.store import Entry, Parcel
 
 
@@ -23,19 +23,15 @@ def _own(desk: Desk) -> OwnUndo | None:
 def _to_undo(desk: Desk) -> str:
     if (own := _own(desk)) is not None:
         return own.why_not(desk, True)
-    here = desk.work.parcel
-    if here is None:
-        return "no parcel is open"
+    here = desk.parcel
     if here.closed:
         return "the parcel is closed"
     if here.next_undo is None:
-        return unless(_begun_by_mistake(desk, here), "nothing to undo")
+        left = f"nothing left to undo{'; ' + _still_empty(here) if is_untouched(desk) else ''}"
+        return unless(_begun_by_mistake(desk, here), left)
     if is_of_a_past_day(desk, here):
-        return "that day is over"
-    return unless(
-        not _is_of_another(desk, here.next_undo, back=True),
-        "done last at another record; Enter twice undoes it",
-    )
+        return "undo does not reach into a day that is over: correct the event on the record's page"
+    return _at_another(desk, here.next_undo, back=True)
 
 
 @command(
@@ -71,15 +67,8 @@ def undo(desk: Desk) -> None:
 def _to_redo(desk: Desk) -> str:
     if (own := _own(desk)) is not None:
         return own.why_not(desk, False)
-    here = desk.work.parcel
-    if here is None:
-        return "no parcel is open"
-    if here.next_redo is None:
-        return "nothing to redo"
-    return unless(
-        not _is_of_another(desk, here.next_redo, back=False),
-        "was done at another record; Enter twice does it again",
-    )
+    entry = desk.parcel.next_redo
+    return _at_another(desk, entry, back=False) if entry is not None else "nothing to redo"
 
 
 @command(
@@ -110,41 +99,30 @@ def redo(desk: Desk) -> None:
 
 
 def _turn(desk: Desk, back: bool) -> None:
-    parcel = desk.work.parcel
-    if parcel is None:
-        desk.refuse("no parcel is open")
-        return
-    if back and is_of_a_past_day(desk, parcel):
-        desk.refuse("undo does not reach into a day that is over: correct the event on the record's page")
-        return
+    parcel = desk.parcel
     entry = parcel.next_undo if back else parcel.next_redo
-    if entry is not None and _crosses(desk, entry, back):
-        return
     if entry is None:
-        empty = f"parcel {parcel.id} is still empty: the next new parcel of today takes its place"
-        if back and _goes_back(desk, parcel):
-            desk.say(f"back at parcel {desk.work.parcel.id if desk.work.parcel else ''}; {empty}", "done")
-            return
-        left = f"nothing left to undo{'; ' + empty if is_untouched(desk) else ''}"
-        desk.refuse(left if back else "nothing to redo")
+        _go_back(desk, parcel)
         return
     turned = turn_last(desk, parcel, back)
     desk.weighings.forget_counts()
     book = turned[1] if turned else ""
     _show_again(desk, parcel, entry, back)
     desk.say(f"{'taken back' if back else 'done again'}: {entry.say}{book}", "done")
-    desk.work.turned = "undo" if back else "redo"
+    desk.work.turned, desk.work.refused = "undo" if back else "redo", ""
     desk.place()
 
 
-def _goes_back(desk: Desk, parcel: Parcel) -> bool:
+def _go_back(desk: Desk, parcel: Parcel) -> None:
     """From a parcel begun a moment ago, in which nothing was entered, to the one before it."""
-    before = desk.work.before
-    if before is None or not _begun_by_mistake(desk, parcel):
-        return False
-    desk.work.before, desk.work.left_empty = None, parcel.id
-    before[1]()
-    return True
+    before, desk.work.before, desk.work.left_empty = desk.work.before, None, parcel.id
+    if before is not None:
+        before[1]()
+    desk.say(f"back at parcel {desk.parcel.id}; {_still_empty(parcel)}", "done")
+
+
+def _still_empty(parcel: Parcel) -> str:
+    return f"parcel {parcel.id} is still empty: the next new parcel of today takes its place"
 
 
 def _begun_by_mistake(desk: Desk, parcel: Parcel) -> bool:
@@ -163,12 +141,12 @@ def is_untouched(desk: Desk) -> bool:
     return here.head["opened"] == desk.today() and not entered
 
 
-def _crosses(desk: Desk, entry: Entry, back: bool) -> bool:
-    """Whether it would change another record than the one on the bench: said first, each time anew."""
-    record = desk.work.record
-    if record is None or not _is_of_another(desk, entry, back):
-        return False
-    again = desk.work.turned == ("undo" if back else "redo")
+def _at_another(desk: Desk, entry: Entry, back: bool) -> str:
+    """That it would change another record than the one on the bench: said first, each time anew."""
+    record, which = desk.work.record, "undo" if back else "redo"
+    if record is None or not _is_of_another(desk, record, entry, back) or desk.work.refused == which:
+        return ""
+    again = desk.work.turned == which
     if back:
         done = (
             f"all later steps at record {record['no']} are undone"
@@ -177,23 +155,20 @@ def _crosses(desk: Desk, entry: Entry, back: bool) -> bool:
         )
     else:
         done = f"no step at record {record['no']} is left" if again else "undone last, at another record"
-    desk.work.turned = "undo?" if back else "redo?"
-    desk.refuse(f"{done}: {entry.say}; press again to {'undo' if back else 'redo'} that")
-    return True
+    return f"{done}: {entry.say}; press again to {which} that"
 
 
-def _is_of_another(desk: Desk, entry: Entry, back: bool) -> bool:
-    """Whether it changed another record alone and that was not said yet. Not asked on a page of the parcel,
-    which shows them all, nor of the record just taken in, while the next one is empty.
+def _is_of_another(desk: Desk, record: RecordDoc, entry: Entry, back: bool) -> bool:
+    """Whether it changed another record alone. Not asked on a page of the parcel, which shows them all, nor
+    of the record just taken in, while the next one is empty.
     """
-    record, turned = desk.work.record, desk.work.turned
-    if record is None or desk.open.page is not None or turned == ("undo?" if back else "redo?"):
+    if desk.open.page is not None:
         return False
     changed = {str(path[1]) for path, _, _ in entry.ops if path[0] == "records" and len(path) > 1}
     others = changed & {one["id"] for one in desk.work.records}
     if not others or record["id"] in others:
         return False
-    just_now = back and turned != "undo" and record["title"] is None
+    just_now = back and desk.work.turned != "undo" and record["title"] is None
     return not (just_now and any(entry.gives(one, "taken_in_at") for one in others))
 
 

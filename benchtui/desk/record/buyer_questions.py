@@ -6,7 +6,7 @@ from benchtui.desk.core.late_change import dated
 from benchtui.desk.core.needs import unless
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.record.fact import offer_facts
-from benchtui.desk.record.record_page import on_page, same_record, turn_to
+from benchtui.desk.record.record_page import same_record, turn_to
 from benchtui.model.chores import add_chore, finish
 from benchtui.model.record import (
     QUESTION,
@@ -22,8 +22,7 @@ def waiting_questions(record: RecordDoc) -> list[QuestionDoc]:
 
 
 def _asked(desk: Desk) -> str:
-    record = desk.work.record
-    return unless(record is not None and waiting_questions(record), "no question waits for an answer")
+    return unless(waiting_questions(desk.record), "no question waits for an answer")
 
 
 @command(
@@ -36,9 +35,7 @@ def _asked(desk: Desk) -> str:
     order=1172,
 )
 def open_question(desk: Desk) -> None:
-    record = on_page(desk)
-    if record is not None:
-        open_line(desk, "question", "question", about="who asks; what they ask", record=record["id"])
+    open_line(desk, "question", "question", about="who asks; what they ask", record=desk.record["id"])
 
 
 def _ask(desk: Desk, line: OpenLine) -> None:
@@ -71,16 +68,9 @@ def _ask(desk: Desk, line: OpenLine) -> None:
     order=1174,
 )
 def open_answer(desk: Desk) -> None:
-    record = on_page(desk)
-    if record is None:
-        return
-    waiting = waiting_questions(record)
-    if not waiting:
-        desk.refuse("no question waits for an answer")
-        return
-    one = waiting[0]
+    one = waiting_questions(desk.record)[0]
     about = f"{one['who']}: {one['what']}"
-    open_line(desk, "answer-question", "answer", about=about, record=record["id"], question=one["id"])
+    open_line(desk, "answer-question", "answer", about=about, record=desk.record["id"], question=one["id"])
 
 
 def _answer(desk: Desk, line: OpenLine) -> None:

@@ -8,7 +8,7 @@ from benchtui.desk.grade.play_line import read_grade
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.look.contradicted import plain
 from benchtui.desk.look.runout import reading
-from benchtui.desk.record.record_page import on_page, same_record, turn_to
+from benchtui.desk.record.record_page import same_record, turn_to
 from benchtui.model.grade import Scale
 from benchtui.model.naming import grades_of
 from benchtui.model.record import CameBackDoc, PartDoc, RecordDoc, parts_of, sides_of
@@ -28,8 +28,7 @@ def _written(record: RecordDoc) -> list[tuple[PartDoc, str]]:
 
 
 def _runouts_known(desk: Desk) -> str:
-    record = desk.work.record
-    return unless(record is not None and _written(record), "no runout of it is known")
+    return unless(_written(desk.record), "no runout of it is known: there is nothing to compare with")
 
 
 @command(
@@ -43,12 +42,7 @@ def _runouts_known(desk: Desk) -> str:
     order=1176,
 )
 def open_compare(desk: Desk) -> None:
-    record = on_page(desk)
-    if record is None:
-        return
-    if not _written(record):
-        desk.refuse("no runout of it is known: there is nothing to compare with")
-        return
+    record = desk.record
     sides = f" {BETWEEN} ".join(f"runout {side}" for _, side in _written(record))
     went = grades_of(record, desk.scale)
     pictures = len(record.get("photographs", []))

@@ -4,7 +4,6 @@ from typing import Any, cast
 
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, Menu
-from benchtui.desk.record.record_page import on_page
 from benchtui.desk.record.steps import Step, Typed, keep_steps, step_choices
 from benchtui.model.chores import add_chore, finish_all
 from benchtui.model.custody import CustodyDoc, CustodyStep
@@ -94,9 +93,8 @@ STEPS: dict[str, Step] = {
     order=1186,
 )
 def open_custody(desk: Desk) -> None:
-    if on_page(desk) is not None:
-        choices = step_choices(desk, "custody", STEPS)
-        desk.open.menu = Menu("Whose it was, what was agreed", choices, name="custody")
+    choices = step_choices(desk, "custody", STEPS)
+    desk.open.menu = Menu("Whose it was, what was agreed", choices, name="custody")
 
 
 keep_steps("custody", STEPS)

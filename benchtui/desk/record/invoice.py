@@ -6,7 +6,6 @@ from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.keeping import exports
 from benchtui.desk.core.needs import is_sold
-from benchtui.desk.record.record_page import on_page
 from benchtui.export.ask import Ask
 from benchtui.export.files import write_whole
 from benchtui.export.papers import invoice_of, tax_caution
@@ -28,9 +27,7 @@ from benchtui.model.filename import plain_name
 )
 def write_invoice(desk: Desk) -> None:
     """As it was issued, with all that was sold with it."""
-    record = on_page(desk)
-    if record is None:
-        return
+    record = desk.record
     today = date.fromisoformat(desk.today())
     told: list[str] = []
     parcels = told_parcels(list(each_parcel(desk.shop)), told.append)

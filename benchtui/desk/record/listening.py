@@ -10,7 +10,7 @@ from benchtui.desk.core.needs import title_known
 from benchtui.desk.line.amount_typed import whole_number
 from benchtui.desk.line.day_typed import read_day
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
-from benchtui.desk.record.record_page import on_page, same_record, turn_to, typed_for
+from benchtui.desk.record.record_page import same_record, turn_to, typed_for
 from benchtui.model.chores import add_chore
 from benchtui.model.listening import ListeningDoc
 from benchtui.model.record import FIND_OUT, RecordDoc, parts_of, sides_of
@@ -29,9 +29,7 @@ _MINUTE = re.compile(r"\d{1,3}:[0-5]\d")
     order=1188,
 )
 def open_heard(desk: Desk) -> None:
-    record = on_page(desk)
-    if record is not None:
-        open_line(desk, "heard", "heard", about=ABOUT, record=record["id"])
+    open_line(desk, "heard", "heard", about=ABOUT, record=desk.record["id"])
 
 
 def _take_heard(desk: Desk, line: OpenLine) -> None:
@@ -89,13 +87,9 @@ def _copy(desk: Desk, record: RecordDoc, typed: str) -> str:
 )
 def open_find_out(desk: Desk) -> None:
     """What is asked now, else the title, as work of the shop; it keeps no record from being sold."""
-    record = desk.work.record
-    if record is None or record["title"] is None:
-        desk.refuse("find the title first")
-        return
     asked = desk.clue.ask if desk.clue is not None else ""
     about = f"of {asked or 'the title'}: what is to be found out; by which day. Empty: just that"
-    open_line(desk, "find-out", "find out", about=about, record=record["id"], asked=asked)
+    open_line(desk, "find-out", "find out", about=about, record=desk.record["id"], asked=asked)
 
 
 def _take_find_out(desk: Desk, line: OpenLine) -> None:

@@ -11,7 +11,7 @@ from benchtui.desk.core.shapes import pick_of
 from benchtui.desk.line.amount_typed import read_amount
 from benchtui.desk.line.day_typed import read_day
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
-from benchtui.desk.record.record_page import on_page, turn_to, typed_for
+from benchtui.desk.record.record_page import turn_to, typed_for
 from benchtui.export.layout import layouts_of
 from benchtui.export.listed import note_listing
 from benchtui.model.listing import SAID, ListingDoc, State, online_at
@@ -31,9 +31,7 @@ _STATES: dict[str, State] = {"": "online", "online": "online", "drafted": "draft
     order=1178,
 )
 def open_listed(desk: Desk) -> None:
-    record = on_page(desk)
-    if record is not None:
-        open_line(desk, "listed", "listed", about=ABOUT, record=record["id"])
+    open_line(desk, "listed", "listed", about=ABOUT, record=desk.record["id"])
 
 
 def _suggest(desk: Desk, line: OpenLine) -> list[Pick]:

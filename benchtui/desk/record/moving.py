@@ -13,7 +13,6 @@ from benchtui.desk.core.needs import not_gone, part_is_here
 from benchtui.desk.hand import hand
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line, refuse_unfound
 from benchtui.desk.record import moving_cost
-from benchtui.desk.record.record_page import on_page
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import MoneyDoc, PartDoc, RecordDoc, is_here, part_of
@@ -51,19 +50,10 @@ class Move(NamedTuple):
     order=1060,
 )
 def open_move(desk: Desk) -> None:
-    record, part = on_page(desk), desk.work.part
-    if record is None:
-        return
-    if part is None or not is_here(part):
-        desk.refuse("choose the part to move first")
-        return
-    if standing(record).what in LEFT:
-        desk.refuse(f"record {record['no']} is {standing(record).what}: its parts went with it")
-        return
-    label = f"move {hand.part_name(record, part)} to"
+    label = f"move {hand.part_name(desk.record, desk.part)} to"
     about = "the number of a record of this parcel, or any stock number"
     desk.say("")  # what was said before would hide what the line wants
-    open_line(desk, "move-part", label, about=about, part=part["id"])
+    open_line(desk, "move-part", label, about=about, part=desk.part["id"])
 
 
 # -- where to -------------------------------------------------------------------------------------

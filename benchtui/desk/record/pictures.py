@@ -13,7 +13,7 @@ from benchtui.desk.core.shapes import pick_of
 from benchtui.desk.hand import hand
 from benchtui.desk.line.letters import fit
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
-from benchtui.desk.record.record_page import on_page, same_record
+from benchtui.desk.record.record_page import same_record
 from benchtui.export.pictures import file_of
 from benchtui.model.record import PhotographDoc, RecordDoc, half_words, halves_of, is_here, part_of
 
@@ -23,11 +23,7 @@ PAGE = "photographs"
 
 
 def _there_are(desk: Desk) -> str:
-    record = desk.work.record
-    return unless(
-        record is not None and record.get("photographs"),
-        "none yet: benchtui photographs FOLDER",
-    )
+    return unless(desk.record.get("photographs"), "none yet: benchtui photographs FOLDER")
 
 
 @command(
@@ -42,12 +38,6 @@ def _there_are(desk: Desk) -> str:
     order=1182,
 )
 def open_photographs(desk: Desk) -> None:
-    record = on_page(desk)
-    if record is None:
-        return
-    if reason := _there_are(desk):
-        desk.refuse(reason)
-        return
     desk.open.page = Page(PAGE)
 
 

@@ -5,18 +5,14 @@ from typing import Any, NamedTuple, cast
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.core.late_change import dated
-from benchtui.desk.core.needs import unless
+from benchtui.desk.core.needs import disc_here
 from benchtui.desk.grade import grading
 from benchtui.desk.grade.play_line import RIGHT, PlayTest, read_play
 from benchtui.desk.hand import hand
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
-from benchtui.desk.record.record_page import on_page, turn_to
+from benchtui.desk.record.record_page import turn_to
 from benchtui.model.naming import side_grades
 from benchtui.model.record import GradeDoc, PartDoc, RecordDoc, part_of, parts_of, sides_of
-
-
-def _discs(desk: Desk) -> str:
-    return unless(desk.work.record and parts_of(desk.work.record, "disc"), "no disc here")
 
 
 @command(
@@ -25,21 +21,16 @@ def _discs(desk: Desk) -> str:
     "note a play test: what was heard, where on the side",
     short="play test",
     also="listen hear heard",
-    needs=[_discs],
+    needs=[disc_here],
     on=("record",),
     order=1040,
 )
 def open_test(desk: Desk) -> None:
-    record = on_page(desk)
-    if record is None:
-        return
-    if not parts_of(record, "disc"):
-        desk.refuse("no disc here to play")
-        return
     part, side = desk.work.part, desk.work.side
     begun = f"side {side}, " if part is not None and part["kind"] == "disc" and side else ""
     desk.say("")  # what was said before would hide what the line wants
-    open_line(desk, "play-test", "play test", begun, RIGHT.removeprefix("write it as: "), record=record["id"])
+    about = RIGHT.removeprefix("write it as: ")
+    open_line(desk, "play-test", "play test", begun, about, record=desk.record["id"])
 
 
 def _take(desk: Desk, line: OpenLine) -> None:

@@ -8,8 +8,7 @@ from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu
 from benchtui.desk.core.every_parcel import all_parcels
 from benchtui.desk.core.keeping import exports
-from benchtui.desk.core.needs import unless, where_it_is
-from benchtui.desk.record.record_page import on_page
+from benchtui.desk.core.needs import is_sold
 from benchtui.desk.record.steps import Step, Typed, keep_steps, step_choices
 from benchtui.export.files import write_whole
 from benchtui.export.packing import packing_slips, sold_with
@@ -122,9 +121,8 @@ STEPS = {
     order=1179,
 )
 def open_post(desk: Desk) -> None:
-    if on_page(desk) is not None:
-        slip = Choice("s", "write the packing slip of its sale, to be printed", lambda: write_slip(desk))
-        desk.open.menu = Menu("Out by post", (*step_choices(desk, "post", STEPS), slip), name="post")
+    slip = Choice("s", "write the packing slip of its sale, to be printed", lambda: write_slip(desk))
+    desk.open.menu = Menu("Out by post", (*step_choices(desk, "post", STEPS), slip), name="post")
 
 
 def write_slip(desk: Desk) -> None:
@@ -133,7 +131,7 @@ def write_slip(desk: Desk) -> None:
     record, parcel = desk.work.record, desk.work.parcel
     if record is None or parcel is None:
         return
-    if reason := unless(where_it_is(desk) == "sold", "it is not sold"):
+    if reason := is_sold(desk):
         desk.refuse(f"no packing slip: {reason}")
         return
     path = exports(desk) / f"packing-{plain_name(record['stock'] or record['id'])}.html"

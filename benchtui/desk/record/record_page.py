@@ -2,7 +2,6 @@
 
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine
-from benchtui.desk.core.keys import shown
 from benchtui.desk.core.late_change import dated
 from benchtui.desk.core.needs import part_is_here, unless
 from benchtui.desk.grade import grading
@@ -18,18 +17,7 @@ from benchtui.desk.record.describing import (
     wording,
 )
 from benchtui.export.describe import edit
-from benchtui.model.record import RecordDoc, half_words, is_here
-
-
-def on_page(desk: Desk) -> RecordDoc | None:
-    """The record where its page is open, else a word that this is done there."""
-    if desk.open.page is None or desk.open.page.name != "record" or desk.work.record is None:
-        back = (
-            f"{shown(desk.references.keymap.first_key('page-leave') or '')}, then " if desk.open.page else ""
-        )
-        desk.refuse(f"do this on the record's page: {back}{desk.key('record-page')} opens it")
-        return None
-    return desk.work.record
+from benchtui.model.record import RecordDoc, half_words
 
 
 def turn_to(desk: Desk, section: str) -> None:
@@ -42,7 +30,7 @@ def turn_to(desk: Desk, section: str) -> None:
 
 
 def _edited(desk: Desk) -> str:
-    return unless(desk.work.record and desk.work.record.get("description"), "nothing was edited")
+    return unless(desk.record.get("description"), "nothing to drop: the description is made from the facts")
 
 
 @command(
@@ -57,7 +45,7 @@ def _edited(desk: Desk) -> str:
 )
 def next_template(desk: Desk) -> None:
     """The description by the next template."""
-    if on_page(desk) is None or desk.open.page is None:
+    if desk.open.page is None:
         return
     names = template_names(desk)
     name = names[(names.index(template_shown(desk)) + 1) % len(names)]
@@ -77,9 +65,7 @@ def next_template(desk: Desk) -> None:
 )
 def edit_description(desk: Desk) -> None:
     """Two lines one after the other: the title line, then the text."""
-    record = on_page(desk)
-    if record is None:
-        return
+    record = desk.record
     name = template_shown(desk)
     title = described(desk, record, name).title
     turn_to(desk, "description")
@@ -175,14 +161,8 @@ def typed_for(desk: Desk, line: OpenLine) -> RecordDoc | None:
 )
 def drop_edit(desk: Desk) -> None:
     """Away with the dealer's own words: the description is made from the facts again."""
-    record = on_page(desk)
-    if record is None:
-        return
-    if not record.get("description"):
-        desk.refuse("nothing to drop: the description is made from the facts")
-        return
     turn_to(desk, "description")
-    with dated(desk, f"record {record['no']}: edited description dropped") as change:
+    with dated(desk, f"record {desk.record['no']}: edited description dropped") as change:
         desk.changed(change)["description"] = None
 
 
@@ -203,16 +183,11 @@ def later_grade(desk: Desk) -> None:
     """Grade the part in the hand after cleaning or a play test; in a closed parcel correct the grade as
     arrived, which stays in the parcel as a dated correction with what stood before.
     """
-    record, part = on_page(desk), desk.work.part
-    if record is None:
-        return
-    if part is None or not is_here(part):
-        desk.refuse("choose a part first")
-        return
+    record, part = desk.record, desk.part
     when = grading.occasion(record, part)
     name = hand.part_name(record, part) + (f" {half_words(desk.work.side)}" if desk.work.side else "")
     words = {"arrived": "as arrived", "cleaned": "after cleaning", "played": "played"}[when]
-    if when == "arrived" and desk.work.parcel is not None and desk.work.parcel.closed:
+    if when == "arrived" and desk.parcel.closed:
         words = "as arrived, corrected"
     label = f"{name}, {words}"
     about = f"a grade of the {desk.scale.name} scale, such as {desk.scale.grades[2].id}"

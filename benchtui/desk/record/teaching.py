@@ -34,9 +34,9 @@ def why_not(record: RecordDoc) -> str:
 
 
 def _named(desk: Desk) -> str:
-    record = desk.work.record
-    called = record is not None and record["pressing"]["id"] and record["pressing"]["how"] != "open"
-    return unless(called, "this record has no pressing yet to teach about")
+    pressing = desk.record["pressing"]
+    named = pressing["id"] and pressing["how"] != "open"
+    return unless(named, "name the pressing first: a record teaches about one")
 
 
 @command(
@@ -51,10 +51,7 @@ def _named(desk: Desk) -> str:
 )
 def teach_or_not(desk: Desk) -> None:
     """The record teaches no longer, or again; undoable, and in a closed parcel a dated correction."""
-    record = desk.work.record
-    if record is None or _named(desk):
-        desk.refuse("name the pressing first: a record teaches about one")
-        return
+    record = desk.record
     teaches = record["pressing"]["learn"]
     name = record["pressing"].get("name") or record["pressing"]["id"]
     what = f"no longer teaches {name}" if teaches else f"teaches {name}"

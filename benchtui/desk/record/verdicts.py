@@ -10,7 +10,7 @@ from benchtui.desk.book.another import adopt, another_one, no_new_pressing
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
 from benchtui.desk.core.lives import has_left
-from benchtui.desk.core.needs import part_in_hand, record_here, unless
+from benchtui.desk.core.needs import part_in_hand, record_here, title_known, unless
 from benchtui.desk.hand import hand
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.queue.queue import contradictions, verdicts_wanted
@@ -57,11 +57,7 @@ RULINGS: tuple[tuple[str, Ruling, str], ...] = (
     order=330,
 )
 def open_note(desk: Desk) -> None:
-    record = desk.work.record
-    if record is None:
-        desk.refuse("no record on the bench")
-        return
-    open_line(desk, "note", "note", record["note"], "anything worth saying; it goes out with the record")
+    open_line(desk, "note", "note", desk.record["note"], "anything worth saying; it goes out with the record")
 
 
 def _take_note(desk: Desk, line: OpenLine) -> None:
@@ -89,10 +85,7 @@ def _take_note(desk: Desk, line: OpenLine) -> None:
 )
 def chore_menu(desk: Desk) -> None:
     hand.go_on(desk)
-    record = desk.work.record
-    if record is None:
-        desk.refuse("no record on the bench")
-        return
+    record = desk.record
     open_chores = {chore["what"] for chore in record["chores"] if not chore["done"]}
     choices = [
         Choice(key, what, partial(add_chore, desk, what), "•" if what in open_chores else "")
@@ -200,10 +193,7 @@ def _doubted(desk: Desk) -> object:
 )
 def ruling_menu(desk: Desk) -> None:
     hand.go_on(desk)
-    record, part = desk.work.record, desk.work.part
-    if record is None or part is None:
-        desk.refuse("choose a part first")
-        return
+    record, part = desk.record, desk.part
     choices = [
         Choice(
             key,
@@ -239,7 +229,7 @@ def make_anchor(desk: Desk) -> None:
 
 def _pressings(desk: Desk) -> str:
     known = knows_pressings(desk.weighing()) or not no_new_pressing(desk)
-    return unless(known, "no pressing is known, and nothing was seen yet")
+    return unless(known, "no book has a pressing of this title, and nothing was seen yet to make one of")
 
 
 @command(
@@ -250,27 +240,21 @@ def _pressings(desk: Desk) -> str:
     group="Look",
     also="issue edition version reissue decide",
     legend=Legend(record=200),
-    needs=[_pressings],
+    needs=[title_known, _pressings],
     often=140,
     order=260,
 )
 def pressing_menu(desk: Desk) -> None:
-    record, weighing = desk.work.record, desk.weighing()
-    if record is not None and record["title"] is None:
-        desk.refuse(f"the title first: {desk.key('find-title')} opens its line")
-        return
-    if record is None or weighing is None or _pressings(desk):
-        desk.refuse("no book has a pressing of this title, and nothing was seen yet to make one of")
-        return
+    weighing = desk.weighing()
     choices = [
         Choice(
             key,
             likely.name,
             partial(call_it, desk, likely),
-            "•" if is_chosen(record, likely) else "",
+            "•" if is_chosen(desk.record, likely) else "",
             (percent(likely.p),),
         )
-        for key, likely in zip(PRESSINGS, weighing.pressings, strict=False)
+        for key, likely in zip(PRESSINGS, weighing.pressings if weighing else (), strict=False)
     ]
     if not no_new_pressing(desk):
         choices.append(
@@ -341,9 +325,8 @@ def _says_so(desk: Desk) -> object:
 
 
 def _second_look(desk: Desk) -> str:
-    record = desk.work.record
-    verdicts = verdicts_wanted(desk, record) if record is not None else []
-    return unless(_second_look_wanted(desk), verdicts[0] if verdicts else "no second look is needed")
+    verdicts = verdicts_wanted(desk, desk.record)
+    return unless(_second_look_wanted(desk), verdicts[0] if verdicts else "no second look is needed here")
 
 
 @command(
@@ -359,15 +342,13 @@ def _second_look(desk: Desk) -> str:
 )
 def looked(desk: Desk) -> None:
     """Looked a second time: what contradicts itself is so, else the second look is silent about its clue."""
-    record, weighing = desk.work.record, desk.weighing()
-    again = contradictions(desk, record) if record is not None else []
-    if record is not None and again:
+    record, weighing = desk.record, desk.weighing()
+    if again := contradictions(desk, record):
         with desk.act(f"record {record['no']}: looked again, it is so") as change:
             desk.changed(change)["looked"] += [{**so, "at": desk.now()} for _, so in again]
         return
     second = weighing.second_look if weighing else None
-    if record is None or second is None:
-        desk.refuse("no second look is needed here")
+    if second is None:
         return
     leader = weighing.leader if weighing else None
     entry: dict[str, Any] = {

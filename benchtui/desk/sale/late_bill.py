@@ -53,10 +53,7 @@ ABOUT = (
     order=1225,
 )
 def open_late(desk: Desk) -> None:
-    if desk.work.parcel is None:
-        desk.refuse("open a parcel first: the bill is for one")
-        return
-    open_line(desk, "late-bill", "late bill", about=ABOUT, parcel=desk.work.parcel.id)
+    open_line(desk, "late-bill", "late bill", about=ABOUT, parcel=desk.parcel.id)
 
 
 @command(

@@ -13,7 +13,6 @@ from benchtui.desk.core.lives import enter_event, parcel_for
 from benchtui.desk.core.needs import unless
 from benchtui.desk.line.day_typed import read_day
 from benchtui.desk.line.lines import LINES, LineKind, left_empty, open_line
-from benchtui.desk.record.record_page import on_page
 from benchtui.desk.sale.on_paper import corrected_on_paper
 from benchtui.desk.sale.packing_work import settle_packing
 from benchtui.desk.sale.record_life import leave_line
@@ -55,10 +54,8 @@ _ALSO = ("amount", "refund")
 
 
 def _happened(desk: Desk) -> str:
-    life = desk.work.record["life"] if desk.work.record else []
-    return unless(
-        any(event.get("what") != "corrected" for event in life), "nothing has happened to the record"
-    )
+    happened = any(event.get("what") != "corrected" for event in desk.record["life"])
+    return unless(happened, "nothing has happened to this record yet that could be corrected")
 
 
 @command(
@@ -72,17 +69,12 @@ def _happened(desk: Desk) -> str:
     order=1170,
 )
 def correct(desk: Desk) -> None:
-    record, parcel = on_page(desk), desk.work.parcel
-    if record is None or parcel is None:
-        return
-    if not any(event.get("what") != "corrected" for event in record["life"]):
-        desk.refuse("nothing has happened to this record yet that could be corrected")
-        return
+    record = desk.record
     sales = [one for one in record["life"] if one.get("what") == "sold"]
     paid_in = sales[-1].get("paid_in") if sales else None  # its standing may be what is to be put right
     about = f"an amount of the sale is in {paid_in['currency']}. {ABOUT}" if paid_in else ABOUT
     about = f"a price is that before the discount. {about}" if sales and sales[-1].get("discount") else about
-    open_line(desk, "life-correct", "correct event", "", about, parcel=parcel.id, record=record["id"])
+    open_line(desk, "life-correct", "correct event", "", about, parcel=desk.parcel.id, record=record["id"])
 
 
 def read_correction(

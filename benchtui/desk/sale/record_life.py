@@ -12,7 +12,6 @@ from benchtui.desk.core.needs import is_sold, not_gone, unless
 from benchtui.desk.line.amount_typed import read_amount
 from benchtui.desk.line.day_typed import read_day
 from benchtui.desk.line.lines import LINES, LineKind, close_line, left_empty, open_line
-from benchtui.desk.record.record_page import on_page
 from benchtui.desk.sale.credit_note import CreditNote
 from benchtui.desk.sale.packing_work import settle_packing
 from benchtui.model.money import parse_money
@@ -117,9 +116,7 @@ DEEDS = {
 
 
 def _open(desk: Desk, name: str) -> None:
-    record, parcel = on_page(desk), desk.work.parcel
-    if record is None or parcel is None:
-        return
+    record, parcel = desk.record, desk.parcel
     deed = DEEDS[name]
     text = _known(record, name)
     about = f"{_paid(record)}{deed.about}" if name in ("return", "refund") else deed.about
@@ -270,12 +267,10 @@ def payout(desk: Desk) -> None:
 )
 def release(desk: Desk) -> None:
     """No longer held, from today; there is nothing to type."""
-    record, parcel = on_page(desk), desk.work.parcel
-    if record is None or parcel is None:
-        return
+    record = desk.record
     enter_event(
         desk,
-        parcel.id,
+        desk.parcel.id,
         record["id"],
         desk.today(),
         lambda head, there, when: life.release(there, when),

@@ -10,7 +10,6 @@ from benchtui.desk.core.needs import unless
 from benchtui.desk.line.amount_typed import read_amount
 from benchtui.desk.line.fields import read_eligible, show_eligible
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
-from benchtui.desk.record.record_page import on_page
 from benchtui.desk.sale.on_paper import vat_on_paper
 from benchtui.desk.sale.record_life import leave_line
 from benchtui.model.money import Money
@@ -24,14 +23,9 @@ def _amount_of(doc: Any) -> str:
     return Money(doc["minor"], doc["currency"]).plain() if doc else ""
 
 
-def _terms(wanted: str) -> Need:
+def _terms(wanted: str, said: str) -> Need:
     def why(desk: Desk) -> str:
-        fine = (
-            desk.work.record
-            and desk.work.parcel
-            and own_terms(desk.work.parcel.head, desk.work.record) == wanted
-        )
-        return unless(fine, f"it is not {wanted}")
+        return unless(own_terms(desk.parcel.head, desk.record) == wanted, said)
 
     return why
 
@@ -47,11 +41,8 @@ def _terms(wanted: str) -> Need:
 )
 def price(desk: Desk) -> None:
     """The asking price, also after the parcel was closed; a sale has its own line."""
-    record = on_page(desk)
-    if record is not None:
-        text = _amount_of(record["price"])
-        about = "asking price from today: an amount such as 24 or 24.50"
-        _open(desk, record, "record-price", f"price in {desk.currency}", text, about)
+    about = "asking price from today: an amount such as 24 or 24.50"
+    _open(desk, "record-price", f"price in {desk.currency}", _amount_of(desk.record["price"]), about)
 
 
 @command(
@@ -60,19 +51,13 @@ def price(desk: Desk) -> None:
     "set the least price agreed with the sender",
     short="reserve",
     also="minimum least lowest limit",
-    needs=[_terms("consigned")],
+    needs=[_terms("consigned", "no reserve: this record is the shop's own")],
     on=("record",),
     order=1190,
 )
 def reserve(desk: Desk) -> None:
-    record, parcel = on_page(desk), desk.work.parcel
-    if record is None or parcel is None:
-        return
-    if own_terms(parcel.head, record) != "consigned":
-        desk.refuse("no reserve: this record is the shop's own")
-        return
     about = "not sold below this without asking the sender; - for none"
-    _open(desk, record, "record-reserve", "reserve", _amount_of(record.get("reserve")), about)
+    _open(desk, "record-reserve", "reserve", _amount_of(desk.record.get("reserve")), about)
 
 
 @command(
@@ -81,24 +66,17 @@ def reserve(desk: Desk) -> None:
     "say whether the margin scheme may be used",
     short="scheme",
     also="margin tax vat",
-    needs=[_terms("bought")],
+    needs=[_terms("bought", "the margin scheme is not for consigned records")],
     on=("record",),
     order=1180,
 )
 def eligible(desk: Desk) -> None:
     """Asked, never decided here: whether this record may be sold under a margin scheme."""
-    record, parcel = on_page(desk), desk.work.parcel
-    if record is None or parcel is None:
-        return
-    if own_terms(parcel.head, record) != "bought":
-        desk.refuse("the margin scheme is not for consigned records")
-        return
-    known = eligibility({"margin_eligible": None}, parcel.head)
+    known = eligibility({"margin_eligible": None}, desk.parcel.head)
     of_parcel = f"the parcel's answer is {'yes' if known.answer else 'no'}"
     more = known.ask[1:] if known.ask else (of_parcel,)
-    text = show_eligible(record)
     about = "; ".join((_MAY_IT, *more)) + "; then why: y private seller"
-    _open(desk, record, "record-eligible", "margin scheme", text, about)
+    _open(desk, "record-eligible", "margin scheme", show_eligible(desk.record), about)
 
 
 _MAY_IT = (
@@ -108,8 +86,7 @@ _MAY_IT = (
 
 
 def _shared_still(desk: Desk) -> str:
-    frozen = desk.work.parcel is not None and desk.work.parcel.closed
-    return unless(not frozen, "its share of the cost was frozen when the parcel was closed")
+    return unless(not desk.parcel.closed, "its share of the cost was frozen when the parcel was closed")
 
 
 @command(
@@ -118,22 +95,13 @@ def _shared_still(desk: Desk) -> str:
     "say that this record cost nothing: a gift, a find, a bonus",
     short="cost nothing",
     also="free gift find bonus nothing thrown in",
-    needs=[_terms("bought"), _shared_still],
+    needs=[_terms("bought", "a consigned record has no cost"), _shared_still],
     on=("record",),
     order=1185,
 )
 def free(desk: Desk) -> None:
-    record, parcel = on_page(desk), desk.work.parcel
-    if record is None or parcel is None:
-        return
-    if own_terms(parcel.head, record) != "bought":
-        desk.refuse("a consigned record has no cost")
-        return
-    if parcel.closed:
-        desk.refuse(_shared_still(desk))
-        return
     about = f"one of {', '.join(FREE)}: the others bear the cost; - for none"
-    _open(desk, record, "record-free", "cost nothing", record.get("free") or "", about)
+    _open(desk, "record-free", "cost nothing", desk.record.get("free") or "", about)
 
 
 def _take_free(desk: Desk, line: OpenLine) -> None:
@@ -151,8 +119,8 @@ def _take_free(desk: Desk, line: OpenLine) -> None:
     _take(desk, line, change)
 
 
-def _open(desk: Desk, record: RecordDoc, name: str, label: str, text: str, about: str) -> None:
-    open_line(desk, name, label, text, about, replace=True, record=record["id"])
+def _open(desk: Desk, name: str, label: str, text: str, about: str) -> None:
+    open_line(desk, name, label, text, about, replace=True, record=desk.record["id"])
 
 
 def _take_eligible(desk: Desk, line: OpenLine) -> None:

@@ -11,7 +11,6 @@ from benchtui.desk.core.lives import changing, parcel_for, to_take_down, when_on
 from benchtui.desk.core.needs import is_sold
 from benchtui.desk.line.amount_typed import whole_number
 from benchtui.desk.line.lines import LINES, LineKind, left_empty, open_line
-from benchtui.desk.record.record_page import on_page
 from benchtui.desk.sale.credit_note import CreditNote
 from benchtui.desk.sale.record_life import leave_line, read_cells
 from benchtui.desk.sale.sell import known_numbers, not_answered, stock_found
@@ -40,13 +39,7 @@ ABOUT = "number of the one that goes; price, if another; why; day: a13; ; clicks
     order=1125,
 )
 def open_replace(desk: Desk) -> None:
-    record, parcel = on_page(desk), desk.work.parcel
-    if record is None or parcel is None:
-        return
-    if why := is_sold(desk):
-        desk.refuse(why)
-        return
-    open_line(desk, "life-replace", "replaced by", "", ABOUT, parcel=parcel.id, record=record["id"])
+    open_line(desk, "life-replace", "replaced by", "", ABOUT, parcel=desk.parcel.id, record=desk.record["id"])
 
 
 @left_empty

@@ -10,7 +10,6 @@ from benchtui.desk.core.needs import not_gone, unless
 from benchtui.desk.hand import hand
 from benchtui.desk.line.amount_typed import read_amount
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
-from benchtui.desk.record.record_page import on_page
 from benchtui.desk.sale.record_life import leave_line
 from benchtui.model.money import Money
 from benchtui.model.record import MoneyDoc, PartDoc, RecordDoc, empty_record, is_here
@@ -40,12 +39,7 @@ def _parts(desk: Desk) -> str:
     order=1065,
 )
 def open_split(desk: Desk) -> None:
-    record, parcel = on_page(desk), desk.work.parcel
-    if record is None or parcel is None:
-        return
-    if why := _parts(desk) or not_gone(desk):
-        desk.refuse(why)
-        return
+    record = desk.record
     names = ", ".join(hand.part_name(record, part) for part in record["parts"] if is_here(part))
     about = f"it has {names}. {ABOUT}"
     open_line(desk, "record-split", "split off", about=about, record=record["id"])

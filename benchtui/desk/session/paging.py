@@ -182,9 +182,6 @@ def _back_to(desk: Desk, parcel_id: str) -> None:
     order=240,
 )
 def why(desk: Desk) -> None:
-    if desk.weighing() is None:
-        desk.refuse("no record on the bench")
-        return
     desk.open.page = Page("why")
 
 
@@ -202,9 +199,6 @@ def why(desk: Desk) -> None:
     order=10,
 )
 def record_page(desk: Desk) -> None:
-    if desk.work.record is None:
-        desk.refuse("no record on the bench")
-        return
     desk.open.page = Page("record")
 
 
