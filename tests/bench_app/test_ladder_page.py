@@ -11,6 +11,7 @@ from benchtui.books.shape import Clue
 from benchtui.desk.book.ladder_page import company_shown
 from benchtui.desk.core.page_parts import Bar, Table
 from benchtui.desk.core.pages import view_now
+from benchtui.desk.keyboard import explain
 from benchtui.desk.own_book.growing import change_book, own_book
 
 
@@ -42,6 +43,7 @@ def test_a_lane_is_told_in_one_line_and_its_states_stand_as_bars_on_one_time_lin
     clue = whelkin.desk.library.clue("own-label")
     assert clue is not None
     assert (clue.part, clue.place, clue.per_side, clue.companies) == ("disc", "label", True, ("Whelkin",))
+    assert "why: dated copies" in explain._means(clue, clue.answers[1])
     assert check_books([own_book(whelkin.desk).parent]) == []
 
 
@@ -232,3 +234,8 @@ def test_what_was_left_of_a_change_stands_in_no_line_of_another_state(whelkin: H
     assert whelkin.desk.open.line.text == "", "what was left after another state is for that one"
     whelkin.do("line-leave", "book-right")
     assert whelkin.said.endswith("blue 1966..")
+
+
+def test_a_text_that_begins_with_the_key_of_a_new_parcel_begins_none_on_a_ladder(whelkin: Hands) -> None:
+    whelkin.burst("new label 1964\n", apart=0.01)
+    assert (whelkin.desk.shop.parcels(), whelkin.desk.open.line) == ([], None)

@@ -61,9 +61,10 @@ def test_a_date_that_cannot_be_read_is_left_undecided_and_the_exit_code_says_so(
 ) -> None:
     file = tmp_path / "t.csv"
     file.write_text("artist,title,pressing,made\nOld Sallow,Wintering,first,the other day\n")
-    code, said = run(capsys, shop, "take", str(file), "--yes")
-    assert "the other day" in said.out
-    assert code == 1
+    for how in ("--dry-run", "--yes"):
+        code, said = run(capsys, shop, "take", str(file), how)
+        assert "the other day" in said.out
+        assert code == 1
 
 
 @pytest.mark.parametrize(

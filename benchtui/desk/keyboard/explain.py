@@ -2,6 +2,7 @@
 
 import re
 
+from benchtui.books.dated_words import BY_DEALER
 from benchtui.books.shape import Answer, Clue
 from benchtui.desk.ask.asking import HERE, ahead, is_runout, wants_grade
 from benchtui.desk.ask.forms import form_of, with_digits
@@ -199,6 +200,8 @@ def _means(clue: Clue, answer: Answer) -> list[str]:
     if answer.span is not None and answer.span.known:
         what = "sold by then" if answer.caps_sale else "made"
         found.append(f"{what} {between(answer)}{_sure(answer)}")
+    if answer.source.startswith(BY_DEALER) and (why := answer.source.removeprefix(BY_DEALER).lstrip(": ")):
+        found.append(f"why: {why}")
     if answer.tells:
         found.append(f"says it is {answer.tells}")
     other = clue.answer(answer.looks_like) if answer.looks_like else None

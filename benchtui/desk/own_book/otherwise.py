@@ -386,5 +386,7 @@ def view(desk: Desk) -> PageView:
     columns = (Column("number"), Column("title", rank=2, least=12), Column("so far", rank=1),
                Column("now", rank=1))  # fmt: skip
     empty = words("The books name every record taken in as before.", "dim")
-    facts = (says("You changed the books: these records would now be another pressing.", "dim"),)
+    facts = (
+        says("You changed the books: these records would now be another pressing, or may be either.", "dim"),
+    )
     return PageView((("Named differently", "accent bold"),), facts, (Table(columns, rows, empty=empty),))

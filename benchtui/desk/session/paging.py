@@ -142,9 +142,8 @@ def parcels(desk: Desk) -> None:
     short="new parcel",
     also="lot box begin",
     changes="nothing",
-    on=("parcels",),
-    offered=10,
-    order=810,
+    on=("parcels", "parcel"),
+    order=825,
 )
 def new(desk: Desk) -> None:
     kind = page_now(desk)

@@ -75,15 +75,16 @@ def take(args: argparse.Namespace) -> int:
     )
     for line in preview_lines(plan):
         print_visible(line)
+    left = 1 if plan.asked or plan.unplaced else 0
     if plan.empty:
         print_visible("nothing to write")
-        return 0
+        return left
     if args.dry_run or not (args.yes or _agreed(plan)):
         print_visible("nothing is written")
-        return 0
+        return left
     put(plan, shop.path, target.path, target.text)
     print_visible(f"taken into {target.path}; benchtui book undo takes it out again")
-    return 1 if plan.asked or plan.unplaced else 0
+    return left
 
 
 def _agreed(plan: Plan) -> bool:
