@@ -8,6 +8,7 @@ from test_table import find, shown, work
 from benchtui.base.errors import BenchError
 from benchtui.desk.book import book_split
 from benchtui.desk.book.cells import CARD
+from benchtui.desk.core.pages import keys_now
 from benchtui.desk.own_book.growing import books_changed
 from benchtui.desk.own_book.otherwise import _is_named, found_otherwise
 from benchtui.evidence.results import Likely
@@ -259,6 +260,7 @@ def test_a_split_by_what_nobody_saw_yet_lists_its_copies_which_may_be_either(
     again.do("page-leave") if again.desk.open.page else None
     find(again, "named differently")
     assert "either, or wide" in shown(again)
+    assert "page-undo" in keys_now(again.desk)
     again.key("enter", "1")
     assert again.at(1)["pressing"]["id"] == "ms-1/1"
     assert found_otherwise(again.desk) == []

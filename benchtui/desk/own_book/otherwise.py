@@ -362,7 +362,7 @@ def _call(desk: Desk, one: Otherwise, likely: Likely) -> None:
 @page(
     "otherwise",
     "Records taken in that the books would now name differently. Enter says what the marked one is.",
-    keys=("page-enter", "page-leave"),
+    keys=("page-enter", "page-undo", "page-leave"),
     enter=_decide,
     count=lambda desk: len(found_otherwise(desk)),
     opener="called-otherwise",
