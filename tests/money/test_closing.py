@@ -222,8 +222,9 @@ def test_the_stock_book_of_a_closed_day_is_the_one_that_was_written_down(year: A
 def test_what_ends_a_period_as_it_began_and_had_no_day_in_it_is_worked_out_at_its_end_alone(
     year: Any,
 ) -> None:
-    february = (*year, SENDERS, Rates(SETTINGS), "2026-01-31", "2026-02-28")
-    stocks = [one["stock"] for one in year[1]]
+    head, records = year
+    february = (head, records, SENDERS, Rates(SETTINGS), "2026-01-31", "2026-02-28")
+    stocks = [one["stock"] for one in records]
     first, sold = [(stock, "2026-02-01") for stock in stocks], (stocks[0], "2026-02-03")
     assert [(one["stock"], on) for one, on, _ in day_lines(*february)] == [*first, sold]
     again = day_lines(*february, as_before=stocks)
