@@ -98,9 +98,12 @@ def _moves(now: float, after: float) -> bool:
     return then >= MOVES * before or before >= MOVES * then
 
 
-def unusual(case: Case) -> tuple[Unusual, ...]:
-    """What was seen on the copy that few of its pressing show, the rarest first."""
-    lead = case.lead()
+def unusual(case: Case, pressing: str | None) -> tuple[Unusual, ...]:
+    """What was seen on the copy that few of a candidate's show, the rarest first."""
+    ids = [p.id for p in case.post.model.pressings] + [None]
+    if pressing not in ids:
+        return ()
+    lead = ids.index(pressing)
     found = []
     for key, part in case.post.parts.items():
         if key in case.elsewhere or part.swapped:

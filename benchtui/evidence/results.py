@@ -261,12 +261,12 @@ class Unusual(NamedTuple):
 class Compare(NamedTuple):
     """What the evidence can be asked beyond the odds; each is worked out when called.
 
-    ``apart`` of two pressings (None: none of these), ``proofs`` of one, ``unusual`` of the copy.
+    ``apart`` of two pressings (None: none of these), ``proofs`` of one, ``unusual`` for one.
     """
 
     apart: Callable[[str | None, str | None], tuple[Apart, ...]] = lambda one, other: ()
     proofs: Callable[[str | None], tuple[Proof, ...]] = lambda pressing: ()
-    unusual: Callable[[], tuple[Unusual, ...]] = lambda: ()
+    unusual: Callable[[str | None], tuple[Unusual, ...]] = lambda pressing: ()
 
 
 def _no_lines() -> tuple[WhyLine, ...]:

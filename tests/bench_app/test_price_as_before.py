@@ -3,6 +3,9 @@
 import pytest
 from bench_hands import Hands
 
+from benchtui.bench.asked import question_now
+from benchtui.bench.pieces import FANCY
+from benchtui.bench.widgets.pressing import pressing_rows
 from benchtui.desk.hand.prices import price_source, worked_for
 
 
@@ -47,6 +50,22 @@ def test_the_next_copy_asks_what_the_last_one_asked(priced: Hands) -> None:
     taken = priced.at(number)
     assert taken["state"] == "taken-in"
     assert taken["price"] == {"minor": 1730, "currency": "GBP", "how": "worked"}
+
+
+def test_a_copy_like_the_one_before_is_not_called_unlike_nor_asked_about_marks_of_another_time(
+    priced: Hands,
+) -> None:
+    priced.find("Orla Finch - Coal Barges")
+    priced.take("cover")
+    priced.do("answer-1")
+    shown = question_now(priced.desk)
+    assert shown is None or "late" not in shown.asked[1]
+    weighing = priced.desk.weighing()
+    assert weighing is not None
+    assert weighing.pressings[0].id is None, "one copy seen makes no pressing sure"
+    said = " ".join(text for line in pressing_rows(priced.desk, 70, 30, FANCY) for text, _ in line)
+    assert "as 'black barge' so far" in said
+    assert "unlike" not in said
 
 
 def test_a_worse_copy_asks_less_and_says_where_it_is_from(priced: Hands) -> None:

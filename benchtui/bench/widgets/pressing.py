@@ -261,6 +261,10 @@ def _unlike(desk: Desk, weighing: Weighing) -> str:
     record = desk.work.record
     seen = record is not None and any(one["how"] == "seen" for one in record["answers"])
     if seen and leader is not None and leader.id is None and leader.p >= 0.5 and _knows(weighing):
+        best = next(one for one in weighing.pressings if one.id)
+        if not weighing.compare.unusual(best.id):
+            choose = desk.key("pressing")
+            return f"as '{best.name}' so far, of which few copies are known: {choose} says which it is"
         anchor = anchor_of(record) if record is not None else None
         if record is not None and anchor is not None and is_here(anchor) and not is_touched(record, anchor):
             return f"so far unlike every pressing known: look at {with_the(hand.part_name(record, anchor))}"

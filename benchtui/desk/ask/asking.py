@@ -178,10 +178,9 @@ def wanted(
     if part["kind"] == "inner" and is_plain(desk, record, part):
         left = [asked for asked in left if not _lists_titles(desk, asked)]
     made = _made(desk, record, part, weighing)
-    known = knows_pressings(weighing)
-    left = [asked for asked in left if made is None or not _is_of_another_time(desk, asked, made, known)]
+    left = [asked for asked in left if made is None or not _is_of_another_time(desk, asked, made)]
     timely = [asked for asked in left if not _out_of_time(desk, part, asked, weighing)]
-    found = timely if not known else _telling(desk, part, left, weighing)
+    found = timely if not knows_pressings(weighing) else _telling(desk, part, left, weighing)
     if not passed and all(_is_typed(desk, asked) for asked in found):
         found = _check(desk, record, part, timely, weighing) + found
     found += [asked for asked in _copy_number(desk, record, left, weighing) if asked not in found]
@@ -221,21 +220,27 @@ def _dated_apart(desk: Desk, asked: Asked, time: Span) -> int:
     return len(dated) if apart else 0
 
 
-def _is_of_another_time(desk: Desk, asked: Asked, made: Span, known: bool) -> bool:
-    """Whether the question is about a feature that no candidate can show at its date. Where pressings are
-    ``known``, what gathers features of any later time (late marks) is asked all the same: it finds the copy
+def _is_of_another_time(desk: Desk, asked: Asked, made: Span) -> bool:
+    """Whether the question is about a feature that no candidate can show at its date. Where a book describes
+    the title, what gathers features of any later time (late marks) is asked all the same: it finds the copy
     that nobody has described.
     """
     apart = _dated_apart(desk, asked, made)
-    return apart > 0 and not (known and apart >= GATHERED)
+    return apart > 0 and not (_written(desk) and apart >= GATHERED)
+
+
+def _written(desk: Desk) -> list[Pressing]:
+    """The title's pressings but for those that rest on copies seen here."""
+    title = desk.book_title
+    return [one for one in title.pressings if one.known != "grown"] if title is not None else []
 
 
 def _made(desk: Desk, record: RecordDoc, part: PartDoc, weighing: Weighing) -> Span | None:
     """When all that the copy may be was made: the pressings known or proposed, else the years after the first
     issue; None where that is not known, and where what was seen puts the part outside it.
     """
-    title, known = desk.book_title, _time_of(part, weighing)
-    periods = [one.period for one in title.pressings] if title is not None else []
+    known = _time_of(part, weighing)
+    periods = [one.period for one in _written(desk)]
     years = GRACE if periods else LATER
     issued = hull(periods) if periods else first_issued(record["title"])
     if weighing.held == "new" or known is None or not issued.earliest or not issued.latest:

@@ -77,7 +77,7 @@ def unusual(weighing: Weighing, pressing: str | None) -> list[Section]:
     """What was seen on the copy that few copies of the pressing which leads show."""
     lines = [
         _hung(f"{one.share * 100:6.1f}%", one.label, "  of its copies show it")
-        for one in weighing.compare.unusual()[:ON_WHY]
+        for one in weighing.compare.unusual(pressing)[:ON_WHY]
     ]
     heading = words(f"Unusual for {name_of(weighing, pressing)}", "bold")
     return [Text(tuple(lines), heading, "unusual")] if lines else []
