@@ -7,7 +7,7 @@ that came back is a row, stated or not, with its return as a row below. The rows
 facts, always.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from decimal import Decimal
 from functools import cached_property
@@ -21,7 +21,7 @@ from benchtui.money.days import next_day
 from benchtui.money.entries import EACH, Closed, Returns
 from benchtui.money.known import life_known_by
 from benchtui.money.policy import Rates
-from benchtui.money.since import Senders, Since, is_stated_after
+from benchtui.money.since import Senders, Since, end_of_day, facts_of
 from benchtui.money.stated_rows import Row, closed_beside, closed_rows
 from benchtui.money.stock import LATER, Entry, Over, correction_words, entry_as_of, shares_as_of
 
@@ -120,14 +120,20 @@ class StatedParcel:
     def _each_day(self) -> list[_Facts]:
         """The parcel on each day since the closing on which something was entered or changed that closed days
         go by. What could not be reckoned with then waits for the next."""
-        found, before, since = list[_Facts](), "", self._book.since
+        found, before = list[_Facts](), ""
         for on in self.days:
-            rules = [since.settings(on), *since.senders(on).values()]
             with suppress(BenchError):
-                for head, records in since.parcels([self._parcel], on):
-                    found.append(_Facts(self._book, head, records, since.rates(on), rules, on, before))
+                for facts in self._facts_of(on, end_of_day(on), before):
+                    found.append(facts)
                     before = on
         return found
+
+    def _facts_of(self, on: str, moment: str, before: str) -> Iterator[_Facts]:
+        """The parcel, if it was there, by what was known at the moment, and the day before of this kind."""
+        since = self._book.since
+        rules = [since.settings(moment), *since.senders(moment).values()]
+        for head, records in since.parcels([self._parcel], on, moment):
+            yield _Facts(self._book, head, records, since.rates(moment), rules, on, before)
 
     def lines(self, record: RecordDoc, entry: Entry, as_of: str) -> Lines:
         """The rows of a number on a day after the last closing; ``entry``: the facts of that day."""
@@ -163,9 +169,10 @@ class StatedParcel:
         if stock not in self._stood:
             found = self._stood[stock] = []
             for facts in self._each_day:
+                moment = facts_of(facts.day, self._book.first_with(base))
+                if moment > end_of_day(facts.day):
+                    facts = next(self._facts_of(facts.day, moment, facts.before), facts)
                 if (known := facts.records.get(record["id"])) is None:
-                    continue
-                if is_stated_after(facts.day, self._book.first_with(base)):
                     continue
                 with suppress(BenchError):
                     then = facts.row(known, facts.day)

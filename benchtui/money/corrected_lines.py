@@ -10,7 +10,6 @@ from benchtui.money.causes import CHARGES, FEE, FEE_VAT, OTHER, UNSAID, Moves, b
 from benchtui.money.days import next_day
 from benchtui.money.entries import Closed
 from benchtui.money.given_back import GIVEN, apart, came_back, returned_since, with_given
-from benchtui.money.since import is_stated_after
 from benchtui.money.standings import standing
 from benchtui.money.statement_line import Line, Theirs
 
@@ -73,9 +72,7 @@ def _correction(account: Account, stood: Sequence[Line], so: Line) -> Line | Non
     amounts = minors(rest)
     if not any(amounts.values()):
         return None
-    through, first, stated = account.closed[-1].through, stood[0], _stated_in(account, stood)
-    if account.known and is_stated_after(account.known.day, stated):
-        return None
+    through, first, stated = account.closed[-1].through, stood[0], stated_in(account, stood)
     moved = frozenset(_KINDS.get(name, OTHER) for name, minor in amounts.items() if minor)
     on, why = _when(account, first, moved, stated)
     day = max(next_day(through), on)
@@ -111,7 +108,7 @@ def _by_stock(account: Account, line: Line, why: str) -> str:
     return re.sub(r"\b(?P<all>record (?P<no>\d+))\b(?P<colon>: |)", named, why)
 
 
-def _stated_in(account: Account, stood: Sequence[Line]) -> Closed | None:
+def stated_in(account: Account, stood: Sequence[Line]) -> Closed | None:
     """The first closing that has the record as it was stated last: its sale, or before one that it came."""
     last = next((line for line in reversed(stood) if line.state not in ("correction", *GIVEN)), stood[-1])
     key = last.record

@@ -29,7 +29,7 @@ from benchtui.money.moved_cost import cost_moves
 from benchtui.money.policy import Rates
 from benchtui.money.recordflow import CostStep, Subject, commission_vat, record_entries
 from benchtui.money.scheme import period_end, scheme_of
-from benchtui.money.since import Senders, Since
+from benchtui.money.since import Senders, Since, end_of_day
 from benchtui.money.spreading import Share, spread
 from benchtui.money.standings import LEFT, effective, must_be_told, require_currency
 from benchtui.money.statement_line import Theirs
@@ -335,7 +335,8 @@ def _each_day(parcels: Parcels, since: Since, before: Mapping[str, str], through
     then (an amount without its rate, say) waits for the next."""
     parts = list(_parts(parcels, since, before, through))
     for on in sorted(set().union(*(part.days for part in parts))):
-        senders, rates = since.senders(on), since.rates(on)
+        moment = end_of_day(on)
+        senders, rates = since.senders(moment), since.rates(moment)
         entries, heads, about = list[Entry](), dict[str, Any](), dict[str, str]()
         for part in parts:
             if on in part.days and (then := since.parcels(part.parcels, on)):
@@ -343,7 +344,7 @@ def _each_day(parcels: Parcels, since: Since, before: Mapping[str, str], through
                     entries += list(part.make(then, senders, rates))
                     heads |= _heads(then)
                     about[part.id] = before.get(part.id, "")
-        yield Known(on, entries, about, heads, since.settings(on), senders)
+        yield Known(on, entries, about, heads, since.settings(moment), senders)
 
 
 def _parts(parcels: Parcels, since: Since, whole: Iterable[str], through: str) -> Iterator[_Part]:

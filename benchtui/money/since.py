@@ -15,7 +15,7 @@ from benchtui.model.record import RecordDoc
 from benchtui.money.book import Parcels, bought_on, consignor
 from benchtui.money.causes import is_since
 from benchtui.money.entries import Closed
-from benchtui.money.known import Doc, end_of, known_doc, known_parcels
+from benchtui.money.known import Doc, Event, booked, end_of, known_doc, known_parcels
 from benchtui.money.policy import Rates
 
 _OF_DAY = frozenset(("bought_on", "delivered", "opened", "dispatched"))
@@ -101,33 +101,34 @@ class Since:
             days |= set(_corrected(record, last)) if with_lives else set()
         return days if days and _was_there(head, last.through) else set()
 
-    def parcels(self, parcels: Parcels, day: str) -> list[tuple[HeadDoc, list[RecordDoc]]]:
-        """Those that were there, as they were known at the end of that day; a correction of an event counts
-        from its own day."""
+    def parcels(self, parcels: Parcels, day: str, moment: str = "") -> list[tuple[HeadDoc, list[RecordDoc]]]:
+        """Those that were there, as they were known at the end of that day, or at a later ``moment``; a
+        correction of an event counts from its own day."""
 
         def counts(record: RecordDoc, event: Doc) -> bool:
             is_correction = event.get("what") == "corrected" and str(event.get("at"))[:10] <= day
             return is_correction or self._closed.has_event(record, event)
 
-        return known_parcels(parcels, _end(day), counts)
+        found = known_parcels(parcels, moment or end_of_day(day), counts)
+        return [(head, [_lived_to(one, day, counts) for one in mine]) for head, mine in found]
 
-    def settings(self, day: str) -> dict[str, Any]:
-        """The shop's rules as they were known at the end of that day."""
-        if day not in self._rules:
-            self._rules[day] = known_doc(self._settings, _end(day))
-        return self._rules[day]
+    def settings(self, moment: str) -> dict[str, Any]:
+        """The shop's rules as they were known at that moment."""
+        if moment not in self._rules:
+            self._rules[moment] = known_doc(self._settings, moment)
+        return self._rules[moment]
 
-    def rates(self, day: str) -> Rates:
+    def rates(self, moment: str) -> Rates:
         """The same, read."""
-        if day not in self._rates:
-            self._rates[day] = Rates(self.settings(day))
-        return self._rates[day]
+        if moment not in self._rates:
+            self._rates[moment] = Rates(self.settings(moment))
+        return self._rates[moment]
 
-    def senders(self, day: str) -> dict[str, dict[str, Any]]:
-        """Everyone's terms as they were known at the end of that day."""
-        if day not in self._known:
-            self._known[day] = {key: known_doc(doc, _end(day)) for key, doc in self._senders.items()}
-        return self._known[day]
+    def senders(self, moment: str) -> dict[str, dict[str, Any]]:
+        """Everyone's terms as they were known at that moment."""
+        if moment not in self._known:
+            self._known[moment] = {key: known_doc(doc, moment) for key, doc in self._senders.items()}
+        return self._known[moment]
 
     def _ceased(self, doc: Doc, but: Collection[str] = ()) -> set[str]:
         """The days since the closing on which an earlier value of it ceased to hold."""
@@ -136,6 +137,12 @@ class Since:
             return set()
         since = (row for row in doc.get("earlier") or () if is_since(str(row["until"]), last))
         return set(filter(_is_day, (local_day(str(row["until"])) for row in since if not _only(row, but))))
+
+
+def _lived_to(record: RecordDoc, day: str, also: Event) -> RecordDoc:
+    """Without the events that were entered later than that day, but for those that also count."""
+    life = [one for one in record["life"] if booked(one, "at") <= day or also(record, one)]
+    return record if len(life) == len(record["life"]) else {**record, "life": life}
 
 
 def _owners(head: HeadDoc, records: Sequence[RecordDoc]) -> set[str]:
@@ -147,10 +154,18 @@ def _owners(head: HeadDoc, records: Sequence[RecordDoc]) -> set[str]:
 
 def is_stated_after(day: str, stated: Closed | None) -> bool:
     """Whether a closing that has the figure was written down when that day was over: it is in it."""
-    return stated is not None and _end(day) <= stated.closed_at
+    return stated is not None and end_of_day(day) <= stated.closed_at
 
 
-def _end(day: str) -> str:
+def facts_of(day: str, stated: Closed | None) -> str:
+    """The moment whose facts a figure of that day goes by: the end of the day; where a closing that has the
+    figure was written down later, that moment: what was changed between is in the figure already.
+    """
+    return max(end_of_day(day), stated.closed_at if stated is not None else "")
+
+
+def end_of_day(day: str) -> str:
+    """The same as a moment in UTC."""
     return end_of(date.fromisoformat(day))
 
 

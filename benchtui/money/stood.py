@@ -8,9 +8,10 @@ from typing import NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.money.account import Account, Known, Written
-from benchtui.money.corrected_lines import lines_of_one
+from benchtui.money.corrected_lines import lines_of_one, stated_in
 from benchtui.money.days import next_day
 from benchtui.money.known import life_known_by
+from benchtui.money.since import facts_of
 from benchtui.money.statements import lines_as_of
 
 
@@ -50,19 +51,30 @@ def _keys(account: Account, parcels: list[str]) -> set[str]:
 def _corrected(account: Account, stood: Written, keys: set[str], known: Known, counts: str) -> Written:
     """The lines of these records with what corrects them by what was known at the end of that day, of the day
     from which it counts."""
+    moments: dict[str, set[str]] = {}
+    for key in keys:
+        if lines := stood.get(key):
+            moments.setdefault(facts_of(known.day, stated_in(account, lines)), set()).add(key)
+    found: Written = {}
+    for moment, mine in moments.items():
+        found |= _corrected_by(account, stood, mine, known, counts, moment)
+    return found
+
+
+def _corrected_by(
+    account: Account, stood: Written, keys: set[str], known: Known, counts: str, moment: str
+) -> Written:
+    """The same, by the facts of that moment and the corrections of events up to the day."""
     since, through, on = account.since, account.closed[-1].through, known.day
     mine = [(head, records) for head, records in account.parcels if any(one["id"] in keys for one in records)]
-    sender = since.senders(on)[account.id]
-    at = Account(
-        account.id, sender, since.parcels(mine, on), since.settings(on), account.closed, False, known
-    )
+    sender, rules = since.senders(moment)[account.id], since.settings(moment)
+    at = Account(account.id, sender, since.parcels(mine, on, moment), rules, account.closed, False, known)
     at.paid_to_others = account.paid_to_others
     theirs = [one._replace(record=life_known_by(one.record, through, on)) for one in at.theirs]
     by_id, then = {one.record["id"]: one for one in theirs}, lines_as_of(theirs, sender, at.rates, through)
     return {
-        key: lines_of_one(at, stood.get(key, []), by_id.get(key), then.get(key), then.get(key), counts)
+        key: lines_of_one(at, stood[key], by_id.get(key), then.get(key), then.get(key), counts)
         for key in keys
-        if stood.get(key)
     }
 
 

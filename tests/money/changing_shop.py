@@ -97,6 +97,21 @@ class ChangingShop:
         }
         self.parcels[n] = head, [{**records[0], "life": [*records[0]["life"], event]}, *records[1:]]
 
+    def sold_for(self, at: str, n: int, minor: int) -> None:
+        """The first record of a parcel fetched another price than was entered."""
+        head, records = self.parcels[n]
+        no = len(records[0]["life"]) + 1
+        event = {
+            "n": no,
+            "at": at,
+            "booked": at,
+            "what": "corrected",
+            "of": 1,
+            "why": f"slip {no - 1}",
+            "now": {"minor": minor},
+        }
+        self.parcels[n] = head, [{**records[0], "life": [*records[0]["life"], event]}, *records[1:]]
+
     def rule(self, at: str, **values: Any) -> None:
         noted = {
             "at": at,

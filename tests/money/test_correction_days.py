@@ -151,6 +151,45 @@ def test_a_rule_changed_and_changed_back_is_two_corrections() -> None:
     assert told == [("2026-11-05", "VAT rate 25 %, was 20 %"), ("2026-11-20", "VAT rate 20 %, was 25 %")]
 
 
+@pytest.mark.parametrize("before", [True, False], ids=["a month closed before", "the first closing"])
+def test_a_sale_corrected_twice_after_its_month_and_before_that_is_closed_has_a_line_for_each_day(
+    before: bool,
+) -> None:
+    """The closing states the month as it was; by hand: of 40.00 and 50.00 N. Reed has 28.00 and 35.00 at 30 %,
+    and of a margin of 50.00 and 60.00 in place of 40.00 the VAT is 8.33 and 10.00."""
+    shop = ChangingShop()
+    if before:
+        shop.close("2026-09-30", "2026-10-01T09:00:00Z")
+    for day, theirs, ours in (("2026-11-03", 4000, 7000), ("2026-11-04", 5000, 8000)):
+        shop.sold_for(day, 1, theirs)
+        shop.sold_for(day, 0, ours)
+    shop.close("2026-10-31", "2026-11-05T09:00:00Z")
+    assert_stated_and_corrected_twice(shop)
+    head, records = shop.parcels[0]
+    entry = next(one for one in stockbook(*shop.books, "2026-11-04") if one.stock == "A00001")
+    stated = stated_of(shop.closed, shop.senders, shop.settings)
+    assert stated is not None
+    rows, own = stated.parcel(head, records).lines(records[0], entry, "2026-11-04")
+    found = {row["sold_on"]: row["vat_due"] for row in [*rows, own] if row["vat_due"] != "0.00"}
+    assert found == {"2026-10-20": "6.67", "2026-11-03": "1.66", "2026-11-04": "1.67"}
+    shop.close("2026-11-30", "2026-12-02T09:00:00Z")
+    assert_stated_and_corrected_twice(shop)
+
+
+def assert_stated_and_corrected_twice(shop: ChangingShop) -> None:
+    due = {"2026-10-31": 2100, "2026-11-02": 2100, "2026-11-03": 2800, "2026-11-04": 3500}
+    assert {on: -stands(shop, on)["consignors"] for on in due} == due
+    vat = {"2026-10-31": 667, "2026-11-03": 833, "2026-11-04": 1000}
+    assert {on: -stands(shop, on)["vat"] for on in vat} == vat
+    told = [(one.state, one.sold_on, one.net.minor) for one in statement(shop, "2026-11-04").lines]
+    assert [one for one in told if one[2]] == [
+        ("stated before", "2026-10-25", 2100),
+        ("correction", "2026-11-03", 700),
+        ("correction", "2026-11-04", 700),
+    ]
+    assert check_accounts(*shop.books, shop.closings) == []
+
+
 def test_a_sale_void_on_a_later_day_leaves_the_correction_before_it() -> None:
     shop = ChangingShop()
     shop.close("2026-10-31", "2026-11-02T09:00:00Z")
