@@ -303,7 +303,7 @@ def _as_before(
         if one.currency == policy.currency and then is not None and then >= _TOO_WORN:
             before = Money(one.minor, one.currency)
             price = before if then == worth else to_step(before.minor * worth / then, policy)
-            say = f"what you asked for your last copy ({before.show()} on {one.day}), at this grade"
+            say = f"what you last asked by hand ({before.show()} on {one.day}), at this grade"
             return Worked(price, "asked before", f"{say}; {_few(ages)}")
     return None
 

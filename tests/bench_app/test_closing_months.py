@@ -81,7 +81,7 @@ def test_a_parcel_closed_short_after_its_books_books_its_new_shares_today(sold: 
         for one in entries
         if one.kind == "correction" and one.stock
     }
-    why = "parcel closed: empty places removed from the queue"
+    why = "parcel closed: its costs are shared by what came"
     assert moved == {"A00001": (TODAY, 200, why), "A00002": (TODAY, 200, why)}
     assert sum(one.sum_of("cost of sales") for one in entries) == 600
 

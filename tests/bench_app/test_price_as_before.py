@@ -73,7 +73,7 @@ def test_a_worse_copy_asks_less_and_says_where_it_is_from(priced: Hands) -> None
     assert 0 < float(_worked(priced)) < 17.30
     priced.do("price-accept")
     assert priced.record["price"] is not None
-    assert price_source(priced.desk, priced.record["price"]) == "as your last copy"
+    assert price_source(priced.desk, priced.record["price"]) == "by your last price"
 
 
 def test_a_copy_does_not_go_by_its_own_price_and_a_price_put_right_is_gone_by(priced: Hands) -> None:

@@ -135,9 +135,7 @@ def test_without_a_base_price_it_goes_by_what_was_asked_for_the_last_copy(
     )
     got = worked_price("t-1", [], now, None, settings, TODAY, scales=scales, asked=lines)
     assert got.price == parse_money(price, "GBP")
-    assert (
-        got.say == "what you asked for your last copy (24.30 GBP on 2026-11-20), at this grade; no sale seen"
-    )
+    assert got.say == "what you last asked by hand (24.30 GBP on 2026-11-20), at this grade; no sale seen"
     by_book = worked_price("t-1", [], now, Money(3000, "GBP"), settings, TODAY, scales=scales, asked=lines)
     assert by_book.how == "base price"
 

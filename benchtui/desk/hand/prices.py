@@ -18,7 +18,7 @@ from benchtui.money.condition import condition_of, is_graded
 from benchtui.money.worked import Worked, worked_price
 
 _FROM = {
-    "sales seen": "from sales seen", "base price": "from the book", "asked before": "as your last copy",
+    "sales seen": "from sales seen", "base price": "from the book", "asked before": "by your last price",
 }  # fmt: skip
 
 

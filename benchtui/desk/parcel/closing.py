@@ -103,7 +103,7 @@ def close_parcel(desk: Desk) -> None:
     empty = [record for record in desk.work.records if record["state"] == "empty"]
     path = write_sender_note(desk, kept_back) if kept_back else None  # first, as a disk may not take it
     if empty:
-        with desk.act("parcel closed: empty places removed from the queue") as change:
+        with desk.act("parcel closed: its costs are shared by what came") as change:
             for record in empty:
                 change.remove(record["id"])
     parcel.close_parcel(shares=shares)

@@ -31,6 +31,7 @@ from benchtui.model.record import (
 )
 
 NOT_LOOKED_FOR = "not looked for yet: "
+WITHOUT_PRICE = " without a price"
 """Before the extras of which nobody knows whether they are there: they are not said to be lacking."""
 
 
@@ -357,7 +358,7 @@ def _write_taken_in(desk: Desk, record: RecordDoc) -> None:
     price = prices.price_at_hand(desk, record)
     asked = record["price"]
     shown = price.show() if price is not None else amount_typed.shown(asked) if asked is not None else ""
-    at = f" at {shown}" if shown else ""
+    at = f" at {shown}" if shown else "" if record["set_apart"] is not None else WITHOUT_PRICE
     with desk.act(f"record {record['no']} taken in as {stock}{at}{words}") as change:
         copy = desk.changed(change)
         if price is not None:
@@ -381,7 +382,7 @@ def _taken_in_words(desk: Desk, record: RecordDoc, doubts: str) -> str:
     only its number and price: more is said then.
     """
     title, price = record["title"], amount_typed.shown(record["price"])
-    at = f" at {price}" if price else ""
+    at = f" at {price}" if price else "" if record["set_apart"] is not None else WITHOUT_PRICE
     grades = f", {grades_of(record, desk.scale)}" if any(part["grades"] for part in record["parts"]) else ""
     name = f": {title['artist']}, {title['title']}" if title else ""
     money, guessed = so_far.in_words(desk), guess_in_words(record)
