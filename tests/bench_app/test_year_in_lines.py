@@ -416,6 +416,10 @@ def test_a_late_bill_is_entered_from_the_bench_for_a_parcel_that_letters_find(co
     (bill,) = counter.desk.shop.read_parcel(CLOSED)[0]["late"]
     assert (bill["minor"], bill["on"], bill["about"]) == (240, "2026-11-24", "surcharge")
     run(counter.desk, "bench-late-bill")
+    counter.enter()  # the marked one
+    assert counter.desk.open.line is not None
+    assert counter.desk.open.line.text == f"{CLOSED}; "
+    counter.desk.open.line.text = ""
     counter.enter("sandever; customs; 7.50")
     assert counter.said.startswith(f"parcel {CLOSED}: late duty 7.50 GBP: Captain Orlo Sandever bears ")
     for text, said in (

@@ -191,8 +191,16 @@ def _records(text: str, records: list[RecordDoc]) -> list[str]:
     return [by_number[word] for word in text.split()]
 
 
-@left_empty
 def _take(desk: Desk, line: OpenLine) -> None:
+    """The marked parcel of the list, else `_keep`."""
+    if marked_pick(line) is not None and not line.text.strip():
+        _complete(desk, line)
+    else:
+        _keep(desk, line)
+
+
+@left_empty
+def _keep(desk: Desk, line: OpenLine) -> None:
     """Read the line and keep the bill; refused in one sentence, the text stays."""
     here = str(line.data.get("parcel") or "")
     named, _, rest = ("", "", line.text) if here else line.text.partition(";")
