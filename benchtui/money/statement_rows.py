@@ -242,6 +242,9 @@ def _kind(line: Line) -> str:
         return f"correction{on}"
     if line.state in GIVEN:
         return f"{'refund' if line.state == REFUND else 'came back'}{on}"
+    said = line.state + on
     if line.state == "stated before":
-        return f"sold{on}, as stated before" if on else "as stated before"
-    return line.state + on
+        said = f"sold{on}, as stated before" if on else "as stated before"
+    if not on and line.came_in and line.charges.minor:
+        return f"came in on {line.came_in}: inbound postage and charges; {said}"
+    return said

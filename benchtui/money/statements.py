@@ -280,9 +280,9 @@ def _charged(one: Theirs, coming: int, as_of: str) -> tuple[Charge, ...]:
 
 
 def _said_of(bill: LateBill) -> str:
-    """``late duty of 2026-11-20``, ``postage credited on 2026-11-20``."""
-    what = bill.charge.what
-    return f"{what} credited on {bill.on}" if bill.amount.minor < 0 else f"late {what} of {bill.on}"
+    """``late duty of 2026-11-20, van billed late``, ``postage credited on 2026-11-20``."""
+    what, why = bill.charge.what, f", {bill.about}" if bill.about else ""
+    return (f"{what} credited on {bill.on}" if bill.amount.minor < 0 else f"late {what} of {bill.on}") + why
 
 
 def _is_apart(record: RecordDoc, as_of: str) -> bool:

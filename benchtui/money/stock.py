@@ -402,10 +402,11 @@ def corrected_words(record: RecordDoc, correction: Mapping[str, Any]) -> str:
 
     changed = [name for name in correction["now"] if name != "paid_in" and now[name] != was.get(name)]
     in_price = ("discount", "percent_off") if "minor" in changed else ()
+    fields = _FIELDS | ({"minor": "given back"} if was.get("what") in ("returned", "refunded") else {})
     said = [
         name
         if name in _OF_PERSONS
-        else f"{_FIELDS.get(name, name)} {shown(name, now)}, was {shown(name, was)}"
+        else f"{fields.get(name, name)} {shown(name, now)}, was {shown(name, was)}"
         for name in changed
         if name not in in_price
     ]

@@ -136,7 +136,8 @@ def test_what_the_sender_bears_comes_on_the_next_statement_and_not_on_an_earlier
     )
     assert (earlier.charges + Money(301, "GBP"), before.due - Money(301, "GBP")) == (now.charges, now.due)
     said = [row["what"] for row in statement_rows(now) if row["stock_number"] == "A00003"]
-    assert said == ["in the shop", "late duty of 2026-11-20"]
+    came = "came in on 2026-10-02: inbound postage and charges; in the shop"
+    assert said == [came, "late duty of 2026-11-20, parcel held"]
     entries = shop_entries([parcel], SENDERS, SETTINGS)
     assert list(proof(entries, [parcel], SETTINGS)) == []
     mine = [one for one in entries if one.day == "2026-11-20" and one.record]
@@ -165,7 +166,7 @@ def test_a_carriers_credit_goes_to_the_sender_who_paid_the_bill(parcel: Parcel) 
     now = statement("s-1", SENDERS["s-1"], [parcel], SETTINGS, "2026-11-25")
     assert now.due == before - Money(201, "GBP")
     said = [row["what"] for row in statement_rows(now) if row["stock_number"] == "A00003"]
-    assert said[1:] == ["late postage of 2026-11-20", "postage credited on 2026-11-22"]
+    assert said[1:] == ["late postage of 2026-11-20", "postage credited on 2026-11-22, lost on the way"]
     assert list(proof(shop_entries([parcel], SENDERS, SETTINGS), [parcel], SETTINGS)) == []
 
 

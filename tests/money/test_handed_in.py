@@ -401,12 +401,12 @@ def test_a_late_bill_that_the_sender_bears_leaves_a_closed_statement_and_comes_o
             "0.00",
             "sold on 2026-02-03, as stated before, 21.00 paid out by 2026-03-02",
         ),
-        ("A00003", "late bill", "3.00", "late duty of 2026-04-20"),
+        ("A00003", "late bill", "3.00", "late duty of 2026-04-20, recount"),
         (
             "A00003",
             "correction",
             "3.00",
-            "correction on 2026-04-20, charges include 3.00 late duty of 2026-03-20",
+            "correction on 2026-04-20, charges include 3.00 late duty of 2026-03-20, recount",
         ),
     ]
     assert after.lines[1].description == "correction of A00003: late duty, recount"

@@ -234,7 +234,7 @@ def _cost(desk: Desk, record: RecordDoc, result: ParcelResult) -> list[tuple[str
         return [
             (
                 "inbound postage",
-                f"{share.inbound.show()}{frozen}{guess}: its part of the postage",
+                f"{share.inbound.show()}{frozen}{guess}: its part of what the parcel cost to get here",
             ),
             ("commission", f"{margin}, less postage the shop pays"),
         ]

@@ -183,7 +183,8 @@ def _months(desk: Desk, found: list[Month]) -> list[Section]:
         lines.append(says(f"late bills on no record: {shown}, a cost that is not taken off realised", "", 2))
     if inbound := sum(one.inbound for one in found):
         shown = Money(inbound, desk.currency).show()
-        said = f"postage of consigned records that the shop bears: {shown}, in neither bought nor realised"
+        said = f"what it cost to get consigned records here, borne by the shop: {shown}, in neither"
+        said += " bought nor realised"
         lines.append(says(said, "", 2))
     legend = Text(tuple(lines))
     return [Table(columns, [*rows, _month(whole, None, desk.currency)], name="months"), legend]
