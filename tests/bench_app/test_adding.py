@@ -294,3 +294,16 @@ def test_a_new_answer_does_not_take_the_place_of_one_that_was_seen_on_this_copy(
     assert "this copy keeps 'reed paper, brown print' (9 changes it" in label.said
     label.ask("label paper").answer("laid-paper")
     assert [one["answer"] for one in label.answers("tw-label")] == ["laid-paper"]
+
+
+def test_two_parts_that_show_the_same_are_told_apart_in_the_list_of_what_sets_a_copy_apart(
+    parcel: Hands,
+) -> None:
+    parcel.find("Orla Finch - Coal Barges - OF 12 - 1961")
+    for kind in ("cover", "disc"):
+        parcel.take(kind)
+        parcel.ask("word for the sound").do("answer-1").grade("VG")
+    parcel.do("pressing").key("n")
+    assert parcel.desk.open.menu is not None
+    told = [one.words for one in parcel.desk.open.menu.choices if one.key.isdigit()]
+    assert told == ["cover, Word for the sound: mono", "disc, Word for the sound: mono"]

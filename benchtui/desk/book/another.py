@@ -77,10 +77,11 @@ def _mark(desk: Desk, marked: frozenset[str]) -> None:
     if record is None:
         return
     found = differences(desk, record, leader)
+    told = [one.words for one in found]
     choices = [
         Choice(
             str(n),
-            one.words,
+            one.words if told.count(one.words) == 1 else f"{one.clue.part}, {one.words}",
             partial(_mark, desk, marked ^ {one.clue.id}),
             "•" if one.clue.id in marked else "",
             one.beside,
