@@ -113,6 +113,13 @@ def days_text(span: Span) -> str:
     return f"{low} to {high}" if low and high else f"{low} on" if low else f"to {high}"
 
 
+def months_text(span: Span) -> str:
+    """The same of what is only likely: no day is told where it is longer than a quarter of a year."""
+    if span.earliest and span.latest and (span.latest - span.earliest).days < 92:
+        return days_text(span)
+    return re.sub(r"(\d{4}-\d\d)-\d\d", r"\1", days_text(span))
+
+
 def dots_text(span: Span) -> str:
     """``1958..1963``, ``1968..``, ``..1967-03``, ``1967-12``: as a person types a span, each end short; both
     equally precise within a year.

@@ -8,7 +8,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.model.record import TitleRef
-from benchtui.model.span import UNKNOWN, Span, dated_text, dots_text, parse_dated, parse_edtf, spans_text
+from benchtui.model.span import (
+    UNKNOWN,
+    Span,
+    dated_text,
+    dots_text,
+    months_text,
+    parse_dated,
+    parse_edtf,
+    spans_text,
+)
 from benchtui.model.title import first_issued
 
 DAYS = st.dates(date(1900, 1, 1), date(2030, 12, 31))
@@ -165,3 +174,14 @@ def test_a_title_whose_first_issue_cannot_be_read_has_none() -> None:
     title: TitleRef = {"id": "t-1", "artist": "", "title": "", "catalogue": "", "first": "um 1966"}
     assert first_issued(title) == first_issued(None) == UNKNOWN
     assert first_issued({**title, "first": "1966"}).edtf() == "1966"
+
+
+@pytest.mark.parametrize(
+    ("edtf", "words"),
+    [
+        ("[1977-08-30..1979-10-30]", "1977-08 to 1979-10"), ("[..1963-07-02]", "to 1963-07"),
+        ("[1977-08-30..1977-09-02]", "1977-08-30 to 1977-09-02"), ("[1958..1960]", "1958 to 1960"),
+    ],
+)  # fmt: skip
+def test_of_a_long_span_that_is_only_likely_no_day_is_told(edtf: str, words: str) -> None:
+    assert months_text(parse_edtf(edtf)) == words

@@ -21,7 +21,7 @@ from benchtui.evidence import Weighing
 from benchtui.model.grade import Fault
 from benchtui.model.naming import grades_of, part_grade, side_grades
 from benchtui.model.record import PartDoc, RecordDoc, half_words, halves_of, is_here, sides_of
-from benchtui.model.span import Span, dated_text, days_text, years_text
+from benchtui.model.span import Span, dated_text, months_text, years_text
 from benchtui.money.condition import is_graded
 from benchtui.money.standings import standing
 
@@ -236,7 +236,7 @@ def _dates(frame: _Frame, part: PartDoc) -> Line:
     likely = _likely(frame.weighing, part)
     ruling = _ruling(frame, part, "")
     gap: Line = [("  ", "")] if ruling else []
-    return [*ruling, *gap, (days_text(likely), "dim")] if likely is not None else ruling
+    return [*ruling, *gap, (months_text(likely), "dim")] if likely is not None else ruling
 
 
 def _ruling(frame: _Frame, part: PartDoc, gap: str) -> Line:
@@ -359,7 +359,7 @@ def _copy(frame: _Frame) -> Line:
     if said and frame.wide and sum(len(text) for text, _ in row) + len(said) <= frame.width:
         row.append((said, "dim"))
     else:
-        row.append((f"  {days_text(when) if frame.wide else years_text(when)}", "dim"))
+        row.append((f"  {months_text(when) if frame.wide else years_text(when)}", "dim"))
     return row
 
 

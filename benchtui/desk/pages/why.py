@@ -1,5 +1,7 @@
 """The weight of evidence: every figure of the pane with its clue and its source."""
 
+from collections.abc import Callable
+
 from benchtui.books.passed_on import said_now
 from benchtui.books.shape import hardness_text
 from benchtui.desk.core.desk import Desk
@@ -15,7 +17,7 @@ from benchtui.desk.record.verdicts import is_chosen, leading_first, percent
 from benchtui.evidence import PartSpan, Weighing, say_held
 from benchtui.evidence.seen import mark_of
 from benchtui.model.record import DatedDoc, RecordDoc, part_of
-from benchtui.model.span import Span, dated_text, days_text
+from benchtui.model.span import Span, dated_text, days_text, months_text
 
 BESIDE = 9
 """Cells for a figure; its words begin after it."""
@@ -197,15 +199,15 @@ def _dates(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
 
 
 def _span(name: str, span: PartSpan) -> Para:
-    likely, certain = _dated(span.likely, "any time"), _dated(span.certain, "")
+    likely, certain = _dated(span.likely, "any time", months_text), _dated(span.certain, "")
     said = f"for certain {certain}" if certain else "nothing for certain"
     return says(f"{name}: likely {likely}, {said}", "", 0, 2)
 
 
-def _dated(span: Span | None, unknown: str) -> str:
+def _dated(span: Span | None, unknown: str, text: Callable[[Span], str] = days_text) -> str:
     if span is None:
         return "not established (the clues contradict each other)"
-    return days_text(span) or unknown
+    return text(span) or unknown
 
 
 def _bounds(desk: Desk, record: RecordDoc, part_id: str) -> list[str]:
