@@ -110,6 +110,7 @@ class StatedParcel:
         self._book, self.days = book, sorted(book.since.of_parcel(head, records, with_lives=True))
         self._parcel = head, records
         self._stood: dict[str, list[tuple[str, list[Row], Row]]] = {}
+        self._late: dict[tuple[str, str], _Facts] = {}
 
     @cached_property
     def _today(self) -> _Facts:
@@ -134,6 +135,16 @@ class StatedParcel:
         rules = [since.settings(moment), *since.senders(moment).values()]
         for head, records in since.parcels([self._parcel], on, moment):
             yield _Facts(self._book, head, records, since.rates(moment), rules, on, before)
+
+    def _stated_by(self, facts: _Facts, base: Row) -> _Facts:
+        """Those of that day that the row goes by, see `since.facts_of`; worked out once for all records."""
+        moment = facts_of(facts.day, self._book.first_with(base))
+        if moment == end_of_day(facts.day):
+            return facts
+        if (facts.day, moment) not in self._late:
+            found = self._facts_of(facts.day, moment, facts.before)
+            self._late[facts.day, moment] = next(found, facts)
+        return self._late[facts.day, moment]
 
     def lines(self, record: RecordDoc, entry: Entry, as_of: str) -> Lines:
         """The rows of a number on a day after the last closing; ``entry``: the facts of that day."""
@@ -168,13 +179,11 @@ class StatedParcel:
         stock = str(record["stock"])
         if stock not in self._stood:
             found = self._stood[stock] = []
-            for facts in self._each_day:
-                moment = facts_of(facts.day, self._book.first_with(base))
-                if moment > end_of_day(facts.day):
-                    facts = next(self._facts_of(facts.day, moment, facts.before), facts)
-                if (known := facts.records.get(record["id"])) is None:
-                    continue
+            for each in self._each_day:
                 with suppress(BenchError):
+                    facts = self._stated_by(each, base)
+                    if (known := facts.records.get(record["id"])) is None:
+                        continue
                     then = facts.row(known, facts.day)
                     if corrected := self._correction(facts, known, then, base, beside):
                         beside, base = _with(then, then, corrected, beside, base)
