@@ -47,6 +47,8 @@ class Column:
     """Tables of answers that a known clue gets."""
     twins: dict[str, "Column"] = field(default_factory=dict)
     """By another company, folded: the column as its clue of the same words."""
+    whose: tuple[str, ...] = ()
+    """The companies whose rows alone it is of, where a question of its words is another company's."""
     _read: dict[str, tuple[dict[str, Word], list[Told]]] = field(default_factory=dict)
 
     def change_clue(self, clue: Clue) -> None:
@@ -57,6 +59,11 @@ class Column:
     def of(self, company: str) -> "Column":
         """As the rows of that company mean it."""
         return self.twins.get(fold(company), self)
+
+    @property
+    def each(self) -> list["Column"]:
+        """Itself, and what it is by other companies."""
+        return list({id(one): one for one in (self, *self.twins.values())}.values())
 
     def read(self, text: str) -> tuple[dict[str, Word], list[Told]]:
         """What a cell says: answer id -> word; and what could not be placed or was read with a slip."""
@@ -131,6 +138,29 @@ def give_twins(column: Column, clues: Sequence[Clue], companies: Collection[str]
         if other.id != clue.id and _are_twins(clue, other):
             mine = {fold(one) for one in other.companies} - {fold(one) for one in clue.companies}
             column.twins |= {one: Column(column.heading, "known", other) for one in mine & set(companies)}
+
+
+def own_column(
+    heading: Heading,
+    cells: Sequence[str],
+    known: Clue,
+    companies: Sequence[str],
+    prefix: str,
+    taken: Collection[str],
+) -> Column | None:
+    """For the rows of ``companies``, of whose records ``known`` is not asked: a new question of its words
+    with their cells' answers; None where they say nothing.
+    """
+    texts = tokens_of(cells)
+    if not texts and not any(read_cell(cell).kind == "absent" for cell in cells):
+        return None
+    own = _new(heading, cells, texts, prefix, Meant(), taken)
+    own.guessed, own.whose = False, tuple(companies)
+    if own.clue is not None:
+        own.clue = own.clue._replace(
+            ask=known.ask, part=known.part, place=known.place, per_side=known.per_side, companies=own.whose
+        )
+    return own
 
 
 def tokens_of(cells: Sequence[str]) -> Counter[str]:

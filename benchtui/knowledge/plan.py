@@ -135,6 +135,16 @@ class Plan:
         return [(one, each) for one in self.pressings for each in one.conflicts]
 
     @property
+    def every_column(self) -> list[Column]:
+        """The columns, as each company's rows mean them."""
+        return [one for column in self.columns for one in column.each]
+
+    def column_at(self, one: Unplaced) -> Column | None:
+        """The column of a text that could not be placed, as its row's company means it."""
+        whose = next((t.company for t in self.titles for row in t.group.rows if row.line == one.line), "")
+        return next((each.of(whose) for each in self.columns if each.heading.full == one.column), None)
+
+    @property
     def asked(self) -> list[str]:
         """What a person has still to decide, in words."""
         told = [

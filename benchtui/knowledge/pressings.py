@@ -191,16 +191,16 @@ class TitleRows:
         expect: dict[str, dict[str, Word]] = {}
         for column in self.plan.columns:
             text = row.clues.get(column.heading.at, "")
-            if column.clue is None or column.how not in ("known", "new") or not text:
-                continue
             meant = column.of(self.title.company)
+            if meant.clue is None or meant.how not in ("known", "new") or not text:
+                continue
             words, told = meant.read(text)
             for part, how, near in told:
                 if how:
                     self.plan.slips.append((row.line, column.heading.full, part, near[0]))
                 elif self.decisions.answers.get((fold(column.heading.full), fold(part) or part)) != "-":
                     self._problem(row, column.heading.full, part, near)
-            if words and meant.clue is not None:
+            if words:
                 expect[meant.clue.id] = words
         return expect
 
@@ -214,8 +214,7 @@ class TitleRows:
             if value in (there, ""):
                 continue
             self._note(one, name, there, value)
-        every = [one for column in self.plan.columns for one in (column, *column.twins.values())]
-        clues = {column.clue.id: column.clue for column in every if column.clue is not None}
+        clues = {one.clue.id: one.clue for one in self.plan.every_column if one.clue is not None}
         changed = {clue: words for clue, words in expect.items() if dict(known.expect.get(clue, {})) != words}
         kept = {clue: words_value(words) for clue, words in known.expect.items()}
         for clue, words in changed.items():

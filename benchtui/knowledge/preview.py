@@ -22,7 +22,7 @@ def preview_lines(plan: Plan, most: int = MOST) -> Iterator[str]:
     yield pressings_line(plan)
     yield from filter(None, (open_ends_line(plan), again_line(plan), years_as_shares_line(plan)))
     yield from _some([alike_line(one) for one in plan.alike], most, "pressings grown here")
-    yield from _some([column_line(one) for one in plan.columns], 200, "columns")
+    yield from _some([column_line(one) for one in plan.every_column], 200, "columns")
     yield from _some(unplaced_lines(plan), most, "texts that could not be placed")
     yield from _some(slip_lines(plan), most, "texts read despite a slip or from a short form")
     yield from _some(conflict_lines(plan), most, "places where the table differs from what is known")
@@ -100,7 +100,7 @@ def title_line(one: TitlePlan) -> str:
 
 def column_line(one: Column) -> str:
     """What becomes of a column."""
-    name = one.heading.full
+    name = one.heading.full + (f", rows of {', '.join(one.whose)}" if one.whose else "")
     if one.clue is None:
         return f"column {name}: left out; {one.why}"
     if one.how == "known":

@@ -11,8 +11,8 @@ from benchtui.books.as_table import answer_table, clue_table
 from benchtui.books.from_bench import new_id
 from benchtui.books.library import Library
 from benchtui.books.shape import Answer, BookHead, BookTitle, Clue
-from benchtui.knowledge.alike import Card, Shelf, card_of
-from benchtui.knowledge.columns import Column, column_of, give_twins
+from benchtui.knowledge.alike import CALLED, Card, Shelf, card_of, clue_likeness
+from benchtui.knowledge.columns import Column, column_of, give_twins, own_column
 from benchtui.knowledge.folded import fold
 from benchtui.knowledge.heads import Heading
 from benchtui.knowledge.plan import Decisions, Plan, TitlePlan, Unplaced
@@ -21,6 +21,9 @@ from benchtui.knowledge.rows import TableRead, groups_of
 
 Usual = Callable[[str], Mapping[str, str]]
 """What a new title of that number takes where neither table nor book says it: company, country and so on."""
+
+WRITTEN = ("found", "new")
+"""Of the titles whose rows are written."""
 
 
 def plan_of(
@@ -65,7 +68,7 @@ class Planner:
         self._put_titles(plan, decisions)
         self._put_columns(plan, decisions)
         for title in plan.titles:
-            if title.how in ("found", "new"):
+            if title.how in WRITTEN:
                 TitleRows(plan, title, self.library, decisions, self.currency).read()
         _told_once(plan)
         return plan
@@ -98,6 +101,7 @@ class Planner:
         prefix = new_id(self.into.id, ())[:8]
         taken = {clue.id for clue in self._clues}
         used: set[str] = set()
+        whose = tuple((one.id, one.company, one.how) for one in plan.titles)
         for heading in self.table.headings:
             if heading.fixed:
                 continue
@@ -106,22 +110,24 @@ class Planner:
             place = decisions.meant.places.get(name)
             key = (
                 decisions.meant.of(heading), place, tuple(answers), decisions.add_answers,
-                frozenset(companies), frozenset(used),
+                whose, frozenset(used),
             )  # fmt: skip
             kept = self._columns.get(heading.at)
             if kept is None or kept[0] != key:
-                left = [clue for clue in self._clues if clue.id not in used]
-                kept = (key, self._column(heading, left, companies, prefix, decisions, taken))
+                said = decisions.meant.of(heading)
+                may = (one for one in self._clues if one.id == said or _may_ask(plan, one, heading))
+                left = [clue for clue in may if clue.id not in used]
+                kept = (key, self._column(plan, heading, left, companies, prefix, decisions, taken))
                 self._columns[heading.at] = kept
-            column = kept[1]
-            if column.clue is not None:
-                (used if column.how == "known" else taken).add(column.clue.id)
-                used |= {one.clue.id for one in column.twins.values() if one.clue is not None}
-                plan.answers += [(column.clue, table) for table in column.added]
-            plan.columns.append(column)
+            for one in kept[1].each:
+                if one.clue is not None:
+                    (used if one.how == "known" else taken).add(one.clue.id)
+                    plan.answers += [(one.clue, table) for table in one.added]
+            plan.columns.append(kept[1])
 
     def _column(
         self,
+        plan: Plan,
         heading: Heading,
         clues: Sequence[Clue],
         companies: Collection[str],
@@ -135,9 +141,46 @@ class Planner:
         if column.how == "asked" and decisions.add_answers:
             column.how = "new"
         give_twins(column, clues, companies)
-        if column.how in ("known", "new"):
-            _add_answers(column, cells, decisions)
+        known = column.clue if column.how == "known" else None
+        if column.how == "new" and not meant.of(heading):
+            known = next((one for one in clues if one.companies and _called(heading, one)), None)
+        left = _not_asked(plan, known, column) if known is not None else []
+        if known is not None and left:
+            names = list(dict.fromkeys(one.company for one in left))
+            own = own_column(heading, _cells(left, heading), known, names, prefix, taken)
+            if own is not None and column.how == "known":
+                column.twins |= dict.fromkeys(map(fold, names), own)
+            elif own is not None and len(left) == sum(one.how in WRITTEN for one in plan.titles):
+                column = own
+        for one in column.each if column.how in ("known", "new") else ():
+            mine = [title for title in plan.titles if column.of(title.company) is one]
+            _add_answers(one, _cells(mine, heading) if column.twins else cells, decisions)
         return column
+
+
+def _called(heading: Heading, clue: Clue) -> bool:
+    return clue_likeness(heading.name, clue, heading.group) >= CALLED
+
+
+def _may_ask(plan: Plan, clue: Clue, heading: Heading) -> bool:
+    """Whether no title speaks in that column of whose records the question is not asked, being others'."""
+    return not clue.titles or all(one.id in clue.titles or not _cells([one], heading) for one in plan.titles)
+
+
+def _not_asked(plan: Plan, clue: Clue, column: Column) -> list[TitlePlan]:
+    """The titles of companies of whose records it is not asked and of whose pressings it says nothing yet."""
+    if not clue.companies:
+        return []
+    asked = {"", *map(fold, clue.companies), *column.twins}
+    asked |= {fold(one.company) for one in plan.titles if one.known is not None
+              and any(clue.id in pressing.expect for pressing in one.known.pressings)}  # fmt: skip
+    return [one for one in plan.titles if one.how in WRITTEN and fold(one.company) not in asked]
+
+
+def _cells(titles: Iterable[TitlePlan], heading: Heading) -> list[str]:
+    """The cells of that column in the rows of these titles."""
+    rows = (row for one in titles for row in one.group.rows)
+    return [text for row in rows if (text := row.clues.get(heading.at))]
 
 
 def _usual(card: Card, into: BookHead) -> Card:
@@ -160,14 +203,13 @@ def _decide(one: TitlePlan, known: dict[str, BookTitle], decisions: Decisions) -
 
 def _add_answers(column: Column, cells: Sequence[str], decisions: Decisions) -> None:
     """New answers of a clue, as a person decided; and texts that mean one it has."""
-    assert column.clue is not None
     name = fold(column.heading.full)
-    for cell in dict.fromkeys(cells):
+    for cell in dict.fromkeys(cells if column.clue is not None else ()):
         for text, how, _ in column.read(cell)[1]:
             said = decisions.answers.get((name, fold(text) or text), "new" if decisions.add_answers else "")
-            if how or not said or said == "-" or any(not one.read(text)[1] for one in column.twins.values()):
-                continue
             clue = column.clue
+            if how or not said or said == "-" or clue is None:
+                continue
             if said == "new":
                 clue, table = _with_answer(clue, text)
                 column.added += [table] if table and column.how == "known" else []
@@ -209,5 +251,7 @@ def _told_once(plan: Plan) -> None:
 def clue_tables(plan: Plan) -> list[dict[str, Any]]:
     """The new clues of the plan, as they are written."""
     return [
-        clue_table(one.clue, plan.into) for one in plan.columns if one.how == "new" and one.clue is not None
+        clue_table(one.clue, plan.into)
+        for one in plan.every_column
+        if one.how == "new" and one.clue is not None
     ]

@@ -408,6 +408,31 @@ def test_where_two_companies_have_a_question_of_the_same_words_the_row_s_company
     assert expect == [{"own-edge": {"grey": "always"}}, {"own-edge-2": {"green": "always"}}]
 
 
+def test_a_company_without_a_question_of_the_column_s_words_gets_one_of_its_own(field):
+    """Its rows went into the other company's question, which is never asked of its records."""
+    one = TWO.partition('[[clue]]\nid = "own-edge-2"')[0]
+    (field.shop / "books" / "two.toml").write_text(f'[book]\nname = "Two"\n{one}')
+    rows = "A,One,M 1,first,Mossgate,grey\nB,Two,Q 1,first,Quill,green\nC,Three,Q 2,first,Quill,grey\n"
+    head = "artist,title,number,pressing,company,sleeve edge\n"
+    file = field.table(head + rows)
+    said = list(preview_lines(field.take(file, currency=HERE)))
+    assert "column sleeve edge: the question own-edge (sleeve edge)" in said
+    new = "column sleeve edge, rows of Quill: new question about the cover, whole: green, grey"
+    assert new in said
+    made = next(one for one in field.library.clues() if one.companies == ("Quill",))
+    assert (made.ask, made.part, [each.text for each in made.answers]) == (
+        "sleeve edge", "cover", ["green", "grey"],
+    )  # fmt: skip
+    found = {one.title: field.library.title(one.id).pressings[0].expect for one in field.library.titles()}
+    assert found["One"] == {"own-edge": {"grey": "always"}}
+    assert (found["Two"], found["Three"]) == ({made.id: {"green": "always"}}, {made.id: {"grey": "always"}})
+    assert field.plan(file, currency=HERE).empty  # again, the row's company says which
+    alone = field.table(f"{head}D,Four,T 1,first,Tollard,red\n")  # of a third company, none of the two there
+    field.take(alone, currency=HERE)
+    asked = sorted(one.companies for one in field.library.clues() if one.ask == "sleeve edge")
+    assert asked == [("Mossgate",), ("Quill",), ("Tollard",)]
+
+
 def test_a_pressing_without_a_name_is_called_by_its_date_in_words_and_a_month_is_no_day(field):
     """``Mar 74`` made the title first issued on the 1st of March, and a pressing called ``made 1974-03``."""
     rows = (

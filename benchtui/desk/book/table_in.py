@@ -334,7 +334,7 @@ def _write_words(plan: Plan) -> str:
         return f"nothing new{refused}"
     titles, made = len(plan.new_titles), plan.count("new")
     new = f"{made} new pressing{'s' * (made != 1)}{refused}, {titles} new title{'s' * (titles != 1)}"
-    clues = sum(one.how == "new" for one in plan.columns)
+    clues = sum(one.how == "new" for one in plan.every_column)
     return f"{new}, {plan.count('changed')} changed, {clues} new questions"
 
 
@@ -407,19 +407,22 @@ def _ask_alike(desk: Desk, taking: Taking, one: GrownAlike) -> None:
 
 
 def _column_item(desk: Desk, taking: Taking, one: Column) -> Item:
-    if one.clue is None:
-        words = f"left out: {one.why}"
-    elif one.how == "known":
-        words = f"the question {one.clue.ask}"
-    else:
-        answers = ", ".join(answer.text for answer in one.clue.answers)
-        where = f"{one.clue.part}, {one.clue.place}" + (" (guessed)" if one.guessed else "")
-        words = f"new question about the {where}: {answers}"
-        if one.how == "asked":
-            told = "" if one.near else f" ({answers})"
-            words = f"{maybe_words([clue.ask for clue in one.near])}?{told}"
-    return Item(f"column:{one.heading.at}", one.heading.full, words,
+    told = (f"of {', '.join(each.whose)}: " * bool(each.whose) + _column_words(each) for each in one.each)
+    return Item(f"column:{one.heading.at}", one.heading.full, "; ".join(told),
                 partial(_ask_column, desk, taking, one), one.how == "asked")  # fmt: skip
+
+
+def _column_words(one: Column) -> str:
+    if one.clue is None:
+        return f"left out: {one.why}"
+    if one.how == "known":
+        return f"the question {one.clue.ask}"
+    answers = ", ".join(answer.text for answer in one.clue.answers)
+    if one.how == "asked":
+        told = "" if one.near else f" ({answers})"
+        return f"{maybe_words([clue.ask for clue in one.near])}?{told}"
+    where = f"{one.clue.part}, {one.clue.place}" + (" (guessed)" if one.guessed else "")
+    return f"new question about the {where}: {answers}"
 
 
 def _fixed_item(desk: Desk, taking: Taking, name: str, to: str) -> Item:
@@ -561,7 +564,7 @@ def _text_item(desk: Desk, taking: Taking, one: Unplaced) -> Item:
 
 def _ask_text(desk: Desk, taking: Taking, one: Unplaced) -> None:
     plan = taking.plan
-    column = next((each for each in plan.columns if each.heading.full == one.column), None) if plan else None
+    column = plan.column_at(one) if plan else None
     if column is None or column.clue is None:
         desk.refuse(f"correct line {one.line} in the table itself; the rest of the row is taken in")
         return
