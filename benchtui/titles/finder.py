@@ -70,17 +70,20 @@ class Finder:
         self._fresh_piece = build_piece(self._fresh.values())
         self._at_hand.forget(title.id)
 
-    def drop(self, title_id: str) -> None:
-        """Lets go of a title of that id, but for those of lists; nothing where there is none."""
-        if self._fresh.pop(title_id, None) is not None:
+    def drop(self, *title_ids: str) -> None:
+        """Lets go of titles of these ids, but for those of lists; nothing of one that is not there."""
+        gone = set(title_ids)
+        if gone & self._fresh.keys():
+            self._fresh = {key: one for key, one in self._fresh.items() if key not in gone}
             self._fresh_piece = build_piece(self._fresh.values())
         self._pieces = [
-            build_piece(one for one in piece.titles() if one.id != title_id)
-            if piece.doc_of(title_id) is not None
+            build_piece(one for one in piece.titles() if one.id not in gone)
+            if any(piece.doc_of(one) is not None for one in gone)
             else piece
             for piece in self._pieces
         ]
-        self._at_hand.forget(title_id)
+        for title_id in gone:
+            self._at_hand.forget(title_id)
 
     def attach(self, piece: Piece) -> None:
         """Adds a list that has been loaded; a list attached later wins over an earlier one, titles over

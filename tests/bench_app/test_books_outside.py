@@ -16,6 +16,9 @@ def test_a_book_written_beside_the_bench_is_read_while_it_is_open(empty: Hands) 
     assert "read again" in empty.desk.open.message
     assert [hit.title.id for hit in [[], *empty.desk.finder.steps("crooked weir")][-1]] == ["ms-1"]
     assert not look_at_books(empty.desk)
+    path.unlink()
+    assert look_at_books(empty.desk)
+    assert not [[], *empty.desk.finder.steps("crooked weir")][-1], "as after a restart"
     path.write_text(BOOK + '\n[[title]]\nid = "ms-2"\ntitle = "Late"\nfirst = "never"\n')
     assert look_at_books(empty.desk)
     assert "set aside" in empty.desk.open.message

@@ -68,6 +68,7 @@ def test_a_table_is_shown_before_it_is_written_and_taken_out_again(empty: Hands)
     assert [hit.title.title for hit in [[], *empty.desk.finder.steps("crooked weir")][-1]] == ["Crooked Weir"]
     find(empty, "table out").key("1")
     assert own(empty) == ""
+    assert not [[], *empty.desk.finder.steps("crooked weir")][-1], "not to be found any more"
 
 
 def test_a_new_title_of_a_table_takes_what_the_shop_s_field_says(empty: Hands) -> None:
@@ -94,6 +95,8 @@ def test_a_title_made_on_the_bench_is_found_by_a_table_and_keeps_its_records(par
     assert check_books([parcel.desk.shop.path / "books"]) == []
     find(parcel, "table out").key("1")
     assert parcel.desk.library.title(made["id"]) is None
+    (hit,) = [[], *parcel.desk.finder.steps("crooked weir")][-1]
+    assert (hit.title.id, hit.title.pressings, hit.title.book) == (made["id"], 0, "")
 
 
 def test_u_on_the_book_page_takes_back_what_came_last_be_it_a_table_or_a_change(empty: Hands) -> None:

@@ -17,10 +17,10 @@ from benchtui.books.text import replace_file
 from benchtui.books.whole import title_row
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.pages import OwnUndo
-from benchtui.desk.own_book.growing import books_changed, own_book, read_again
+from benchtui.desk.own_book.growing import books_changed, find_again, own_book, read_again
 from benchtui.knowledge.put import Books, forget_undone, last_taken, next_undone, take_again, take_out
 from benchtui.model.record import TitleRef
-from benchtui.model.title import Title, title_ref
+from benchtui.model.title import title_ref
 
 Edit = Callable[[BookEdit], object]
 KEPT = 200
@@ -149,15 +149,6 @@ def home_of_clue(desk: Desk, clue: Clue) -> Path | None:
     """The shop's own book file that has the question; None where another has it."""
     head = next((one for one in desk.library.books() if one.id == clue.book), None)
     return Path(head.path) if head is not None and Path(head.path).parent == own_book(desk).parent else None
-
-
-def find_again(desk: Desk, title_id: str) -> None:
-    """The search knows a title that no book has as the shop has it: made on the bench, or no more."""
-    doc = next((one for one in desk.shop.made_titles() if one["id"] == title_id), None)
-    if doc is None:
-        desk.finder.drop(title_id)
-    else:
-        desk.finder.add(Title(**{name: value for name, value in doc.items() if name in Title._fields}))
 
 
 def _again(desk: Desk, title_id: str) -> None:

@@ -4,10 +4,10 @@ from collections.abc import Mapping
 from typing import Any
 
 from benchtui.books.joins import all_ids
-from benchtui.desk.book.book_changes import change, find_again, home_of_title
+from benchtui.desk.book.book_changes import change, home_of_title
 from benchtui.desk.book.book_titles import marked_title
 from benchtui.desk.core.desk import Desk
-from benchtui.desk.own_book.growing import own_book, turn_book
+from benchtui.desk.own_book.growing import find_again, own_book, turn_book
 from benchtui.store import Entry, Parcel
 
 

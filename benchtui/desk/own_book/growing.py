@@ -16,6 +16,7 @@ from benchtui.books.patch import Patch, patch_from, patch_of, text_at, turn
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.hand import hand
 from benchtui.desk.own_book.otherwise import look_again
+from benchtui.model.title import Title
 from benchtui.store import Entry
 
 IN_BOOK = "the shop's book"
@@ -88,10 +89,15 @@ def books_changed(desk: Desk) -> None:
     for title_id, title in now.items():
         if before.get(title_id) != title:
             desk.finder.add(title)
-    for title_id in before.keys() - now.keys():
-        gone = desk.finder.by_id(title_id)
-        if gone is not None:
-            desk.finder.add(gone._replace(pressings=0, book=""))
+    find_again(desk, *(before.keys() - now.keys()))
+
+
+def find_again(desk: Desk, *title_ids: str) -> None:
+    """The search knows titles that no book has as the shop has them: made on the bench, or no more."""
+    made = {str(one["id"]): one for one in desk.shop.made_titles()} if title_ids else {}
+    desk.finder.drop(*(one for one in title_ids if one not in made))
+    for doc in (made[one] for one in title_ids if one in made):
+        desk.finder.add(Title(**{name: value for name, value in doc.items() if name in Title._fields}))
 
 
 def turn_book(desk: Desk, entry: Entry, back: bool) -> str:
