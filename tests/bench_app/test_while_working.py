@@ -124,6 +124,33 @@ def test_a_new_question_takes_twelve_keys_beside_its_words(breakwater: Hands) ->
     assert check_books([own_book(breakwater.desk).parent]) == []
 
 
+def test_a_new_question_says_of_what_it_is_asked_and_a_key_holds_it_to_this_title(breakwater: Hands) -> None:
+    title = breakwater.record["title"]
+    assert title is not None
+    breakwater.take("cover")
+    breakwater.do("jump-clue").enter("poster date").type("early / l")
+    line = breakwater.desk.open.line
+    assert line is not None
+    assert f"asked of all titles of {title['company']}, Ins: of this title alone" in line.about  # type: ignore[typeddict-item]
+    breakwater.do("line-new")
+    assert "asked of this title alone, Ins: of all titles of" in line.about
+    breakwater.enter("ate")
+    clue = breakwater.desk.library.clue("own-poster-date")
+    assert clue is not None
+    assert (clue.titles, clue.companies) == ((title["id"],), ())
+
+
+def test_of_a_title_that_no_book_has_a_question_of_its_own_is_written_with_its_card(parcel: Hands) -> None:
+    """It was refused: no book had the title it names."""
+    parcel.type("Ada Pellimore - Sluice Tales - OWN 1").do("line-new").take("cover")
+    parcel.do("jump-clue").enter("poster date").enter("early / late").key("1")
+    (answer,) = parcel.answers("own-poster-date")
+    assert (answer["answer"], answer["how"]) == ("early", "seen")
+    assert check_books([own_book(parcel.desk).parent]) == []
+    parcel.do("undo", "undo")
+    assert not own_book(parcel.desk).exists()
+
+
 def test_a_date_and_its_reason_stand_behind_an_answer(breakwater: Hands) -> None:
     breakwater.take("cover")
     breakwater.do("jump-clue").enter("spine flaking").enter(

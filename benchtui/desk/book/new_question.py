@@ -4,9 +4,10 @@ from functools import partial
 
 from benchtui.books.as_table import clue_table
 from benchtui.books.dated_words import BY_DEALER, answers_from
-from benchtui.books.edit import BookEdit
+from benchtui.books.edit import BookEdit, Table
 from benchtui.books.from_bench import new_id
 from benchtui.books.shape import Clue
+from benchtui.desk.book.another import card_unwritten
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Asked, Desk, OpenLine, Pick
 from benchtui.desk.core.needs import part_in_hand
@@ -79,11 +80,40 @@ def ask_answers(desk: Desk, text: str) -> None:
         return
     place, ask = _place(desk, part, words)
     close_line(desk)
-    about = (
+    desk.say("")
+    about = _about(desk, record, alone=False)
+    open_line(desk, "new-clue", ask, about=about, record=record["id"], of=part["id"], place=place, ask=ask)
+
+
+def _about(desk: Desk, record: RecordDoc, *, alone: bool) -> str:
+    """What the line takes, and of whose records the question will be asked."""
+    told = (
         "its answers, with / between: plain / hatched / not there; with a date if you know one: 1963.. (why)"
     )
+    if not (wide := _wide(record)):
+        return f"{told}; asked of this title alone" if record["title"] else told
+    whose, other = ("this title alone", wide) if alone else (wide, "this title alone")
+    return f"{told}; asked of {whose}, {desk.key('line-new')}: of {other}"
+
+
+def _wide(record: RecordDoc) -> str:
+    """Beside this title's, whose records may be asked: the company's, else the country's; "" for nobody's."""
+    title = record["title"]
+    if title is None or not (whose := title.get("company", "") or title.get("country", "")):
+        return ""
+    return f"all titles of {whose}"
+
+
+def _turn_alone(desk: Desk, line: OpenLine) -> None:
+    """The question is asked of this title alone, or of its company's again."""
+    record = desk.work.record
+    if record is None or not _wide(record):
+        desk.refuse("its title's card names no company and no country that it could be asked of")
+        return
+    line.data["alone"] = not line.data.get("alone")
+    line.data["about"] = line.about = _about(desk, record, alone=line.data["alone"])
     desk.say("")
-    open_line(desk, "new-clue", ask, about=about, record=record["id"], of=part["id"], place=place, ask=ask)
+    desk.place()
 
 
 def _take(desk: Desk, line: OpenLine) -> None:
@@ -105,8 +135,10 @@ def _take(desk: Desk, line: OpenLine) -> None:
     made = Clue(
         f"own-{new_id(stem, taken)}", ask, part["kind"], place, answers, per_side=per_side, source=BY_DEALER
     )
-    made = _asked_of(record, made)
-    grow(desk, partial(_write, made=made), partial(_use, desk, record, part, made))
+    made = _asked_of(record, made, alone=bool(line.data.get("alone")))
+    title = record["title"]
+    card = card_unwritten(desk, title) if title is not None and made.titles else None
+    grow(desk, partial(_write, made=made, title=card), partial(_use, desk, record, part, made))
     if desk.open.line is line:
         close_line(desk)
     asked: Asked = (f"{place} {sides_of(record, part)[0]}" if made.per_side else place, made.id)
@@ -115,11 +147,13 @@ def _take(desk: Desk, line: OpenLine) -> None:
     desk.say(f"{said}; a digit answers it for this copy", "done")
 
 
-def _asked_of(record: RecordDoc, made: Clue) -> Clue:
-    """Of whose records it is asked: the company's, else the country's, else this title's alone."""
+def _asked_of(record: RecordDoc, made: Clue, *, alone: bool) -> Clue:
+    """Of whose records it is asked: the company's, else the country's, else this title's ``alone``."""
     title = record["title"]
     if title is None:
         return made
+    if alone:
+        return made._replace(titles=(title["id"],))
     if company := title.get("company", ""):
         return made._replace(companies=(company,))
     if country := title.get("country", ""):
@@ -127,7 +161,9 @@ def _asked_of(record: RecordDoc, made: Clue) -> Clue:
     return made._replace(titles=(title["id"],))
 
 
-def _write(book: BookEdit, made: Clue) -> None:
+def _write(book: BookEdit, made: Clue, title: Table | None) -> None:
+    if title is not None and book.title(str(title["id"])) is None:
+        book.put_title(title)
     book.put_clue(clue_table(made))
 
 
@@ -138,5 +174,5 @@ def _use(desk: Desk, record: RecordDoc, part: PartDoc, made: Clue, grown: Grown)
         change.head["questions_made"] = change.head.get("questions_made", 0) + 1
 
 
-LINES["new-clue"] = LineKind(_take, typed=shows(answers_read))
+LINES["new-clue"] = LineKind(_take, new=_turn_alone, typed=shows(answers_read))
 offer_new(_offer, ask_answers)
