@@ -2,7 +2,7 @@
 
 import csv
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import pytest
 from bench_hands import TODAY, Hands
@@ -303,3 +303,22 @@ def test_a_sender_of_bought_parcels_is_not_told_that_a_commission_is_lacking(dem
     page = drawn(demo.do("line-leave", "parcel-page", "sender-page"))
     assert "No commission agreed yet" not in page
     assert "a commission is agreed only for what they consign" in page
+
+
+def test_a_sender_of_both_kinds_reads_what_of_each_stands_on_the_account(demo: Hands) -> None:
+    def page() -> str:
+        return " ".join(drawn(demo.do("page-leave", "parcel-page", "sender-page")).split())
+
+    def terms(said: Literal["bought", "consigned"]) -> None:
+        with demo.desk.act("record 1: terms") as change:
+            change.record(demo.desk.parcel.records[0]["id"])["terms"] = said
+
+    demo.do("line-leave", "parcel-page", "sender-page", "sender-statement")
+    assert demo.said == "no account: nothing of theirs is consigned"
+    terms("consigned")
+    assert "nothing they consigned can be accounted for. What was bought from them needs none." in page()
+    at_field(demo, "commission").enter("25")
+    assert "beginning. What was bought from them stands on no account." in page()
+    assert "1 still in the shop" in page()
+    terms("bought")
+    assert "Nothing of theirs is consigned so far. What was bought from them stands on no account." in page()

@@ -40,7 +40,10 @@ def sender(desk: Desk) -> PageView:
     at = desk.open.marked(len(TERMS))
     return PageView(
         (("Sender ", "accent bold"), (sender_name(desk, str(data.get("sender"))), "bold")),
-        (*_account(doc, data.get("account"), str(data.get("trouble") or "")), says(_agreed(desk, doc))),
+        (
+            *_account(doc, data.get("account"), str(data.get("trouble") or "")),
+            says(_agreed(desk, doc, data.get("came_as") or set())),
+        ),
         (Table((Column(), Column(rank=1)), [_field(doc, n, n == at) for n in range(len(TERMS))]),),
     )
 
@@ -66,16 +69,22 @@ def _nothing_agreed(doc: dict[str, object]) -> bool:
 _SINCE_EVER = "; this commission holds from the beginning"
 
 
-def _agreed(desk: Desk, doc: dict[str, object]) -> str:
-    if _nothing_agreed(doc) and doc.get("terms") == "bought":
+def _agreed(desk: Desk, doc: dict[str, object], came: set[str]) -> str:
+    """``came``: as what their records came; what was bought from them never stands on their account."""
+    if _nothing_agreed(doc) and "consigned" in came:
+        bought = " What was bought from them needs none." if "bought" in came else ""
+        return f"No commission agreed yet: nothing they consigned can be accounted for.{bought}"
+    if _nothing_agreed(doc) and ("bought" in came or doc.get("terms") == "bought"):
         return "Bought from: a commission is agreed only for what they consign."
     if _nothing_agreed(doc):
         return "No commission agreed yet: nothing can be accounted for."
     try:
         since = "" if any(is_dated(doc.get(name)) for name in ("commission", "bands")) else _SINCE_EVER
-        return f"Agreed: {terms_of(doc, policy_of(desk.settings)).say()}{since}."
+        agreed = f"Agreed: {terms_of(doc, policy_of(desk.settings)).say()}{since}."
     except BenchError as error:
         return str(error)
+    none = "" if "consigned" in came else " Nothing of theirs is consigned so far."
+    return f"{agreed}{none} What was bought from them stands on no account." if "bought" in came else agreed
 
 
 def _account(doc: dict[str, object], made: Statement | None, trouble: str) -> list[Para]:

@@ -22,7 +22,7 @@ from benchtui.export.run import Ask, export, file_name
 from benchtui.model.filename import plain_name
 from benchtui.money import life
 from benchtui.money.account import Account
-from benchtui.money.book import consignor
+from benchtui.money.book import Parcels, consignor
 from benchtui.money.charges import own_terms
 from benchtui.money.closing import read_closed
 from benchtui.money.consign import terms_of
@@ -49,7 +49,10 @@ def _consigned_here(desk: Desk) -> str:
 
 
 def _account(desk: Desk) -> str:
-    return str(desk.open.page.data.get("trouble", "")) if desk.open.page is not None else ""
+    data = desk.open.page.data if desk.open.page is not None else {}
+    if data.get("trouble") and data.get("came_as") == {"bought"}:
+        return "no account: nothing of theirs is consigned"
+    return str(data.get("trouble", ""))
 
 
 @command(
@@ -66,7 +69,9 @@ def _account(desk: Desk) -> str:
 )
 def open_sender(desk: Desk) -> None:
     """The page of whoever the marked record is consigned by, else of the parcel's sender."""
-    desk.open.page = Page("sender", data={"sender": whose_page(desk)})
+    sender_id = whose_page(desk)
+    theirs = {one.terms for one in desk.shop.parcels() if one.sender == sender_id}
+    desk.open.page = Page("sender", data={"sender": sender_id, "came_as": theirs})
     if len(desk.shop.parcel_ids()) <= AT_ONCE:
         read_account(desk)
 
@@ -90,13 +95,24 @@ def sender_of(desk: Desk) -> str:
     return str(desk.open.page.data["sender"]) if desk.open.page is not None else ""
 
 
-def account_of(desk: Desk, sender_id: str, as_of: str = "") -> Statement:
+def account_of(desk: Desk, sender_id: str, as_of: str = "", parcels: Parcels | None = None) -> Statement:
     """The sender's account as of a day (else today) over all parcels. BenchError for terms or files that
     cannot be."""
     sender = desk.shop.senders[sender_id]
     closed = read_closed(desk.shop.closings())
-    account = Account(sender_id, sender, all_parcels(desk), desk.settings, closed)
+    account = Account(sender_id, sender, parcels or all_parcels(desk), desk.settings, closed)
     return statement_after(account, as_of or desk.today())
+
+
+def came_as(sender_id: str, parcels: Parcels) -> set[str]:
+    """``bought``, ``consigned`` or both: what of these parcels came from them, or is theirs."""
+    return {
+        terms
+        for head, records in parcels
+        for record in records
+        for terms in (own_terms(head, record),)
+        if sender_id == (consignor(head, record) if terms == "consigned" else head["sender"])
+    }
 
 
 def read_account(desk: Desk) -> None:
@@ -104,8 +120,11 @@ def read_account(desk: Desk) -> None:
     page = desk.open.page
     if page is None:
         return
+    sender_id = str(page.data["sender"])
     try:
-        page.data["account"] = account_of(desk, str(page.data["sender"]))
+        parcels = all_parcels(desk)
+        page.data["came_as"] = came_as(sender_id, parcels)
+        page.data["account"] = account_of(desk, sender_id, parcels=parcels)
         page.data["trouble"] = ""
     except BenchError as error:
         page.data["account"], page.data["trouble"] = None, str(error)
