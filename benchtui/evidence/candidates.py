@@ -53,8 +53,8 @@ class Candidates:
         self.size = len(self.pressings) + len(self.unknown)
         self.counts = relevant(counts, self.pressings)
         self._repeats = learnt_repeats(counts.get(GROUPS, {}))
-        self._each: list[Mapping[str, Any]] = [self.counts.get(p.id, {}) for p in self.pressings]
-        odds = prior(title, self._each, settings)
+        self.taught: list[Mapping[str, Any]] = [self.counts.get(p.id, {}) for p in self.pressings]
+        odds = prior(title, self.taught, settings)
         self.prior = [*odds[:-1], *(odds[-1] * one.share for one in self.unknown)]
         self._grids: dict[bool, list[Grid]] = {}
         self._tables: dict[tuple[str, bool], tuple[Clue, ClueTable]] = {}
@@ -95,7 +95,7 @@ class Candidates:
         ids = [answer.id for answer in clue.answers if not answer.neutral]
         usual = weights(clue.expect, ids)
         rows = [self._said(p, clue, ids) for p in self.pressings]
-        seen = [count.get("clues", {}).get(clue.id, {}) for count in self._each]
+        seen = [count.get("clues", {}).get(clue.id, {}) for count in self.taught]
         counts = [[float(its.get(answer, 0)) for answer in ids] for its in seen]
         sound = sound_for(self.title, clue)
         company = self.rates.clue(clue, ids, [(one.low, one.high) for one in self.unknown], sound)
@@ -154,7 +154,7 @@ class Candidates:
     def cuts(self, clue: Clue | None) -> CutTable | None:
         """The table of the two sides' cuts; ``clue`` is the book's own of form ``cut``, where it has one."""
         if self._cuts is None or (self._cuts[0] is not clue and self._cuts[0] != clue):
-            table = cut_table(self.pressings, clue, self.prior, self._each, self.settings, self.rates)
+            table = cut_table(self.pressings, clue, self.prior, self.taught, self.settings, self.rates)
             self.kept.clear()
             self._cuts = (clue, table)
         elif self._cuts[0] is not clue:

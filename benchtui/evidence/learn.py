@@ -6,6 +6,7 @@ from typing import Any
 from benchtui.books.ladder import is_proposed
 from benchtui.books.passed_on import ClueOf, add_counts, counts_now
 from benchtui.evidence.runout import EITHER
+from benchtui.evidence.same_runout import whole_runout
 from benchtui.evidence.stop import bin_of
 from benchtui.model.record import RecordDoc, guess_right
 from benchtui.model.wear import asked_for
@@ -18,8 +19,8 @@ before the cover was opened, by which nothing is weighed.
 
 
 def counts_of(records: Iterable[RecordDoc]) -> Tally:
-    """Counts per pressing, as plain JSON: copies, answers per clue, pairs of cuts of the first disc, and what
-    was asked by hand (`benchtui.model.wear`).
+    """Counts per pressing, as plain JSON: copies, answers per clue, pairs of cuts of the first disc, its
+    whole runouts where no cut was read, and what was asked by hand (`benchtui.model.wear`).
 
     A record counts once the dealer has confirmed it (``pressing.learn``); of its answers those that were
     seen, on parts that are still with it and that are neither ruled swapped nor moved in from elsewhere.
@@ -80,6 +81,8 @@ def _add(own: Tally, record: RecordDoc) -> None:
             if cuts[0] and cuts[1] and EITHER not in cuts[0] + cuts[1]:  # either of two teaches neither
                 pair = f"{cuts[0]}|{cuts[1]}"
                 own["cuts"][pair] = own["cuts"].get(pair, 0) + 1
+            if whole := whole_runout(part):
+                add_counts(own, {"runouts": {whole: 1}})
 
 
 def _is_own(record: RecordDoc, part_id: str) -> bool:

@@ -8,6 +8,7 @@ from operator import mul
 from benchtui.books.shape import Clue
 from benchtui.evidence.candidates import LAGGED, Candidates
 from benchtui.evidence.cuts import CutTable
+from benchtui.evidence.same_runout import same_row
 from benchtui.evidence.seen import Mark, PartSeen
 from benchtui.evidence.sound import stem_row
 from benchtui.evidence.stampers import weigh_stamper
@@ -15,7 +16,7 @@ from benchtui.evidence.tables import ClueTable, entropies, entropy
 from benchtui.evidence.word_weights import Row
 
 _KEPT = 64
-STEM = "runout stem"
+STEM, SAME_RUNOUT = "runout stem", "same runouts as a copy seen before"
 
 
 @dataclass(slots=True)
@@ -142,7 +143,8 @@ def evidence_of(
     marks = tuple(
         (id(model.table(m.clue, seen.kind)), tuple(a.id for a in m.answers), m.either) for m in seen.marks
     )
-    key = (seen.kind, marks, id(cuts), tuple(seen.cuts.get(side) for side in seen.sides), stamper, seen.stem)
+    runout = (id(cuts), tuple(seen.cuts.get(side) for side in seen.sides), stamper, seen.stem, seen.whole)
+    key = (seen.kind, marks, runout)
     factors = model.kept.get(key)
     if not isinstance(factors, Factors):
         factors = _factors(seen, model, cuts, stamper)
@@ -159,6 +161,8 @@ def _factors(seen: PartSeen, model: Candidates, cuts: CutTable | None, stamper: 
     if seen.stem:
         row = stem_row(seen.stem, model.pressings, model.title, model.size)
         weighed.append(Weighed(row, {}, None, f"{STEM} {seen.stem}"))
+    if seen.whole and (same := same_row(seen.whole, model.taught, model.size)):
+        weighed.append(Weighed(same, {}, None, SAME_RUNOUT))
     _, times, a = product(weighed, model, seen.kind)
     top = max(a)
     if top > 0:

@@ -123,7 +123,7 @@ def _read_one(typed: str, side: str, title: BookTitle | None, library: Reference
         if (rest := _behind(its, plain)) is not None
     }
     if title is not None and begun:
-        key = max(begun, key=lambda key: (len(_bare(title.stems[key])), key.split()[-1] == side))
+        key = max(begun, key=lambda key: (len(bare(title.stems[key])), key.split()[-1] == side))
         other, channels = key.rpartition(" ")[2], _channels(key, title)
         found = _SHORT.fullmatch(begun[key]) or _SHORT.match(begun[key])
         read = _parts(found, title, library)
@@ -146,12 +146,12 @@ def _fits_none(segments: tuple[Segment, ...], stems: list[str]) -> bool:
     begins as the shorthand does, nor where all of it is hand-cut words, symbols or struck out.
     """
     plain = " ".join(s.text for s in segments if s.made in ("stamped", "hand-cut"))
-    if any(_bare(stem).startswith(_bare(plain)) for stem in stems):
+    if any(bare(stem).startswith(bare(plain)) for stem in stems):
         return False
     short = _SHORT_FIRST.match(plain)
     if _MATRIX.search(plain, short.end() if short else 0):
         return True
-    return short is None and any(_bare(s.text) for s in segments if s.made == "stamped")
+    return short is None and any(bare(s.text) for s in segments if s.made == "stamped")
 
 
 def _channels(key: str, title: BookTitle) -> str:
@@ -199,23 +199,23 @@ def _known_cut(text: str, title: BookTitle | None) -> str:
     return whole or (str(int(figure[0])) if figure else text)
 
 
-def _bare(text: str) -> str:
+def bare(text: str) -> str:
     """Letters and figures alone: each eye reads spaces, dashes and dots differently."""
     return re.sub(r"[^0-9a-z]", "", text.casefold())
 
 
 def _after(stem: str, text: str) -> str | None:
     """What follows the stem in an inscription, or None where it does not begin with it."""
-    want = _bare(stem)
+    want = bare(stem)
     if not want:
         return None
     at = 0
     for i, sign in enumerate(text):
         if at == len(want):
             return text[i:].lstrip(" -./")
-        if (bare := _bare(sign)) == "":
+        if (letter := bare(sign)) == "":
             continue
-        if bare != want[at]:
+        if letter != want[at]:
             return None
         at += 1
     return "" if at == len(want) else None
@@ -223,7 +223,7 @@ def _after(stem: str, text: str) -> str | None:
 
 def _behind(stem: str, text: str) -> str | None:
     """What follows the stem, be it in front or behind other words: initials and scratches stand anywhere."""
-    starts = [0, *(gap.end() for gap in re.finditer(r"\s+", text) if len(_bare(stem)) >= _TELLING)]
+    starts = [0, *(gap.end() for gap in re.finditer(r"\s+", text) if len(bare(stem)) >= _TELLING)]
     return next((rest for at in starts if (rest := _after(stem, text[at:])) is not None), None)
 
 

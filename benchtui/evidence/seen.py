@@ -8,6 +8,7 @@ from benchtui.books.shape import Answer, BookTitle, Clue
 from benchtui.evidence.either import union
 from benchtui.evidence.reference import Reference
 from benchtui.evidence.runout import EITHER, read_runout
+from benchtui.evidence.same_runout import whole_runout
 from benchtui.model.record import (
     AnswerDoc,
     DatedDoc,
@@ -58,6 +59,8 @@ class PartSeen:
     stray: str = ""
     stem: str = ""
     """The channels that the stem in its runout says."""
+    whole: str = ""
+    """Both runouts as inscribed, where the title has no stems to read them by (`same_runout`)."""
 
     @property
     def id(self) -> str:
@@ -71,7 +74,7 @@ class PartSeen:
 
     def says_anything(self) -> bool:
         """Whether anything was seen on it."""
-        return bool(self.marks or self.cuts or self.stem)
+        return bool(self.marks or self.cuts or self.stem or self.whole)
 
 
 @dataclass(slots=True)
@@ -92,6 +95,7 @@ def read(record: RecordDoc, title: BookTitle | None, library: Reference) -> Seen
     for part in seen.parts:
         if part.kind == "disc":
             part.sides = sides_of(record, part.doc)
+            part.whole = whole_runout(part.doc) if title is not None and not title.stems else ""
             for side, read_out in part.doc.get("sides", {}).items():
                 found = read_runout(read_out.get("typed", ""), side, title, library)
                 if found.belongs is False:

@@ -6,7 +6,8 @@ from typing import Any, NamedTuple
 
 from benchtui.books.ladder import LAG_YEARS
 
-# {pressing id: {"n": copies, "clues": {clue id: {answer id: times}}, "cuts": {"a|b": times}}}; plain JSON.
+# {pressing id: {"n": copies, "clues": {clue id: {answer id: times}}, "cuts": {"a|b": times},
+# "runouts": {"whole a|whole b": times}}}, the last only where there are any; plain JSON.
 Counts = Mapping[str, Any]
 
 LIKELY_ELSEWHERE = 0.75

@@ -5,6 +5,7 @@ from operator import mul
 from benchtui.evidence.parts import PartEvidence, Weighed, product
 from benchtui.evidence.posterior import Posterior, decibans
 from benchtui.evidence.results import WhyLine
+from benchtui.evidence.same_runout import SAME
 from benchtui.evidence.word_weights import Row
 
 
@@ -63,6 +64,10 @@ def _line(one: Weighed, part: str, name: str, value: float) -> WhyLine:
         known = {
             "cuts": ("cut", "how often the book has these cuts together"),
             "runout": ("cut", "the title's stems by channels"),
+            "same": (
+                "cut",
+                f"no book has its stems; {SAME:.0f} : 1, however many (common practice, no source)",
+            ),
         }
         where, source = known.get(clue, ("stamper", "an early stamper means an early copy (our own rule)"))
         return WhyLine(f"{name}: {one.label}", part, where, value, source)

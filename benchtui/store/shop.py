@@ -34,7 +34,7 @@ from benchtui.store.versions import TwoVersions, Which
 FEW = 32
 """Parcels of which so many are read at once when nothing is known of them: about 50 ms."""
 PAUSE = 1.0
-COUNTING = "4"
+COUNTING = "5"
 """The way in which records are counted (``evidence/learn.py``); with another all are counted anew."""
 
 

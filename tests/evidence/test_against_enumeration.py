@@ -92,6 +92,10 @@ def random_case(seed: int, record_of: Any, saw: Any) -> tuple[Shelf, BookTitle, 
         for p in pressings
         if rng.random() < 0.6
     }
+    if seed % 4 == 1:  # a whole inscription in place of cuts, seen before on a copy of some
+        record["parts"][0]["sides"] = {side: {"typed": f"QX {side} <1>"} for side in "AB"}
+        for n, its in enumerate(counts.values()):
+            its["runouts"] = {"qxa1|qxb1": (n + seed) % 3, "other1|other2": 1}
     if rng.random() < 0.3:
         record["rulings"]["inner-1"] = rng.choice(["own", "swapped"])
     return Shelf([title], clues), title, record, counts
@@ -256,6 +260,13 @@ class Slow:
 
         return sum(theta[f"{a}|{b}"] * slip(0, a) * slip(1, b) for a in sides[0] for b in sides[1])
 
+    def runout_likelihood(self, h: int) -> float:
+        if "typed" not in self.record["parts"][0]["sides"].get("A", {}):
+            return 1.0
+        pressing = self.hs[h]
+        had = [one for one, its in self.counts.items() if its.get("runouts", {}).get("qxa1|qxb1", 0)]
+        return 0.25 if had and (pressing is None or pressing.id not in had) else 1.0
+
     def part(self, part: str, h: int) -> float:
         """A(u,h), by time cell."""
         kind = part.split("-")[0]
@@ -274,7 +285,7 @@ class Slow:
                 chance = sum(self.likelihood(clue, one, theta, t) for one in seen)
                 p *= chance ** (1 / (1 + (n - 1) * 0.3))
             total += p
-        return total * (self.cut_likelihood(h) if kind == "disc" else 1.0)
+        return total * (self.cut_likelihood(h) * self.runout_likelihood(h) if kind == "disc" else 1.0)
 
     def enumerate(self, without: str = "") -> list[float]:
         """P(h|all but one part)."""

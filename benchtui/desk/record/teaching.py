@@ -18,6 +18,7 @@ def lesson(desk: Desk, record: RecordDoc) -> list[str]:
                 known = clue.answer(answer) if clue else None
                 said.append(f"{clue.ask if clue else clue_id}: {known.text if known else answer}")
         said += [f"cuts {pair.replace('|', ' and ')}" for pair in its["cuts"]]
+        said += ["the whole inscription of both sides" for _ in its.get("runouts", ())]
     return said
 
 
