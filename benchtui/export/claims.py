@@ -19,7 +19,15 @@ from benchtui.export.claims_dates import copy_dates, dates, first_issue
 from benchtui.export.items import Item
 from benchtui.export.wording import Wording, answer_words, is_number
 from benchtui.model.money import Money
-from benchtui.model.record import PART_KINDS, AnswerDoc, RecordDoc, is_here, part_of, parts_of
+from benchtui.model.record import (
+    NOT_BY_COMPANY,
+    PART_KINDS,
+    AnswerDoc,
+    RecordDoc,
+    is_here,
+    part_of,
+    parts_of,
+)
 
 
 def say(name: str, item: Item, words: Wording) -> Said:
@@ -43,6 +51,16 @@ def _title(key: str) -> Claim:
         return Said(found, (f"title/{key}",)) if found else Said()
 
     return claim
+
+
+def _title_told(item: Item, words: Wording) -> Said:
+    """With what may not be by the company, so that no title line leaves that out, whatever its template."""
+    told, false = _title("title")(item, words), _imitation(item, words)
+    return (
+        Said(f"{told.text} ({false.text})", (*told.entries, *false.entries))
+        if told.text and false.text
+        else told
+    )
 
 
 def _catalogue(item: Item, words: Wording) -> Said:
@@ -112,6 +130,7 @@ def _pressing(item: Item, words: Wording) -> Said:
     the company says so.
     """
     named, alone = pressing.name(item, words), _alone(item, words)
+    imitation = _imitation(item, words).text
     if pressing.sure(item, words) in pressing.NAMED:
         own = (
             " (our own judgement: what is seen on it speaks for another)" if pressing.is_against(item) else ""
@@ -119,28 +138,30 @@ def _pressing(item: Item, words: Wording) -> Said:
         otherwise = pressing.otherwise(item)
         but = f" (but {'; '.join(map(_seen_instead, otherwise))})" if otherwise else ""
         seen = (f"answers/{one.part}/{one.place}/{one.clue}" for one in otherwise)
-        false = " (not by the company)" if pressing.kind(item, words) in NOT_BY_THE_COMPANY else ""
+        false = f" ({imitation})" if imitation else ""
         return Said(named + alone + false + own + but, ("pressing", *seen))
     name, chance = pressing.likeliest(item, named)
-    false = _may_be_false(item)
+    false = f"; {imitation}" if imitation else ""
     if not name or chance < CONSISTENT or pressing.is_unlike(item):
         return Said(f"not established{false}", ("pressing",))
     sure = "probably" if chance >= PROBABLY else "consistent with"
     return Said(f"{sure} {name}{alone}{false}", ("pressing",))
 
 
-def _may_be_false(item: Item) -> str:
-    """``; probably not by the company``, of all such pressings together; "" where that is not likely."""
-    false = (
-        (one.p for one in item.weighed.pressings if one.kind in NOT_BY_THE_COMPANY) if item.weighed else ()
-    )
-    if (chance := sum(false)) < CONSISTENT:
-        return ""
-    return (
-        "; probably not by the company"
-        if chance >= PROBABLY
-        else "; not established whether it is by the company"
-    )
+def _imitation(item: Item, words: Wording) -> Said:
+    """Whether it may be by somebody other than the company: of all such pressings together where none is
+    settled, and of what was seen that gives one away; nothing where that is not likely.
+    """
+    if pressing.sure(item, words) in pressing.NAMED:
+        false = pressing.kind(item, words) in NOT_BY_THE_COMPANY
+        return Said(NOT_BY_COMPANY, ("pressing",)) if false else Said()
+    weighed = item.weighed
+    chance = sum(one.p for one in weighed.pressings if one.kind in NOT_BY_THE_COMPANY) if weighed else 0.0
+    if chance >= PROBABLY:
+        return Said(f"probably {NOT_BY_COMPANY}", ("pressing",))
+    if chance >= CONSISTENT or (weighed and weighed.suspect):
+        return Said("not established whether it is by the company", ("pressing",))
+    return Said()
 
 
 def _seen_instead(one: Surprise) -> str:
@@ -216,7 +237,7 @@ def _price(item: Item, words: Wording) -> Said:
 CLAIMS: Mapping[str, Claim] = {
     "stock": _field("stock"),
     "artist": _title("artist"),
-    "title": _title("title"),
+    "title": _title_told,
     "catalogue": _catalogue,
     "company": _title("company"),
     "country": _title("country"),
@@ -228,6 +249,7 @@ CLAIMS: Mapping[str, Claim] = {
     "discs": _discs,
     "material": _material,
     "pressing": _pressing,
+    "imitation": _imitation,
     "kind": _kind,
     "disc_dates": dates("disc"),
     "cover_dates": dates("cover"),

@@ -7,6 +7,7 @@ from benchtui.books.cautions import said
 from benchtui.export import code128
 from benchtui.export import telling as tell
 from benchtui.export.chores import to_mind
+from benchtui.export.claims import say
 from benchtui.export.intake import COLUMNS as INTAKE
 from benchtui.export.intake import Told
 from benchtui.export.items import Item, leaving
@@ -86,6 +87,7 @@ def _slip(item: Item, words: Wording) -> str:
     grades = ", ".join(bit for bit in (disc and f"disc {disc}", cover and f"cover {cover}") if bit)
     lines = [
         ("line title", title.get("title", "")),
+        ("line", say("imitation", item, words).text),
         ("line", title.get("artist", "")),
         ("line", " - ".join(bit for bit in (_number(item, words), grades) if bit)),
         ("line", tell.shelf(item, words)),

@@ -18,6 +18,7 @@ from benchtui.export.describe import (
     template_named,
 )
 from benchtui.export.intake import intake
+from benchtui.export.slips import slip_sheet
 
 TEMPLATES = load_templates()
 
@@ -112,6 +113,24 @@ def test_what_is_not_by_the_company_says_so_however_sure_it_is(make: SimpleNames
     assert told(0.85) == "probably imitation; probably not by the company"
     assert told(0.6) == "consistent with imitation; not established whether it is by the company"
     assert told(0.4) == "not established"
+
+
+@pytest.mark.parametrize("name", ["long", "short", "bare"])
+def test_no_title_line_and_no_text_leaves_out_that_it_is_an_imitation(
+    make: SimpleNamespace, name: str
+) -> None:
+    by_hand = make.record(pressing={"id": "q/1", "how": "hand", "p": None, "learn": False})
+    doubtful = make.record(pressing={"id": None, "how": "open", "p": None, "learn": False})
+    false = (Likely("q/1", "imitation", 0.6, kind="pirate"),)
+    for record, weighed, told in (
+        (by_hand, make.weighing(pressings=false), "not by the company"),
+        (doubtful, make.weighing(pressings=false, settled=False), "not established whether it is by"),
+        (doubtful, make.weighing(pressings=(), settled=False, suspect="pirate: x"), "whether it is by"),
+    ):
+        found = describe(make.item(record, weighed), make.words(), TEMPLATES[name])
+        assert told in found.title
+        assert told in found.text.lower()
+        assert told in slip_sheet([make.item(record, weighed)], make.words()).decode()
 
 
 def test_none_of_these_and_the_dealers_own_choice(make: SimpleNamespace) -> None:
