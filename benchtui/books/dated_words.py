@@ -15,7 +15,7 @@ _FIRM = re.compile(r"^(?P<rest>.*\S)\s+(?P<firm>firm|soft)$", re.IGNORECASE)
 _HALF = re.compile(
     r"(?:before|after|not|no|than|until|till|by|from|since|between|and|or|to|about|around|circa|ca|early|mid|late"
     r"|end|spring|summer|autumn|fall|winter|never|none|nothing|longer|but|except|only|just|half|quarter|post|pre"
-    r"|first|last|of|in|during|including|hardly|rarely|seldom|mostly|ended|stopped|ceased|gone|dropped"
+    r"|first|last|of|in|during|up|including|hardly|rarely|seldom|mostly|ended|stopped|ceased|gone|dropped"
     r"|discontinued|christmas|xmas|easter|\d{1,2}(?:st|nd|rd|th))[.,]?",
     re.IGNORECASE,
 )

@@ -37,6 +37,7 @@ _MONTH_NAME = re.compile(
     r"(?:(\d{1,2})(?:(?:[.]|st|nd|rd|th)?\s+(?:de\s+)?|-))?"
     r"([^\W\d]+)(?:[.,]?\s+(?:de\s+)?|-)['’]?((?:18|19|20)?\d\d)"
 )
+_DAY_AFTER = re.compile(rf"([^\W\d]+)[.]?\s+(\d{{1,2}})(?:st|nd|rd|th)?,?\s+{_YEAR}")
 _JAPANESE = re.compile(r"(大正|昭和|平成)?(\d{1,4}|元)年(?:(\d{1,2})月)?(?:(\d{1,2})日)?")
 _ERAS = {"大正": 1911, "昭和": 1925, "平成": 1988}
 """The year before an era's first."""
@@ -64,14 +65,17 @@ _PART = re.compile(
 )
 _HALF = re.compile(rf"(first|second) half of\s+(?:{_YEAR}|['’]?([2-9]\d))", re.I)
 _OF_DECADE = {37: (0, 3), 38: (4, 6), 39: (7, 9)}
-_BETWEEN = re.compile(r"\s*(?:\.\.|-|–|—|/|\bto\b|\buntil\b|\bbis\b|\band\b)\s*", re.I)
+_BETWEEN = re.compile(
+    r"\s*(?:\.\.|-|–|—|/|\b(?:up )?to\b|\buntil\b|\btill\b|\bthrough\b|\bbis\b|\band\b)\s*", re.I
+)
 _FROM = re.compile(
     r"(?:from|since|ab|seit|depuis)\s+(.+)"
     r"|(.+?)\s*(?:\.\.|-|–|—|\+|\bon|\bonwards?|\b(?:and|or) (?:later|after)|\bff\.?)",
     re.I,
 )
 _UNTIL = re.compile(
-    r"(?:\.\.|-|–|—|(?:by|until|till|up to|to|bis)\s)\s*(.+)|(.+?)\s+(?:or|and) (?:earlier|before)", re.I
+    r"(?:\.\.|-|–|—|(?:by|until|till|up to|to|bis)\s)\s*(.+)|(.+?)\s+(?:or|and) (?:earlier|before)",
+    re.I,
 )
 _PLAIN = re.compile(
     rf"\[?{_YEAR}(?:-\d\d){{0,2}}(?:\s?(?:\.\.|-|–|/|to)\s?(?:\d\d|{_YEAR}(?:-\d\d){{0,2}})?)?\]?"
@@ -178,7 +182,10 @@ def _bound(negated: bool, before: bool, text: str) -> str:
 
 
 def _named_month(text: str) -> str:
-    """``May 1967``, ``5. Mai 1967``, ``1st May 1962``."""
+    """``May 1967``, ``5. Mai 1967``, ``1st May 1962``, ``May 1st, 1962``."""
+    if found := _DAY_AFTER.fullmatch(text):
+        month = _MONTHS.get(_plain(found[1]))
+        return f"{found[3]}-{month:02}-{int(found[2]):02}" if month else ""
     found = _MONTH_NAME.fullmatch(text)
     if found is None:
         return ""

@@ -115,6 +115,7 @@ def test_a_question_does_not_take_the_words_of_another_of_its_place(slipped: Han
     _page(slipped, 0).enter("edge")
     assert slipped.refused
     assert "'Edge' is a question of the disc" in slipped.said
+    assert "two questions cannot be made one" in slipped.said
     assert slipped.desk.open.line is not None
 
 

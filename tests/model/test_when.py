@@ -45,6 +45,12 @@ from benchtui.model.when import as_read, read_time
         ("first half of 1962", "[1962-01..1962-06]"),
         ("after the summer of 1962", "[1962-09..]"),
         ("till end of 64", "[..1964-39]"),
+        ("up to mid 1963", "[..1963-38]"),
+        ("to 1963-07-02", "[..1963-07-02]"),
+        ("from 1961 up to mid 1963", "[1961..1963-38]"),
+        ("1961 till 1963-07-02", "[1961..1963-07-02]"),
+        ("1961 through 1963", "[1961..1963]"),
+        ("until July 2nd, 1963", "[..1963-07-02]"),
     ],
 )
 def test_what_people_write_is_edtf_and_means_the_same_when_read_again(typed: str, edtf: str) -> None:

@@ -146,7 +146,10 @@ def _take(desk: Desk, line: OpenLine) -> None:
 def _take_question(desk: Desk, one: Own, text: str) -> None:
     clue = one.clue
     if twin := next((each for each in desk.library.clues() if _would_be_twins(clue, each, text)), None):
-        desk.refuse(f"'{twin.ask}' is a question of the {clue.part}, {clue.place}, already: other words")
+        what = f"'{twin.ask}' is a question of the {clue.part}, {clue.place}, already"
+        desk.refuse(
+            f"{what}, and two questions cannot be made one: type other words, or ask one of them only"
+        )
         return
     if text != clue.ask:
         fields = {"ask": text, "slips": _called_before(clue.slips, clue.ask, text) or None}
@@ -282,7 +285,11 @@ def view(desk: Desk) -> PageView:
         rows.append(Row(f"answer:{'/'.join(one.ids)}", cells, marked=n == at))
     columns = (Column("question, its answers", rank=1, least=20), Column(rank=2), Column(rank=3))
     nothing = words("No answer of your own yet: a new question at the bench makes some.", "dim")
-    facts = (says("The words of another answer of the question make the two one; records follow.", "dim"),)
+    told = (
+        "A date behind an answer's words is its date (olive 1961..1964, olive until mid 1963); the words of "
+        "another answer of the question make the two one. Records follow."
+    )
+    facts = (says(told, "dim"),)
     return PageView(
         (("Your own questions and answers", "accent bold"),),
         facts,
