@@ -61,10 +61,11 @@ class Account:
     @cached_property
     def days(self) -> dict[str, list[str]]:
         """Parcel ("": what is of none) -> the days since the last closing on which something was entered or
-        changed that what was written down of it goes by."""
+        changed that what is on the account of it for closed days goes by."""
         found = {"": sorted(self.since.of_rules.union(*self.since.of_terms.values()))}
+        theirs = {head["id"] for head, _ in self.since.with_something_of(self.id, self.parcels)}
         for head, records in self.parcels:
-            if any(one["id"] in self.written for one in records):
+            if head["id"] in theirs or any(one["id"] in self.written for one in records):
                 found[head["id"]] = sorted(self.since.of_parcel(head, records, with_lives=True))
         return found
 

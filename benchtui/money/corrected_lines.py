@@ -33,6 +33,7 @@ def lines_of_one(
     if not stood:
         return lines_of_none(account, now, one, as_of) if now else []
     through = account.closed[-1].through
+    now, then = (_on_stated_days(line, stood, through) if line else None for line in (now, then))
     back = returned_since(one, as_of, through) if then is not None and then.sold_on else None
     if then is None:
         then = _nothing(stood[0], _paid(account, stood) - taken)
@@ -44,6 +45,8 @@ def lines_of_one(
         return _without(stood, corrected, pending)
     if back is None and (corrected is None or pending):
         at = max(n for n, line in enumerate(stood) if line.state not in GIVEN)
+        if stood[at].state == "correction":  # it was off the account, and is on it again
+            at = len(stood)
         fixed = [*stood[:at], *stood[at + 1 :], *([corrected] if corrected else [])]
         rest, *given = _with_given(account, less(now, fixed), one, as_of, through)
         return [*stood[:at], rest, *stood[at + 1 :], *given]
@@ -52,6 +55,17 @@ def lines_of_one(
     before += [came_back(before, back)] if back is not None else []
     rest = less(now, [*before, *([corrected] if corrected is not None and pending else [])])
     return [*before, *_with_given(account, rest, one, as_of, through)]
+
+
+def _on_stated_days(line: Line, stood: Sequence[Line], through: str) -> Line:
+    """The line with its charges of closed days on the days from which they were stated to count."""
+    if line.charged is None:
+        return line
+    days = {one.said: one.on for each in stood for one in each.charged or ()}
+    charged = (
+        one._replace(on=days.get(one.said, one.on) if one.on <= through else one.on) for one in line.charged
+    )
+    return line._replace(charged=tuple(charged))
 
 
 def _without(stood: list[Line], corrected: Line | None, pending: bool) -> list[Line]:
@@ -137,6 +151,17 @@ def _nothing(line: Line, paid: int) -> Line:
 def _with_given(account: Account, line: Line, one: Theirs | None, as_of: str, since: str) -> list[Line]:
     """The line, and what of it was given back after a day."""
     return apart(line, one, account.sender, account.rates, as_of, since) if one else [line]
+
+
+def lines_of_new(account: Account, line: Line, one: Theirs, counts: str) -> list[Line]:
+    """The lines of closed days of a record of which nothing stands: its charges are of the day from which it
+    counts, and so is a sale, whosever it was then."""
+    line = line._replace(charged=tuple(each._replace(on=counts) for each in line.charged or ()))
+    if not line.sold_on:
+        return [line]
+    nothing = _nothing(line, 0)
+    corrected = _correction(account, [nothing], line)
+    return [*([corrected] if corrected else []), nothing]
 
 
 def lines_of_none(account: Account, line: Line, one: Theirs | None, as_of: str) -> list[Line]:

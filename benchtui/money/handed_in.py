@@ -7,7 +7,7 @@ says what it corrects and on which day, and what happened since. Its sums are th
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
-from benchtui.money.account import Account, Written, doc_of, written_lines
+from benchtui.money.account import Account, Written, doc_of, less, minors, written_lines
 from benchtui.money.book import Parcels, bought_on
 from benchtui.money.corrected_lines import lines_of_none, lines_of_one
 from benchtui.money.entries import Closed
@@ -129,13 +129,14 @@ def _shown(
     happened since."""
     now = _lines(account, theirs, as_of, keys)
     by_id = {one.record["id"]: one for one in theirs}
-    if not account.written and not account.paid_to_others:
+    if not account.written and not account.paid_to_others and not steps:
         return {key: lines_of_none(account, line, by_id.get(key), as_of) for key, line in now.items()}
     through = account.closed[-1].through
     known = [one._replace(record=life_known_by(one.record, through, as_of)) for one in theirs]
     then = _lines(account, known, through, keys)
     stood, later = stood_on(steps, account.written, as_of)
-    before = [key for key in account.written if keys is None or key in keys]
+    before = [key for key in stood if keys is None or key in keys]
+    now = _come_by(now, then, then.keys() & later - stood.keys())
     found = {
         key: lines_of_one(
             account, stood.get(key, []), by_id.get(key), now.get(key), then.get(key), as_of, key in later
@@ -143,15 +144,23 @@ def _shown(
         for key in dict.fromkeys([*now, *before])
     }
     return {
-        key: [*_brought_back(account, key, now, by_id, as_of), *mine] for key, mine in found.items() if mine
+        key: [*(_brought_back(account, key, now, by_id, as_of) if key in stood else ()), *mine]
+        for key, mine in found.items()
+        if mine
     }
+
+
+def _come_by(now: Mapping[str, Line], then: Mapping[str, Line], later: set[str]) -> dict[str, Line]:
+    """The lines without what is of closed days of records that come on the account on a later day."""
+    open_days = {key: less(line, [then[key]]) if key in later else line for key, line in now.items()}
+    return {key: line for key, line in open_days.items() if key not in later or any(minors(line).values())}
 
 
 def _brought_back(
     account: Account, key: str, now: Mapping[str, Line], by_id: Mapping[str, Theirs], as_of: str
 ) -> list[Line]:
     """Sales since the closing that came back: no other line of the record has them."""
-    if key not in now or key not in by_id or key not in account.written:
+    if key not in now or key not in by_id:
         return []
     through = account.closed[-1].through
     return came_and_went(now[key], by_id[key], account.sender, account.rates, as_of, through)

@@ -23,7 +23,7 @@ COLUMNS = (
     BookColumn("what", about="what the line is, in words: sold, how much of it is paid out and by which day"),
     BookColumn(
         "sold_on",
-        about="day; of a refund, return, late bill, credit its own; of a correction that on which it counts",
+        about="day; of a refund, return, late bill, credit its own; of what counts later the day it does",
     ),
     BookColumn("price", "number", "what the buyer paid; below 0 what was refunded", True),
     BookColumn("commission", "number", "the shop's", True),
@@ -155,7 +155,7 @@ def _beside(line: Line) -> list[Charge]:
     """The charges that have a row on their own day. A correction is of one day with all that is in it; what
     coming in cost stands in the row of a record that was not sold."""
     charged = line.charged if line.state != "correction" else ()
-    return [one for one in charged or () if one.said or line.sold_on]
+    return [one for one in charged or () if one.said or line.sold_on or one.on != line.came_in]
 
 
 def _own(line: Line) -> Line:
@@ -167,10 +167,12 @@ def _own(line: Line) -> Line:
 def _charge(line: Line, one: Charge) -> tuple[dict[str, str], Money]:
     """The row of a charge on the day on which it fell due, and what it adds to what is due."""
     shown = Money(one.minor, line.net.currency)
-    what = one.said or f"came in on {one.on}: inbound postage and charges"
+    later = f", on this account from {one.on}" if one.on != line.came_in else ""
+    what = one.said or f"came in on {line.came_in}{later}: inbound postage and charges"
     state = ("credit" if one.minor < 0 else "late bill") if one.said else "came in"
     named = {"stock_number": line.stock, "parcel": line.parcel, "description": line.description}
-    of_day = {"sold_on": one.on} if one.said else {"came_in": one.on, "grades": line.grades}
+    of_day = {"sold_on": one.on} if one.said or later else {}
+    of_day |= {} if one.said else {"came_in": line.came_in, "grades": line.grades}
     sums = {"charges": shown.plain(), "net": (-shown).plain(), "paid_out": (shown - shown).plain()}
     return {**named, "sold_on": "", "came_in": "", "paid_on": "", "state": state, "what": what,
             "currency": shown.currency} | of_day | sums, -shown  # fmt: skip

@@ -7,11 +7,16 @@ from contextlib import suppress
 from typing import NamedTuple
 
 from benchtui.base.errors import BenchError
+from benchtui.model.parcel import HeadDoc
+from benchtui.model.record import RecordDoc
 from benchtui.money.account import Account, Known, Written
-from benchtui.money.corrected_lines import lines_of_one, stated_in
+from benchtui.money.book import Parcels
+from benchtui.money.charges import own_terms
+from benchtui.money.corrected_lines import lines_of_new, lines_of_one, stated_in
 from benchtui.money.days import next_day
 from benchtui.money.known import life_known_by
-from benchtui.money.since import facts_of
+from benchtui.money.since import end_of_day, facts_of
+from benchtui.money.statement_line import Line, Theirs
 from benchtui.money.statements import lines_as_of
 
 
@@ -30,22 +35,23 @@ def steps_of(account: Account) -> Iterator[Step]:
     stood, before = account.written, dict[str, str]()
     for on in sorted(set().union(*account.days.values())):
         mine = [one for one, days in account.days.items() if on in days]
-        if not (keys := _keys(account, mine)):
-            continue
+        keys, known = _keys(account, mine, stood), Known(on, before)
         counts = max(on, next_day(account.closed[-1].through))
         with suppress(BenchError):
-            stood = stood | _corrected(account, stood, keys, Known(on, before), counts)
+            made = _corrected(account, stood, keys, known, counts)
+            made |= _come_since(account, stood, mine, known, counts)
+            keys, stood = keys | made.keys(), stood | made
             before = before | dict.fromkeys(account.days if account.together else mine, on)
         yield Step(counts, keys, stood)
 
 
-def _keys(account: Account, parcels: list[str]) -> set[str]:
-    """What was written down of these parcels; of all, where a rule or a term changed or one commission is of
-    all sales together."""
+def _keys(account: Account, parcels: list[str], stood: Written) -> set[str]:
+    """What stands of these parcels; of all, where a rule or a term changed or one commission is of all sales
+    together."""
     if account.together or "" in parcels:
-        return set(account.written)
+        return set(stood)
     mine = (account.facts[one][1] for one in parcels)
-    return {key for records in mine for key in records if key in account.written}
+    return {key for records in mine for key in records if key in stood}
 
 
 def _corrected(account: Account, stood: Written, keys: set[str], known: Known, counts: str) -> Written:
@@ -57,25 +63,45 @@ def _corrected(account: Account, stood: Written, keys: set[str], known: Known, c
             moments.setdefault(facts_of(known.day, stated_in(account, lines)), set()).add(key)
     found: Written = {}
     for moment, mine in moments.items():
-        found |= _corrected_by(account, stood, mine, known, counts, moment)
+        parcels = [one for one in account.parcels if any(record["id"] in mine for record in one[1])]
+        at, by_id, then = _closed_days(
+            account, account.parcels if account.together else parcels, known, moment
+        )
+        for key in mine:
+            now = then.get(key)
+            found[key] = lines_of_one(at, stood[key], by_id.get(key), now, now, counts)
     return found
 
 
-def _corrected_by(
-    account: Account, stood: Written, keys: set[str], known: Known, counts: str, moment: str
-) -> Written:
-    """The same, by the facts of that moment and the corrections of events up to the day."""
+def _come_since(account: Account, stood: Written, of: list[str], known: Known, counts: str) -> Written:
+    """The lines of closed days of records that nothing stands of, as one that was added to its parcel."""
+    all_of = account.together or "" in of
+    parcels = [one for one in account.parcels if all_of or one[0]["id"] in of]
+    if not any(_may_be_new(head, record, stood) for head, records in parcels for record in records):
+        return {}
+    at, by_id, then = _closed_days(account, parcels, known, end_of_day(known.day))
+    new = {key: line for key, line in then.items() if key in by_id and key not in stood}
+    return {key: lines_of_new(at, line, by_id[key], counts) for key, line in new.items()}
+
+
+def _may_be_new(head: HeadDoc, record: RecordDoc, stood: Written) -> bool:
+    """Whether nothing stands of a record that is consigned, or may have been."""
+    was = head.get("earlier") or record.get("earlier")
+    return record["id"] not in stood and bool(was or own_terms(head, record) == "consigned")
+
+
+def _closed_days(
+    account: Account, parcels: Parcels, known: Known, moment: str
+) -> tuple[Account, dict[str, Theirs], dict[str, Line]]:
+    """The account of these parcels by the facts of that moment and the corrections of events up to the day,
+    its records, and the line of each on the last closed day."""
     since, through, on = account.since, account.closed[-1].through, known.day
-    mine = [(head, records) for head, records in account.parcels if any(one["id"] in keys for one in records)]
     sender, rules = since.senders(moment)[account.id], since.settings(moment)
-    at = Account(account.id, sender, since.parcels(mine, on, moment), rules, account.closed, False, known)
+    at = Account(account.id, sender, since.parcels(parcels, on, moment), rules, account.closed, False, known)
     at.paid_to_others = account.paid_to_others
     theirs = [one._replace(record=life_known_by(one.record, through, on)) for one in at.theirs]
-    by_id, then = {one.record["id"]: one for one in theirs}, lines_as_of(theirs, sender, at.rates, through)
-    return {
-        key: lines_of_one(at, stood[key], by_id.get(key), then.get(key), then.get(key), counts)
-        for key in keys
-    }
+    by_id = {one.record["id"]: one for one in theirs}
+    return at, by_id, lines_as_of(theirs, sender, at.rates, through)
 
 
 def stood_on(steps: Sequence[Step], written: Written, as_of: str) -> tuple[Written, set[str]]:
