@@ -104,6 +104,31 @@ def test_a_flat_commission_becomes_a_graduated_one_and_the_account_follows(capta
 
 
 @pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        (
+            "0.50",
+            "0.50 GBP; {}; it holds always, since nothing was agreed before; only from now on: 0.50 from today",
+        ),
+        ("0.50 from 2026-12-01", "none before / 0.50 GBP from 2026-12-01; {}"),
+        ("0.50 always", "0.50 GBP; {}; booked on 2026-11-25: the books are closed to 2026-11-20"),
+        ("none", "none"),
+        ("0.5x", "for each record sold, an amount; empty: none"),
+    ],
+)
+def test_a_charge_per_sale_says_before_it_is_taken_of_which_sales_and_from_when(
+    captain: Hands, text: str, told: str
+) -> None:
+    if "booked" in told:
+        captain.desk.shop.change_settings(closed_through="2026-11-20")
+    assert captain.desk.open.page is not None
+    at_field(captain, "per_sale").type(text)
+    of = "taken off every record sold, and given back where it comes back: each sale goes by what holds on its day"
+    assert captain.desk.open.line is not None
+    assert captain.desk.open.line.about.removeprefix("read as ") == told.format(of)
+
+
+@pytest.mark.parametrize(
     ("name", "text", "kept"),
     [
         ("name", "Captain E. Sandever", "Captain E. Sandever"),

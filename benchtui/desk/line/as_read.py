@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable
 
+from benchtui.base.errors import BenchError
 from benchtui.books.dated_words import DatedWords, HalfDateError, answers_apart, read_dated
 from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.model.span import dots_text
@@ -11,7 +12,7 @@ READ_AS = "read as "
 
 def shows(read: Callable[[Desk, OpenLine], str]) -> Callable[[Desk, OpenLine], None]:
     """What a line does at each key: it says what ``read`` gives, and what it is for where that is nothing or
-    raises ValueError; of a date that would be read by half, that it is not read.
+    raises ValueError or BenchError; of a date that would be read by half, that it is not read.
     """
 
     def typed(desk: Desk, line: OpenLine) -> None:
@@ -21,7 +22,7 @@ def shows(read: Callable[[Desk, OpenLine], str]) -> Callable[[Desk, OpenLine], N
         except HalfDateError as error:
             line.about = str(error)
             return
-        except ValueError:
+        except (ValueError, BenchError):
             told = ""
         line.about = f"{READ_AS}{told}" if told else about
 

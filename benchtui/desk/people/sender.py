@@ -14,9 +14,18 @@ from benchtui.desk.core.keeping import exports, write_soon
 from benchtui.desk.core.lives import changing, parcel_for, when_on
 from benchtui.desk.core.needs import unless
 from benchtui.desk.line.amount_typed import read_amount
+from benchtui.desk.line.as_read import shows
 from benchtui.desk.line.lines import LINES, LineKind, close_line, left_empty, open_line
 from benchtui.desk.parcel.parcel import marked, sender_name
-from benchtui.desk.people.sender_terms import BY_NAME, TERMS, day_left_out, read_terms, show_terms, terms_read
+from benchtui.desk.people.sender_terms import (
+    BY_NAME,
+    TERMS,
+    day_left_out,
+    read_terms,
+    show_terms,
+    terms_read,
+    terms_told,
+)
 from benchtui.desk.sale.record_life import leave_line, read_cells
 from benchtui.export.run import Ask, export, file_name
 from benchtui.model.filename import plain_name
@@ -175,6 +184,16 @@ def _take_terms(desk: Desk, line: OpenLine) -> None:
         read_account(desk)
 
 
+def _told(desk: Desk, line: OpenLine) -> str:
+    """What the line will do, with the day on which the books have it where its own is closed."""
+    field, sender = BY_NAME[line.name.removeprefix("terms-")], desk.shop.senders[str(line.data["sender"])]
+    if not field.goes_by or line.text.strip() == show_terms(field, sender):
+        return ""
+    change = read_terms(field, line.text, sender, desk.currency, date.fromisoformat(desk.today()))
+    told = terms_told(field, line.text, sender, {**sender, **change})
+    return told + change_of_closed(desk.settings, desk.today(), sender, change)
+
+
 def _change_words(label: str, now: str, was: str) -> str:
     """``commission 30 %, was 25 %``: it stands on the sender's own statement."""
     name, per_cent = label.removesuffix(" %"), " %" if label.endswith(" %") else ""
@@ -315,5 +334,5 @@ def _write(desk: Desk, kind: str, sender: str | None = None) -> tuple[int, Path]
 
 
 for _field in TERMS:
-    LINES[f"terms-{_field.name}"] = LineKind(_take_terms)
+    LINES[f"terms-{_field.name}"] = LineKind(_take_terms, typed=shows(_told))
 LINES["sender-payout"] = LineKind(_take_payout)

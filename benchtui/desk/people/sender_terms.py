@@ -22,6 +22,8 @@ class TermsField(NamedTuple):
     show: Callable[[Sender], str]
     dated: tuple[str, ...] = ()
     """Fields of the sender that hold from a day on: a sale is reckoned by what was agreed on its day."""
+    goes_by: str = ""
+    """Of what it is taken, and by which day, as the line says before it is taken."""
 
 
 def _text(name: str, label: str, about: str) -> TermsField:
@@ -35,7 +37,12 @@ def _text(name: str, label: str, about: str) -> TermsField:
 
 
 def _choice(
-    name: str, label: str, about: str, choices: Mapping[str, str], dated: tuple[str, ...] = ()
+    name: str,
+    label: str,
+    about: str,
+    choices: Mapping[str, str],
+    dated: tuple[str, ...] = (),
+    goes_by: str = "",
 ) -> TermsField:
     """One of a few words, each by its first letters; ``choices``: what is kept -> what is typed and shown."""
 
@@ -51,7 +58,7 @@ def _choice(
     def show(sender: Sender) -> str:
         return choices.get(str(sender.get(name) or ""), "")
 
-    return TermsField(name, label, about, read, show, dated)
+    return TermsField(name, label, about, read, show, dated, goes_by)
 
 
 def _is_none(text: str) -> bool:
@@ -59,11 +66,15 @@ def _is_none(text: str) -> bool:
     return text.strip().casefold() in ("", "none")
 
 
-def _money(name: str, label: str, about: str) -> TermsField:
+_BY_SALE = "each sale goes by what holds on its day"
+_BY_PARCEL = "by what holds on the day its parcel came in"
+
+
+def _money(name: str, label: str, about: str, goes_by: str) -> TermsField:
     def read(text: str, currency: str) -> dict[str, Any]:
         return {name: None if _is_none(text) else dict(read_amount(text, currency).to_doc())}
 
-    return TermsField(name, label, about, read, lambda sender: shown(sender.get(name)), (name,))
+    return TermsField(name, label, about, read, lambda sender: shown(sender.get(name)), (name,), goes_by)
 
 
 def _day(name: str, label: str, about: str) -> TermsField:
@@ -146,6 +157,7 @@ TERMS: tuple[TermsField, ...] = (
         read_commission,
         show_commission,
         ("commission", "bands"),
+        _BY_SALE,
     ),
     _choice(
         "bands_over",
@@ -154,9 +166,19 @@ TERMS: tuple[TermsField, ...] = (
         {"item": "each price", "statement": "all sales together"},
         ("bands_over",),
     ),
-    _money("minimum", "at least", "the least commission on a sale, an amount; empty: none"),
-    _money("per_sale", "charge per sale", "for each record sold, an amount; empty: none"),
-    _money("per_record", "charge per record", "for each record that came in, an amount; empty: none"),
+    _money("minimum", "at least", "the least commission on a sale, an amount; empty: none", _BY_SALE),
+    _money(
+        "per_sale",
+        "charge per sale",
+        "for each record sold, an amount; empty: none",
+        f"taken off every record sold, and given back where it comes back: {_BY_SALE}",
+    ),
+    _money(
+        "per_record",
+        "charge per record",
+        "for each record that came in, an amount; empty: none",
+        f"taken off every record, sold or not, {_BY_PARCEL}",
+    ),
     TermsField(
         "charges",
         "other charges",
@@ -170,8 +192,11 @@ TERMS: tuple[TermsField, ...] = (
         "sh if the shop pays it, se if the sender does",
         {"shop": "shop", "sender": "sender"},
         ("inbound",),
+        "each parcel goes by what holds on the day it came in",
     ),
-    _money("reserve", "reserve", "no record is sold below this without asking the sender; empty: none"),
+    _money(
+        "reserve", "reserve", "no record is sold below this without asking the sender; empty: none", _BY_SALE
+    ),
     _choice(
         "insures",
         "insured by",
@@ -213,6 +238,12 @@ def day_left_out(field: TermsField, text: str, before: Sender, after: Sender) ->
     if field.name == "commission":
         return "; it holds from the beginning, being the first agreed: for sales before today too"
     return f"; it holds always, since nothing was agreed before; only from now on: {text.strip()} from today"
+
+
+def terms_told(field: TermsField, text: str, before: Sender, after: Sender) -> str:
+    """What Enter makes of the line: the whole list with its days, and of what it is taken."""
+    now = show_terms(field, after)
+    return f"{now}; {field.goes_by}{day_left_out(field, text, before, after)}" if now else "none"
 
 
 BY_NAME = {field.name: field for field in TERMS}
