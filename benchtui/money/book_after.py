@@ -2,9 +2,10 @@
 is a row of its own, on the day it was entered.
 
 A row still open on its sale side (unsold) goes on: its purchase side stays as it was stated. A sale that was
-stated and is no longer so (voided, another day) stays too, and what holds now is a row after it. Each sale
-that came back is a row, stated or not, with its return as a row below. The rows of a number add up to the
-facts, always.
+stated and is no longer so (voided, another price on another day) stays too, and what holds now is a row after
+it. What moves no amount of the book (a day alone, an invoice's number, a consigned sale, which has no price
+in it) is told by the remark of the number's own row. Each sale that came back is a row, stated or not, with
+its return as a row below. The rows of a number add up to the facts, always.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence

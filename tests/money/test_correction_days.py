@@ -312,3 +312,45 @@ def test_each_change_of_a_sale_in_another_currency_is_a_line_on_its_own_day() ->
     account = Account("s-reed", shop.senders["s-reed"], shop.parcels, shop.settings, shop.closed)
     lines = [one for one in statement_after(account, "2026-11-30").lines if one.state == "correction"]
     assert [(one.sold_on, one.net.minor) for one in lines] == [(day, -70) for day in on]
+
+
+def test_a_correction_of_a_consigned_sale_is_money_on_the_statement_and_words_in_the_stock_book() -> None:
+    """The shop sells it for its principal: no price of it stands in the stock book, so that nothing there adds up
+    otherwise. Its row says what was corrected; statement and VAT of the commission (30 %, 20 % of that on top) have
+    the amount: 10.00 less of the price is 7.00 - 0.60 less to N. Reed."""
+    shop = ChangingShop()
+    shop.settings["commission_vat"] = "added"
+    shop.close("2026-10-31", "2026-11-02T09:00:00Z")
+    stated = book_rows(shop, "2026-11-09")
+    shop.sold_for("2026-11-10", 1, 2000)
+    (line,) = [one for one in statement(shop, "2026-11-10").lines if one.state == "correction"]
+    assert (line.price.minor, line.commission.minor, line.vat.minor, line.net.minor) == (
+        -1000,
+        -300,
+        -60,
+        -640,
+    )
+    entries = shop_entries(*shop.books, shop.closed, "2026-11-30")
+    (booked,) = [one for one in entries if one.day == "2026-11-10"]
+    assert (booked.sum_of("vat"), booked.sum_of("consignors")) == (60, 640)
+    assert book_rows(shop, "2026-11-09") == stated
+    said = "sold: price 20.00, was 30.00 (corrected on 2026-11-10: slip 1)"
+    assert book_rows(shop, "2026-11-10") == [stated[0] | {"remark": said}]
+    shop.void("2026-11-20", 1)
+    shop.parcels[1][1][0]["life"][-1]["n"] = 3
+    (row,) = book_rows(shop, "2026-11-20")
+    said += "; sold on 2026-10-25 is void (corrected on 2026-11-20: another one)"
+    assert (row["sold_on"], row["remark"]) == ("", said)
+    shop.close("2026-11-30", "2026-12-02T09:00:00Z")
+    assert closed_rows(shop.closed, "2026-11-09")["A00003"] == stated[0]
+    assert check_accounts(*shop.books, shop.closings) == []
+
+
+def book_rows(shop: ChangingShop, on: str) -> list[dict[str, str]]:
+    """Those of the consigned record."""
+    head, records = shop.parcels[1]
+    entry = next(one for one in stockbook(*shop.books, on) if one.stock == "A00003")
+    stated = stated_of(shop.closed, shop.senders, shop.settings)
+    assert stated is not None
+    before, last = stated.parcel(head, records).lines(records[0], entry, on)
+    return [*before, last]
