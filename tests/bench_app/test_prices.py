@@ -69,6 +69,22 @@ def test_an_accepted_price_does_not_outlive_its_pressing_in_silence(parcel: Hand
     assert parcel.at(1)["price"] == {"minor": 3500, "currency": "GBP", "how": "worked"}
 
 
+def test_a_price_that_moves_by_a_lot_is_told_whatever_moved_it_but_a_grade(breakwater: Hands) -> None:
+    _graded(breakwater).take("disc")
+    breakwater.grade("F")
+    assert "price" not in breakwater.said, "a grade is expected to"
+    before = worked_for(breakwater.desk)
+    breakwater.desk.shop.change_settings(swapped_part="0.5")
+    breakwater.take("cover")
+    breakwater.do("ruling").key("2")
+    after = worked_for(breakwater.desk)
+    assert before is not None
+    assert after is not None
+    assert before.price is not None
+    assert after.price is not None
+    assert f"; price {before.price.plain()} to {after.price.show()}" in breakwater.said
+
+
 @pytest.mark.parametrize(
     ("text", "minor"), [("24", 2400), ("24.5", 2450), ("24,50", 2450), ("24.50 GBP", 2450), ("£24", 2400)]
 )

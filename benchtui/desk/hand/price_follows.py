@@ -1,5 +1,5 @@
 """A worked price once accepted does not follow by itself: when a change makes another of it, it is said. One
-not accepted follows, and it is said where another pressing makes it quite another."""
+not accepted follows, and it is said where it moves by a lot, unless a grade moved it: that is expected."""
 
 from typing import NamedTuple
 
@@ -8,11 +8,11 @@ from benchtui.desk.core.lives import has_left
 from benchtui.desk.hand.prices import worked_for
 from benchtui.desk.line.amount_typed import shown
 from benchtui.model.money import Money
-from benchtui.model.record import RecordDoc
+from benchtui.model.record import GradeDoc, RecordDoc
 from benchtui.money.condition import is_graded
 
-LARGE = 2
-"""So many times as much, or as little, is told of a price that nobody has accepted: ours."""
+LARGE = 1.5
+"""More than so many times as much, or as little, is told of a price that nobody has accepted: ours."""
 
 
 class PriceBefore(NamedTuple):
@@ -42,20 +42,23 @@ def tell_price(desk: Desk, before: PriceBefore | None) -> None:
     if now == before.worked:
         return
     if record["price"] is None:
-        if words := _leads_now(_called(desk, record), before, now):
+        if words := _moved(_called(desk, record), before, record, now):
             desk.say("; ".join(filter(None, (desk.open.message, words))), desk.open.tone)
         return
     if words := stale_price(desk, record, _cause(desk, before, record)):
         desk.say(f"{desk.open.message}; {words}", "clash")
 
 
-def _leads_now(called: str, before: PriceBefore, now: Money | None) -> str:
-    """``worked price 12.00 GBP, was 430.00 GBP: the club issue leads now``; "" for no such change."""
+def _moved(called: str, before: PriceBefore, record: RecordDoc, now: Money | None) -> str:
+    """``worked price 12.00 GBP, was 430.00 GBP: the club issue leads now``, ``price 62.00 to 24.00 GBP``
+    where the same one leads; "" for no large change, and where the grades themselves were changed.
+    """
     was = before.worked
-    if was is None or now is None or called == before.called:
+    if was is None or now is None or max(was.minor, now.minor) <= LARGE * min(was.minor, now.minor):
         return ""
-    low, high = sorted((was.minor, now.minor))
-    return f"worked price {now.show()}, was {was.show()}: {called} leads now" if high >= LARGE * low else ""
+    if called != before.called:
+        return f"worked price {now.show()}, was {was.show()}: {called} leads now"
+    return "" if _grades(record) != _grades(before.record) else f"price {was.plain()} to {now.show()}"
 
 
 def stale_price(desk: Desk, record: RecordDoc, cause: str = "earlier") -> str:
@@ -86,7 +89,10 @@ def _called(desk: Desk, record: RecordDoc) -> str:
 
 def _cause(desk: Desk, before: PriceBefore, record: RecordDoc) -> str:
     """What the price was worked out at, that is so no longer."""
-    grades = [[part["grades"] for part in one["parts"]] for one in (before.record, record)]
-    if grades[0] != grades[1]:
+    if _grades(record) != _grades(before.record):
         return "at the old grade"
     return f"for {before.called}" if before.called and before.called != _called(desk, record) else "earlier"
+
+
+def _grades(record: RecordDoc) -> dict[str, list[GradeDoc]]:
+    return {part["id"]: part["grades"] for part in record["parts"] if part["grades"]}
