@@ -3,7 +3,7 @@
 import re
 from pathlib import Path
 
-from .bench_hands import Hands
+from bench_hands import Hands
 
 README = (Path(__file__).resolve().parents[2] / "README.md").read_text(encoding="utf-8")
 
