@@ -15,6 +15,8 @@ from benchtui.titles.values import country_of
 WORDS = Path(__file__).with_name("columnwords.toml")
 _YEAR = re.compile(r"[cC~]?\s?(?:18|19|20)\d\d(?:[-/.]\d\d?){0,2}(?:\.0)?\??")
 _BARCODE = re.compile(r"\d{8}|\d{12,14}")
+IN_ONE = "artist title"
+"""The name that is given to a guessed column of both."""
 _GREETING = re.compile(
     r"(dear|hello|hi|hey|good (morning|afternoon|evening|day)|greetings|hallo|guten (tag|morgen|abend)"
     r"|liebe[rs]?|sehr geehrte[rs]?|bonjour|ch[eè]re?s?|hola|ciao|beste|geachte)\b"
@@ -75,7 +77,7 @@ def header_of(first: Sequence[Row], known: Sequence[str], path: Path) -> Header:
     top = next((at for at, (_, row) in enumerate(full) if not is_greeting(row.cells)), 0)
     passed, full = full[:top], full[top:]
     start, over = full[0][0] if passed else 0, _passed_over([row for _, row in passed])
-    guessed = _guessed([row.cells for _, row in full])
+    guessed = guessed_columns([row.cells for _, row in full])
     if guessed is not None:
         told = (f"{no} {name or 'not known'}" for no, name in enumerate(guessed, 1))
         said = "no row names the columns; guessed: " + ", ".join(told)
@@ -107,14 +109,14 @@ def names_columns(cells: Sequence[str], known: Sequence[str]) -> bool:
     return len(found) > 1 and bool({"title", "both"} & set(found))
 
 
-def _guessed(rows: list[list[str]]) -> list[str] | None:
+def guessed_columns(rows: list[list[str]]) -> list[str] | None:
     """Our name for each column, by what stands in it, "" for none; None where the first row has no year or
     number over those of others: it names the columns. Which is artist and which title takes two of words.
     """
     wide = max(map(len, rows))
     columns = [[row[at].strip() for row in rows if at < len(row) and row[at].strip()] for at in range(wide)]
     names = [""] * wide
-    for name, fits in (("barcode", _BARCODE.fullmatch), ("first", _YEAR.fullmatch), ("country", _is_country)):
+    for name, fits in (("barcode", _BARCODE.fullmatch), ("first", is_year), ("country", _is_country)):
         at = next((no for no, cells in enumerate(columns) if not names[no] and mostly(cells, fits)), None)
         if at is not None:
             names[at] = name
@@ -131,12 +133,17 @@ def _guessed(rows: list[list[str]]) -> list[str] | None:
         for no, name in zip(worded, ("artist", "title", "company"), strict=False):
             names[no] = name
     elif mostly(columns[worded[0]], lambda cell: " - " in cell):
-        names[worded[0]] = "both"
+        names[worded[0]] = IN_ONE
     return names
 
 
 def _is_country(cell: str) -> bool:
     return bool(country_of(cell)[0])
+
+
+def is_year(cell: str) -> bool:
+    """Whether it may be the year a title was first issued, or a day of it."""
+    return bool(_YEAR.fullmatch(cell))
 
 
 def is_numbered(cell: str) -> bool:

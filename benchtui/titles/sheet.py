@@ -22,7 +22,7 @@ from benchtui.base.errors import BenchError
 from benchtui.base.reading import check_ordinary
 from benchtui.titles import encoding as encodings
 from benchtui.titles.columns import COLUMNS
-from benchtui.titles.header import Header, header_of, names_columns
+from benchtui.titles.header import IN_ONE, Header, guessed_columns, header_of, names_columns
 from benchtui.titles.lines import DELIMITERS, SPACES, Line, Lines, Row, cells_of, rows_of
 from benchtui.titles.oneline import HEADER as LINE_HEADER
 from benchtui.titles.oneline import cells_of_line, is_plain
@@ -302,7 +302,7 @@ def _sheet_of(path: Path, lines: Lines, sample: list[str], naming: _Naming) -> S
     if said_by_itself:
         while (line := lines.next()) is not None and not line.text.strip():
             pass
-    elif is_plain(full) and not _has_header(full, naming):
+    elif is_plain(full) and not (_has_header(full, naming) or _has_cells(full, naming)):
         plain = ["lines of the form Artist - Title (Number) Year"]
         return Sheet(path, list(LINE_HEADER), lambda: _plain_rows(lines), "utf-8", plain)
     delimiter = said_by_itself or _delimiter(full)
@@ -330,6 +330,15 @@ def _has_header(full: list[str], naming: _Naming) -> bool:
     """Whether one of the first lines names columns, whatever sign parts them."""
     rows = ((cells_of(line, sign) or [] for sign in DELIMITERS) for line in full[:HEADINGS])
     return any(names_columns(cells, naming.known) for several in rows for cells in several)
+
+
+def _has_cells(full: list[str], naming: _Naming) -> bool:
+    """Whether a sign that parts no words makes cells of the lines: of artist and title, of number or year."""
+    sign = _delimiter(full)
+    rows = [cells_of(line, sign) or [] for line in full[:HEADINGS]]
+    if sign == "," or naming.find is not header_of or min(map(len, rows)) < 2:
+        return False
+    return IN_ONE in (guessed_columns(rows) or ())
 
 
 def _separator(first: str) -> str:

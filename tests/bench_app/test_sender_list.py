@@ -437,6 +437,28 @@ def test_artist_and_title_may_stand_in_one_column(head: str) -> None:
     )
 
 
+@pytest.mark.parametrize("sign", [";", ", ", "\t"])
+@pytest.mark.parametrize(
+    "row", ["{} - long peal{s}BMD 161{s}1967{s}vg", "{} - long peal{s}1967{s}BMD 161{s}vg"]
+)
+def test_cells_behind_artist_and_title_are_known_by_their_look(sign: str, row: str) -> None:
+    one, _ = read_pasted(
+        "\n".join(row.format(artist, s=sign) for artist in ("stavercote", "weir octet"))
+    ).lines
+    found = (one["artist"], one["title"], one["catalogue"], one["grade"], one["first"])
+    assert found == ("stavercote", "long peal", "BMD 161", "vg", "1967")
+
+
+def test_a_title_that_begins_as_a_sum_is_a_record() -> None:
+    rows = "Total 7 - X\nShipping News - Night 5\nShipping Lanes 5\n"
+    sums = (
+        "total 7 records - 45.00 EUR\nTotal: 3 - thank you\nShipping to XV - 12.50\nPostage and packing 4\n"
+    )
+    found = read_pasted(rows + sums)
+    assert [one["line"] for one in found.lines] == rows.splitlines()
+    assert found.headings == sums.splitlines()
+
+
 def test_a_list_in_a_file_of_text_is_read_by_its_path_and_a_spreadsheet_is_refused(
     parcel: Hands, tmp_path: Path
 ) -> None:

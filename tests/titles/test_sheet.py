@@ -114,6 +114,8 @@ FILES: dict[str, Callable[[], bytes]] = {
     "numbered lines.txt": lambda: "1. Odile Vance – Harbour Slates, TW 7, 1969\n2. Harriet Lang – Slow Trawl, TW 8, 1967\n".encode(),
     "one cell for both.csv": lambda: b"Artist - Title;No;Year\nOdile Vance - Harbour Slates;TW 7;1969\n"
     b"Harriet Lang - Slow Trawl;TW 8;1967\n",
+    "one cell for both, no header.txt": lambda: b"Odile Vance - Harbour Slates;TW 7;1969\n"
+    b"Harriet Lang - Slow Trawl;TW 8;1967\n",
     "json lines.jsonl": lambda: "\n".join(
         json.dumps(dict(zip(("artist", "title", "number", "year"), row, strict=True))) for row in ROWS).encode(),
     "excel.xlsx": lambda: xlsx(TABLE),

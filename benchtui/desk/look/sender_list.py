@@ -12,7 +12,7 @@ from benchtui.base.paths import path_from
 from benchtui.base.reading import read_text
 from benchtui.model.parcel import ListLine
 from benchtui.titles.columns import BOTH
-from benchtui.titles.header import is_greeting, name_key, names_columns, words
+from benchtui.titles.header import is_greeting, is_numbered, is_year, name_key, names_columns, words
 from benchtui.titles.oneline import cells_of_line
 from benchtui.titles.values import date_of
 
@@ -35,10 +35,12 @@ _FENCED = re.compile(r"^([-=*_#~+.]{2,})\s*[^-=*_#~+.].*[-=*_#~+.]{2,}$")
 _SUM = re.compile(
     r"(?:sub)?(?:tot(?:al)?|sum|summe|gesamt|totale?)\b[.:]?\s*:?\s*[£€$]?\s?\d.*"
     r"|\d+\s+(?:records?|pcs|pieces|lps?|discs?|items)\.?(?: in (?:all|total))?"
-    r"|(?:postage|shipping|p&p)\b.*\d",
+    r"|(?:postage|shipping|p&p)(?: (?:and|&|\+) (?:packing|handling))?\s*:?\s*\d+"
+    r"|(?:postage|shipping|p&p)\b.*(?:[£€$]\s?\d|\d[.,]\d\d\b|\d\s?(?:[£€$]|EUR\b|GBP\b|USD\b)).*",
     re.I,
 )
 """The count beneath a list (common practice, no source)."""
+_AMOUNT = re.compile(r":|[£€$]|\d[.,]\d\d\b")
 _FAREWELL = re.compile(
     r"(?:(?:best|kind|warm)(?:est)? (?:regards|wishes)|many thanks|thank you"
     r"|yours (?:truly|sincerely|faithfully)|mit freundlichen gr|viele gr|cordialement)\b[^\d]*"
@@ -51,6 +53,7 @@ LAST = 4
 _IN_BRACKETS = re.compile(r"\([^()]*\)")
 _GRADED = re.compile(r"\s+((?:NM|EX|VG)[+-]{0,2}|[MGFP][+-]{1,2})$")
 """A grade behind a line in one cell; bare letters may be words of the title."""
+_GRADES = re.compile(r"(?:NM|EX|VG|[MGFP])[+-]{0,2}(?:\s?/\s?(?:NM|EX|VG|[MGFP])[+-]{0,2})?", re.I)
 _FILE = re.compile(r"[^\n]*\.(?:csv|txt|tsv|tab|lst)", re.I)
 _SHEET = re.compile(r"[^\n]*\.(?:xlsx?|ods)", re.I)
 
@@ -105,8 +108,7 @@ def read_pasted(text: str) -> SenderList:
         raise ValueError(f"the list has {len(rows)} lines: one parcel's list has at most {MOST_LINES}")
     header = next((row for row in rows[:HEADINGS] if names_columns(_names(row), ("artist", "title"))), None)
     columns = dict(zip(PLAIN, range(len(PLAIN)), strict=True)) if header is None else _columns(header)
-    if header is None and sum(map(_is_both, rows)) * 2 >= len(rows):
-        columns = {BOTH: 0, "catalogue": 1, "grade": 2}
+    by_look = header is None and sum(map(_is_both, rows)) * 2 >= len(rows)
     start = 0 if header is None else rows.index(header)
     headings = [_joined(row) for row in rows[:start]]
     ends = range(max(start, len(rows) - LAST), len(rows))
@@ -119,7 +121,8 @@ def read_pasted(text: str) -> SenderList:
         if greets or _is_heading(row, rows[n + 1 :], columns, header is not None):
             headings.append(_joined(row))
         else:
-            lines.append(_line(row, columns))
+            named = {name: row[at] for name, at in columns.items() if at < len(row)}
+            lines.append(_line(row, _by_look(row) if by_look else named))
     if not lines:
         raise ValueError("the list is empty: a line each, artist, title, number, grade")
     return SenderList(lines, headings + [_joined(row) for row in rows[end:]])
@@ -180,13 +183,20 @@ def _is_heading(row: list[str], after: list[list[str]], columns: dict[str, int],
         return True
     name = _IN_BRACKETS.sub("", cell)
     capitals = name.isupper() and beneath is not None and not any(map(str.isdigit, cell))
-    plainly = cell.endswith(":") or bool(_FENCED.match(cell) or _SUM.fullmatch(cell))
+    plainly = cell.endswith(":") or bool(_FENCED.match(cell)) or _is_sum(cell)
     return plainly or (capitals and not _says_more(row) and not _joined(beneath or []).isupper())
 
 
+def _is_sum(cell: str) -> bool:
+    """Whether it counts what stands above: ``Total 7 - The Weir`` is a record."""
+    read = cells_of_line(cell) if _SUM.fullmatch(cell) else None
+    titled = read is not None and any(map(str.isalpha, read[1])) and not _AMOUNT.search(read[0])
+    return bool(_SUM.fullmatch(cell)) and not titled
+
+
 def _is_both(row: list[str]) -> bool:
-    """Whether the first cell has artist and title, and the second only a number."""
-    return len(row) > 1 and " " not in row[1] and any(map(str.isdigit, row[1])) and _says_more(row[:1])
+    """Whether the first cell has artist and title, and the next is a number, a year or a grade."""
+    return len(row) > 1 and bool(_look(row[1])) and _says_more(row[:1])
 
 
 def _says_more(row: list[str]) -> bool:
@@ -199,8 +209,27 @@ def _joined(row: list[str]) -> str:
     return ", ".join(filter(None, row))
 
 
-def _line(row: list[str], columns: dict[str, int]) -> ListLine:
-    cells = {name: row[at] for name, at in columns.items() if at < len(row)}
+def _by_look(row: list[str]) -> dict[str, str]:
+    """The cells of a row that begins with artist and title in one."""
+    both, cells = row[0], dict[str, str]()
+    for cell in filter(None, row[1:]):
+        if what := _look(cell):
+            cells.setdefault(what, cell)
+        elif cells:
+            cells.setdefault("grade", cell)
+        else:  # the title has the sign that parts the cells
+            both = f"{both}, {cell}"
+    return {BOTH: both} | cells
+
+
+def _look(cell: str) -> str:
+    """What a cell behind artist and title is: a year, a grade, a number; "" for words."""
+    if is_year(cell):
+        return "first"
+    return "grade" if _GRADES.fullmatch(cell) else "catalogue" if is_numbered(cell) else ""
+
+
+def _line(row: list[str], cells: dict[str, str]) -> ListLine:
     if len([cell for cell in row if cell]) == 1 and not cells.get("title"):
         cells = {BOTH: _joined(row)}
     if cells.get(BOTH) and not cells.get("title"):
