@@ -11,9 +11,10 @@ from benchtui.titles.fold import fold, number_key
 from benchtui.titles.hit import Hit, Marks
 from benchtui.titles.marks import mark
 from benchtui.titles.match import Found, Match, Reading
+from benchtui.titles.meant import may_mean
 from benchtui.titles.piece import Piece
 from benchtui.titles.query import Query
-from benchtui.titles.rank import LINE, TitleContext, class_of, order_of
+from benchtui.titles.rank import LINE, Order, TitleContext, class_of, order_of
 from benchtui.titles.same import differ_in, differ_perhaps_in
 
 SURE, SURE_NUMBER = 14, 5
@@ -109,9 +110,14 @@ class Answer:
         """By rank, but that of whole initials the best is never below the fifth line: four letters that
         begin many names are as likely the initials of the one that has them.
         """
-        order = sorted(
-            self._best.values(), key=lambda one: order_of(one[0], one[1], self._known, self._query)
-        )
+        titles = [(title, class_of(match)) for title, match in self._best.values() if not is_line(title)]
+
+        def rank(one: tuple[Title, Match]) -> Order:
+            sure = class_of(one[1])
+            own = is_line(one[0]) and any(how <= sure and may_mean(one[0], title) for title, how in titles)
+            return order_of(*one, self._known, self._query, own_words=own)
+
+        order = sorted(self._best.values(), key=rank)
         if len(self._query.words) == 1 and len(self._query.joined) >= INITIALS_LENGTH:
             shown = [no for no, (_, match) in enumerate(order) if match.reading == Reading.INITIALS]
             if shown and shown[0] > INITIALS_LINE:

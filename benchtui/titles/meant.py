@@ -1,6 +1,7 @@
 """Which listed title a line of the sender's list means, where it is not written just so."""
 
 from collections.abc import Callable, Iterator
+from functools import lru_cache
 
 from benchtui.model.title import Title
 from benchtui.titles.fold import ARTICLES, fold, number_key
@@ -59,6 +60,21 @@ class Meant:
                 if max(*alike, same) >= ALIKE and (best is None or sum(alike) + same > best[0]):
                     best = (sum(alike) + same, title)
         return best[1] if best else None
+
+
+@lru_cache(maxsize=16_000)
+def may_mean(line: Title, title: Title) -> bool:
+    """Whether a line of other words may still mean the title: the line has no artist, or artist or title are
+    alike or a part of the other's, and no two numbers say otherwise.
+    """
+    from rapidfuzz import fuzz
+
+    if len({number_key(one.catalogue) for one in (line, title)} - {""}) > 1:
+        return False
+    pairs = [(fold(line.artist), fold(title.artist)), (fold(line.title), fold(title.title))]
+    return not line.artist or any(
+        max(fuzz.token_sort_ratio(*pair), fuzz.token_set_ratio(*pair)) >= ALIKE for pair in pairs if all(pair)
+    )
 
 
 def likeness(line: str, title: str) -> tuple[float, float]:

@@ -7,7 +7,8 @@ Four questions, the earlier deciding before the later:
    Of those alike, a title that ends in the single letter typed last goes before one in which it only begins
    a word; of those with slips, one that has a long word just as typed before one that has none.
 2. Does it stand on the sender's list, not yet ticked off? Those first; but the sender's own words, which no
-   list knows as a title, come after every title that fits as surely.
+   list knows as a title, come after every title that fits as surely, where they may mean one of the titles
+   that fit.
 3. Has it been seen? This parcel, then this sender, then this shop: often and lately, before the rest, since
    a few titles make most of a dealer's stock.
 4. How close is it? The beginning of the title, then of the artist, then starts of words, then initials;
@@ -99,9 +100,11 @@ class TitleContext:
         return {*self.context.picks, *self.context.sender_picks, *self.context.parcel}
 
 
-def order_of(title: Title, match: Match, known: TitleContext, query: Query) -> Order:
-    """The sort key of one answer; smaller comes first."""
-    own_words, unlisted = title.id.startswith(LINE), not known.line_of(title)
+def order_of(
+    title: Title, match: Match, known: TitleContext, query: Query, *, own_words: bool = False
+) -> Order:
+    """The sort key of one answer; smaller comes first. ``own_words``: the sender's, that may mean another."""
+    unlisted = not known.line_of(title)
     seen, how_sure = known.seen(title.id), class_of(match)
     return (
         how_sure,

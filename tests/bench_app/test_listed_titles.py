@@ -56,3 +56,11 @@ def test_a_title_of_a_list_or_book_comes_before_the_sender_s_own_words(parcel: H
     assert "" in offered
     parcel.do(f"pick-{offered.index('') + 1}")
     assert "made of the sender's own words" in parcel.said
+
+
+def test_the_sender_s_own_words_that_can_mean_no_title_that_fits_come_first(parcel: Hands) -> None:
+    """Another record of those first letters was taken, and the line of this parcel stayed open."""
+    _listed(parcel, "Breakwater Nine\tHome-made Looking Thing", "Quayside Bafflers\tWeir Song\tZZ 4")
+    assert _offered(parcel, "breakw")[0] == ("", True)
+    assert "tw-breakwater" in [title_id for title_id, _ in _offered(parcel, "breakw")]
+    assert _offered(parcel, "quayside")[0] == ("", True), "its number is no title's that fits"
