@@ -203,6 +203,24 @@ def test_what_is_taken_back_in_the_book_tells_nothing_more_and_a_word_of_the_dea
     assert found_otherwise(taken_in.desk) == []
 
 
+def test_a_merge_taken_back_tells_nothing_of_a_copy_that_is_called_so_already(parcel: Hands) -> None:
+    """It was counted in the message, and was not on the page that decides."""
+    (parcel.desk.shop.path / "books" / "mossgate.toml").write_text(TOLD)
+    books_changed(parcel.desk)
+    parcel.find("crooked weir").take("disc")
+    parcel.ask("rim of the mossgate label").answer("thin")
+    parcel.key("q", "2").do("take-in", "take-in")
+    assert (parcel.at(1)["state"], parcel.at(1)["pressing"]["id"]) == ("taken-in", "ms-1/1")
+    parcel.do("line-leave") if parcel.desk.open.line else None
+    work(find(parcel, "book titles").do("book-find").enter("crooked weir"))
+    assert parcel.desk.open.page is not None
+    parcel.desk.open.page.marked = len(CARD)
+    work(find(parcel, "merge pressings").key("1"))
+    work(parcel.do("page-undo"))
+    assert parcel.said == "taken back: Crooked Weir: 'first' and 'second' are one"
+    assert found_otherwise(parcel.desk) == []
+
+
 def test_a_grown_pressing_told_otherwise_tells_of_the_copy_it_was_made_of(parcel: Hands) -> None:
     for words, name in (("thick", "wide rim"), ("thin", "fine rim")):
         (parcel.desk.shop.path / "books" / "mossgate.toml").write_text(

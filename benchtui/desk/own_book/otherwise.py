@@ -245,8 +245,9 @@ def _compared(
     told = Otherwise(parcel_id, record["id"], record["stock"] or str(record["no"]), name, so_far, now)
     if now.is_called(so_far.id) and now.p < settings.settle:
         half = _other_half(now, is_now, *(books.title(title["id"]) for books in (before, after)))
-        open_now = half is not None and half.p >= 1 - settings.settle
-        return told._replace(now=half, open=True) if half is not None and open_now else None
+        if half is None or half.p < 1 - settings.settle or half.is_called(named):
+            return None
+        return told._replace(now=half, open=True)
     if now.is_called(named):
         return None
     if is_now.leader is not None and is_now.leader.id is None and was.leader is so_far:
