@@ -299,7 +299,7 @@ def _decide(hand: Counted, ask: str, where: str) -> None:
 
 
 def _mark(hand: Counted, key: str) -> None:
-    from benchtui.desk.book.table_in import items
+    from benchtui.desk.book.table_rows import items
 
     at = next(no for no, one in enumerate(items(hand.hands.desk)) if one.key.startswith(key))
     page = hand.hands.desk.open.page

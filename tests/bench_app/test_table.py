@@ -10,7 +10,7 @@ from seen import page_rows
 from benchtui.bench.pieces import FANCY, text_of
 from benchtui.bench.widgets.stack import stack_rows
 from benchtui.books.check import check_books
-from benchtui.desk.book.table_in import Item, _next_mark, items
+from benchtui.desk.book.table_rows import Item, items, next_mark
 from benchtui.desk.line.lines import LINES
 from benchtui.desk.queue.background import work_on
 
@@ -228,11 +228,11 @@ def test_the_mark_goes_to_what_is_asked_next_and_then_to_the_row_that_writes() -
     def rows(said: str) -> list[Item]:
         return [Item(one.lower(), "", "", print, one.isupper()) for one in said]
 
-    assert _next_mark(rows("wBcD"), 1, rows("wDbc")) == 1
-    assert _next_mark(rows("wBcD"), 3, rows("wBcd")) == 1
-    assert _next_mark(rows("wBcd"), 1, rows("wbcd")) == 0
-    assert _next_mark(rows("wbcd"), 2, rows("wbd")) == 2
-    assert _next_mark(rows("wbcd"), 1, rows("wbcd")) == 1
+    assert next_mark(rows("wBcD"), 1, rows("wDbc")) == 1
+    assert next_mark(rows("wBcD"), 3, rows("wBcd")) == 1
+    assert next_mark(rows("wBcd"), 1, rows("wbcd")) == 0
+    assert next_mark(rows("wbcd"), 2, rows("wbd")) == 2
+    assert next_mark(rows("wbcd"), 1, rows("wbcd")) == 1
 
 
 def test_a_new_book_is_called_one_on_its_row(empty: Hands) -> None:

@@ -1,6 +1,7 @@
 """A table of pressings on its way into a book: what it would change, and what has to be decided first."""
 
-from benchtui.desk.book.table_in import OF_THE_TABLE, Item, items, open_item, taking_of
+from benchtui.desk.book.table_rows import Item, items, open_item
+from benchtui.desk.book.table_taking import OF_THE_TABLE, taking_of
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.page_parts import Column, PageView, Para, Row, Table, Text, says, words
 from benchtui.desk.core.pages import page
