@@ -141,6 +141,8 @@ def spread(
 
 def _with_late(made: Spread, late: Sequence[LateBill]) -> Spread:
     """With what the late bills put on each record. What they put on one that bears no cost is on none."""
+    if not late:
+        return made
     currency = made.late.currency
     bears = {share.record for share in made.shares if share.terms == "bought"}
     cost: dict[str, int] = {}

@@ -151,7 +151,7 @@ def life_fault(head: HeadDoc, record: RecordDoc) -> BenchError | None:
     know, or one that was spoilt, with the parcel that it is in; None for a life that can be read."""
     try:
         if record["life"]:
-            effective(record), flows(record), standing(record)
+            standing(record), flows(record)
     except BenchError as fault:
         event, _, _ = fault.where.partition(" of record ")
         said = f"{event}: {fault.what}" if event.startswith("event ") else fault.what
@@ -170,6 +170,8 @@ def must_be_told(head: HeadDoc, records: Iterable[RecordDoc]) -> None:
 
 def effective(record: RecordDoc, as_of: str | None = None) -> list[dict[str, Any]]:
     """The events as corrected (by corrections dated up to ``as_of`` too), those voided left out."""
+    if not record["life"]:
+        return []
     known = [event for event in known_life(record) if _day(record, event) <= (as_of or "9999")]
     events: dict[int, dict[str, Any] | None] = {}
     for event in known:
@@ -241,11 +243,12 @@ def _original(record: RecordDoc, number: int) -> dict[str, Any]:
 
 def _must_be_whole(record: RecordDoc, event: Any) -> None:
     """BenchError for an event that was edited from outside until it is none."""
-    whole, now = isinstance(event, dict), None
+    whole = isinstance(event, dict) and isinstance(event.get("paid_in") or {}, dict)
     if whole and event.get("what") == "corrected":
         now = event.get("now")
         whole = type(event.get("of")) is int and "why" in event and (now is None or isinstance(now, dict))
-    if not whole or any(not isinstance(one.get("paid_in") or {}, dict) for one in (event, now or {})):
+        whole = whole and isinstance((now or {}).get("paid_in") or {}, dict)
+    if not whole:
         right = "put the parcel back from a backup, or mend its file"
         raise BenchError(f"this is no event: {event!r}", place_of(record), right)
 

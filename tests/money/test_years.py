@@ -167,7 +167,7 @@ def test_closed_periods_never_change_and_all_time_figures_are_those_of_the_facts
         take(data.draw, year, step)  # type: ignore[arg-type]
         year.today += timedelta(days=data.draw(st.integers(0, 2)))
     assert_known(year, before, yesterday, until)
-    if MANY > 12:  # by hand: a few random years in a hundred find what DEVELOPERS.md says of open days
+    if MANY > 12:  # by hand
         some_days = st.dates(date.fromisoformat(yesterday[:10]), year.today)
         assert_corrections_stand_on_their_day(year, data.draw(st.lists(some_days, max_size=2, unique=True)))
     after = entries_of(year)
