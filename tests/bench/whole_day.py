@@ -18,6 +18,7 @@ import asyncio
 import json
 import os
 import random
+import re
 import resource
 import statistics
 import sys
@@ -55,6 +56,8 @@ SENDERS = (
     ("Wim Ostler", "consigned"),
 )
 K, M = 0.20, 1.35
+ALWAYS = 0.9
+"""A state that so many of a pressing's copies show is one that all of them show, but for slips."""
 GRADES = ("NM", "VG", "VG", "VG", "G")
 
 
@@ -115,6 +118,12 @@ def pressing_lines(one: Pressing, title: str) -> list[str]:
 def name_of(pressing: str) -> str:
     """t3/2 is called issue 3 of its title."""
     return f"issue {int(pressing.split('/')[1]) + 1}"
+
+
+def named(words: str) -> str:
+    """The clue that a row of what differs is about: "Mossgate label label a2" is of label."""
+    found = re.search(r"Mossgate (\w+)", words)
+    return found[1] if found else ""
 
 
 def make_shop(path: Path, world: Field, titles: list[tuple[str, str, str]]) -> None:
@@ -262,14 +271,29 @@ class Dealer:
             while self.hands.desk.open.menu is not None:
                 self.key(self.hands.desk.open.menu.choices[0].key)
 
-    def judge(self, truth: str, known: bool) -> None:
+    def is_as_proposed(self, copy: FieldCopy, name: str) -> bool:
+        """Whether the name of a stretch (label a2, rim a0, 1958 to 1959 (proposed)) is true of the copy."""
+        if not name.endswith("(proposed)"):
+            return False
+        shown = {clue: answer for part in copy.answers.values() for clue, answer in part.items()}
+        years = [int(year) for year in re.findall(r"\b\d{4}\b", name)]
+        one = self.world.titles[copy.title][copy.truth]
+        said = re.findall(r"(\w+) a(\d+)(?: or \1 a(\d+))?", name)
+        return (
+            bool(years)
+            and int(one.start) <= years[-1]
+            and int(one.end) >= years[0]
+            and all(str(shown[clue]) in states for clue, *states in said)
+        )
+
+    def judge(self, copy: FieldCopy, known: bool) -> None:
         """Believes the bench where it is sure; else says which one it is."""
         weighing: Weighing | None = self.hands.desk.weighing()
         leads = weighing.leader.name if weighing is not None and weighing.leader is not None else ""
-        name, row = name_of(truth), self.row
+        name, row = name_of(self.world.titles[copy.title][copy.truth].id), self.row
         row.known = known
         row.settled = bool(weighing and weighing.settled)
-        row.wrong = row.settled and leads != name
+        row.wrong = row.settled and leads != name and not self.is_as_proposed(copy, leads)
         if row.settled:
             return
         unlike = weighing is not None and (weighing.held == "unlike" or not leads or "proposed" in leads)
@@ -286,14 +310,16 @@ class Dealer:
         if meant:
             self.key(meant[0])
         else:
-            self.new_one(name)
+            self.new_one(copy, name)
         row.naming = row.keys - before
 
-    def new_one(self, name: str) -> None:
+    def new_one(self, copy: FieldCopy, name: str) -> None:
         self.key("n")
         menu = self.hands.desk.open.menu
-        if menu is not None:  # what differs: the dealer marks the first two
-            digits = [one.key for one in menu.choices if one.key.isdigit()]
+        if menu is not None:  # what differs: the dealer marks the first two that all its copies show
+            table = self.world.titles[copy.title][copy.truth].table
+            always = [clue for clue, row in table.items() if row.max() >= ALWAYS]
+            digits = [one.key for one in menu.choices if one.key.isdigit() and named(one.words) in always]
             self.key(*digits[:2], "n")
         line = self.hands.desk.open.line
         assert line is not None, self.hands.said
@@ -306,7 +332,7 @@ class Dealer:
         truth = self.world.titles[copy.title][copy.truth].id
         known = truth in self.made or copy.title % 2 == 0
         self.looks(copy)
-        self.judge(truth, known)
+        self.judge(copy, known)
         self.made.add(truth)
         for _ in range(4):
             at = self.hands.desk.work.record_id
