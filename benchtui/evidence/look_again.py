@@ -108,7 +108,8 @@ def _by_grades(record: RecordDoc) -> str:
 
 def _worth_most(case: Case, cost: float, rows: dict[str, list[Prospect]]) -> SecondLook:
     """What is at stake, and the clue worth most money per second."""
-    best = max((r for found in rows.values() for r in found), key=lambda r: r.saves / r.seconds, default=None)
+    timely = (row for found in rows.values() for row in found if row.timely)
+    best = max(timely, key=lambda r: r.saves / r.seconds, default=None)
     say = f"{case.money(cost).show()} at stake{_by_grades(case.record)}"
     if case.post.none >= 0.05:
         say += ", unknown pressings aside"

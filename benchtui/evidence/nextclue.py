@@ -12,10 +12,14 @@ from benchtui.evidence.posterior import Posterior
 from benchtui.evidence.second import Costs
 from benchtui.evidence.settings import WeighSettings
 from benchtui.evidence.tables import ClueTable
+from benchtui.evidence.timely import Timely
 
 
 class Prospect(NamedTuple):
-    """A clue not yet seen: what it is expected to tell and to save (minor units), and how long it takes."""
+    """A clue not yet seen: what it is expected to tell and to save (minor units), and how long it takes.
+
+    ``timely``: whether a candidate may show it at its date (`benchtui.evidence.timely`).
+    """
 
     part: str
     clue: Clue
@@ -24,6 +28,7 @@ class Prospect(NamedTuple):
     seconds: float
     saves: float
     table: ClueTable | None
+    timely: bool = True
 
     @property
     def rate(self) -> float:
@@ -38,8 +43,10 @@ class Prospects:
     is to be looked at.
     """
 
-    def __init__(self, case: Case, cost: float | None, in_hand: str | None, ask: bool) -> None:
-        self._case, self._in_hand = case, in_hand
+    def __init__(
+        self, case: Case, timely: Timely, cost: float | None, in_hand: str | None, ask: bool
+    ) -> None:
+        self._case, self._timely, self._in_hand = case, timely, in_hand
         self._whole = cost if cost is not None and case.costs.priced else 0.0
         self._keys = list(case.post.parts) if ask else []
         self._found: dict[tuple[str, float], list[Prospect]] = {}
@@ -72,7 +79,7 @@ class Prospects:
         least, now = self._case.settings.least_bits, self._whole
         known = now if now >= self._case.settings.look_again else 0.0
         keys = sorted(self._keys, key=lambda key: key != self._in_hand)
-        return any(row.bits >= least for key in keys for row in self._of(key, known))
+        return any(row.timely and row.bits >= least for key in keys for row in self._of(key, known))
 
     def _of(self, key: str, now: float) -> list[Prospect]:
         if (key, now) not in self._found:
@@ -87,18 +94,21 @@ class Prospects:
             return [_silent(part, clue, place) for clue, place in open_clues]
         first = 0.0 if key == self._in_hand else settings.seconds_to_take_up
         rows = [_prospect(post, part, clue, place, case.costs, now, first) for clue, place in open_clues]
+        rows = [row if self._timely(key, row.clue) else row._replace(timely=False) for row in rows]
         sure = now > settings.look_again and max(post.odds) >= settings.settle
         return sorted(rows, key=lambda row: _rank(row, sure))
 
 
 def of_new(post: Posterior, rows: Iterable[Prospect]) -> list[Prospect]:
-    """The same clues of a part by what they tell of one question: did anybody describe this pressing?"""
+    """The same clues of a part by what they tell of one question: did anybody describe this pressing? Of
+    that one any time may be.
+    """
     found = []
     for row in rows:
         bits = 0.0
         if row.table is not None and row.bits > 0:
             bits = whether_new(post, told(post.parts[row.part], row.table, post.model, post.telling))
-        found.append(row._replace(bits=bits, saves=0.0))
+        found.append(row._replace(bits=bits, saves=0.0, timely=True))
     return sorted(found, key=lambda row: _rank(row, False))
 
 
@@ -177,7 +187,8 @@ def next_part(
 ) -> str | None:
     """The part best taken up next: its two best clues together, in bits per second, reached for once."""
     best, chosen = 0.0, None
-    for key, found in rows.items():
+    for key, every in rows.items():
+        found = [row for row in every if row.timely]
         if key != in_hand and found and found[0].bits > 0:
             rate = _together(post, post.parts[key], found, settings)
             if rate > best and worth_a_look(found, settings):
@@ -186,8 +197,9 @@ def next_part(
 
 
 def worth_a_look(rows: list[Prospect], settings: WeighSettings) -> bool:
-    """Whether any of the clues tells .01 bit or saves more than the wage of looking."""
-    return any(r.bits >= settings.least_bits or r.saves > settings.wage(r.seconds) for r in rows)
+    """Whether any of the clues that are timely tells .01 bit or saves more than the wage of looking."""
+    timely = [row for row in rows if row.timely]
+    return any(r.bits >= settings.least_bits or r.saves > settings.wage(r.seconds) for r in timely)
 
 
 def _together(post: Posterior, part: PartEvidence, rows: list[Prospect], settings: WeighSettings) -> float:

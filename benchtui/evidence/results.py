@@ -289,6 +289,10 @@ def _no_clues(part: str) -> tuple[NextClue, ...]:
     return ()
 
 
+def _always(part: str, clue: Clue) -> bool:
+    return True
+
+
 def _no_part() -> str | None:
     return None
 
@@ -323,6 +327,8 @@ class Weighing:
     explain: Callable[[], tuple[WhyLine, ...]] = field(default=_no_lines, repr=False, compare=False)
     find_fit: Callable[[], Fit | None] = field(default=_no_fit, repr=False, compare=False)
     order: Callable[[str], list[tuple[str, str]]] = field(default=_no_order, repr=False, compare=False)
+    timely: Callable[[str, Clue], bool] = field(default=_always, repr=False, compare=False)
+    """Whether any candidate may show the clue at its date on the part of that id."""
     ask_next: Callable[[str], tuple[NextClue, ...]] = field(default=_no_clues, repr=False, compare=False)
     """What to look at next on a part, best first; what is asked of no part is never worked out."""
     find_next_part: Callable[[], str | None] = field(default=_no_part, repr=False, compare=False)

@@ -18,6 +18,7 @@ from benchtui.evidence.settings import DEFAULTS, Counts, WeighSettings
 from benchtui.evidence.settling import dated, fits_none, held_back, holds_back, of_its_pressing, own_of
 from benchtui.evidence.spans import Away, spans_of
 from benchtui.evidence.stop import stop_of
+from benchtui.evidence.timely import Timely, timely_of
 from benchtui.evidence.why import why
 from benchtui.evidence.witness import witness
 from benchtui.model.record import RecordDoc
@@ -48,16 +49,17 @@ def weigh(
     pressings = tuple(_likely(case, h) for h in order)
     lead, leader = order[0], pressings[0]
     cost = case.costs.calling(case.post.p, lead) if case.currency else None
-    # what was looked at silences a second look by its clue
-    open_clues = Prospects(case, cost, in_hand, ask or bool(case.record["looked"]))
-    imitation = telltale(case, lead)
-    second = second_look(case, lead, cost, open_clues, imitation)
-    # Looked again, and it is as the leader says: then the cost no longer keeps it open.
-    cheap = cost is None or cost < settings.look_again or second is None
     ruled = {part for part, ruling in record["rulings"].items() if ruling == "own"}
     swapped = {part for part, ruling in record["rulings"].items() if ruling == "swapped"}
     away = Away(case.elsewhere, case.doubted, swapped)
     spans = spans_of(case.seen, case.first, settings, case.names, away, ruled)
+    timely = timely_of(case, spans)
+    # what was looked at silences a second look by its clue
+    open_clues = Prospects(case, timely, cost, in_hand, ask or bool(case.record["looked"]))
+    imitation = telltale(case, lead)
+    second = second_look(case, lead, cost, open_clues, imitation)
+    # Looked again, and it is as the leader says: then the cost no longer keeps it open.
+    cheap = cost is None or cost < settings.look_again or second is None
     # An imitation's clues belong to two times by nature; of parts that clash the dealer's verdict decides.
     clashes = [one for one in own_of(case, spans.clashes) if one.within or ruled.isdisjoint(one.parts)]
     torn = leader.kind not in NOT_BY_THE_COMPANY and holds_back(case, clashes, lead)
@@ -65,7 +67,7 @@ def weigh(
     sure = leader.id is not None and leader.p >= settings.settle and not torn
     held = held_back(case, leader, fit)
     settled = sure and cheap and imitation is None and not held
-    anew = _may_be_new(case, open_clues, in_hand) if settled else {}
+    anew = _may_be_new(case, timely, open_clues, in_hand) if settled else {}
     if anew:
         settled, held = False, "new"
     copy = of_its_pressing(case, dated(case, spans, lead), lead if settled else None)
@@ -94,6 +96,7 @@ def weigh(
         find_fit=lambda: _fit_of(case, lead),
         explain=lambda: why(case.post, case.names, case.lead()),
         order=lambda part: list(ordered(part)),
+        timely=(lambda part, clue: True) if held == "new" else timely,
         ask_next=cache(
             lambda part: tuple(_shown(case, row, open_clues.now, held, looking) for row in rows_of(part))
         ),
@@ -131,13 +134,15 @@ def _fit_of(case: Case, lead: int) -> Fit | None:
     return fit_of(case.post, lead, swapped, observed_failures(titles, case.counts))
 
 
-def _may_be_new(case: Case, open_clues: Prospects, in_hand: str | None) -> dict[str, list[Prospect]]:
+def _may_be_new(
+    case: Case, timely: Timely, open_clues: Prospects, in_hand: str | None
+) -> dict[str, list[Prospect]]:
     """The clues by what they tell of a pressing that nobody has described, where that is still likely enough;
     none where none of them tells.
     """
     if case.post.none <= case.settings.unknown:
         return {}
-    rows = open_clues.all() or Prospects(case, None, in_hand, ask=True).all()
+    rows = open_clues.all() or Prospects(case, timely, None, in_hand, ask=True).all()
     found = {part: of_new(case.post, its) for part, its in rows.items()}
     least = case.settings.unknown_bits
     return found if any(row.bits >= least for its in found.values() for row in its) else {}

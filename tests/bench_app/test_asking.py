@@ -13,6 +13,7 @@ from benchtui.bench.pieces import FANCY
 from benchtui.desk.ask.asking import RUNOUT, _anew, _out_of_time, ahead, is_runout, order_of, wanted
 from benchtui.evidence.results import PartSpan, SecondLook
 from benchtui.model.money import Money
+from benchtui.model.record import DatedDoc
 from benchtui.model.span import Span
 
 
@@ -376,7 +377,8 @@ def test_a_feature_of_long_after_the_first_issue_is_asked_only_where_the_dealer_
     order = order_of(desk, cover, weighing)
     clues = [clue for _, clue in wanted(desk, record, cover, order, weighing)]
     assert ("u-barcode" in clues, "u-late-cover" in clues) == (asked, asked)
-    late = replace(weighing, parts={cover["id"]: PartSpan(likely=Span(date(1985, 1, 1), None))})
+    by_hand: DatedDoc = {"part": cover["id"], "span": "1985", "sure": "firm", "why": "", "at": ""}
+    late = desk.weighings.of({**record, "dated": [by_hand]}, cover["id"])
     assert ("back", "u-late-cover") in wanted(desk, record, cover, order, late)
     assert parcel.ask("barcode").desk.asking.asked == ("back", "u-barcode")
 

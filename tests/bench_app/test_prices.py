@@ -1,5 +1,7 @@
 """Prices: the worked one by a key, one by hand, what is refused, sales seen elsewhere."""
 
+from dataclasses import replace
+
 import pytest
 from bench_hands import Hands
 from seen import middle_rows
@@ -7,6 +9,7 @@ from seen import middle_rows
 from benchtui.bench.pieces import FANCY, text_of
 from benchtui.bench.widgets.pressing import pressing_foot, pressing_rows
 from benchtui.bench.widgets.stack import stack_rows, to_do
+from benchtui.desk.ask.asking import asks_the_look
 from benchtui.desk.hand.prices import worked_for
 from benchtui.desk.look.clues import expected_answer, foretold
 from benchtui.desk.record.describing import described
@@ -267,24 +270,29 @@ def test_a_second_look_is_told_once_there_was_a_first(parcel: Hands) -> None:
     parcel.find("sevenst")
     assert "at stake" not in told(), "nothing was looked at: the question shown is the first look"
     parcel.answer("varnished")
-    assert "at stake; disc: Label" in told()
-    assert "second look" not in told(), "of the disc it is the first"
+    assert told().endswith("at stake"), (
+        "while it is not sure what is asked is the look, and the prompt asks it"
+    )
     parcel.take("disc")
-    assert told().endswith("at stake"), "the prompt asks the rest"
-    parcel.grade("VG")
-    assert "second look: " in told()
+    assert told().endswith("at stake")
+    desk, weighing = parcel.desk, parcel.desk.weighing()
+    assert weighing is not None
+    sure = replace(weighing, pressings=(weighing.pressings[0]._replace(p=0.97), *weighing.pressings[1:]))
+    other = sure.second_look and sure.second_look._replace(part="", place="elsewhere")
+    assert asks_the_look(desk, weighing)
+    assert not asks_the_look(desk, replace(sure, second_look=other)), "once it is sure that very clue"
 
 
 def test_likely_pressings_stand_before_explanations_and_the_dearest_is_never_hidden(parcel: Hands) -> None:
     parcel.find("tarrandole").take("disc")
     parcel.ask("label picture").answer("steps")
-    rows = text_of(pressing_rows(parcel.desk, 22, 10, FANCY)).splitlines()
+    rows = text_of(pressing_rows(parcel.desk, 22, 9, FANCY)).splitlines()
     weighing = parcel.desk.weighing()
     assert weighing is not None
     likely = [one for one in weighing.pressings if one.p >= 0.1]
     assert len(likely) == 4
     assert [one.price.plain() for one in likely if one.price] == [row.split()[-1] for row in rows[:4]]
-    assert "second look" in rows[5]
+    assert "at stake" in rows[5]
 
 
 def test_what_the_panel_does_not_list_is_told_as_one(parcel: Hands) -> None:

@@ -8,7 +8,7 @@ import pytest
 from benchtui.books.shape import Answer, BookTitle, Clue, Pressing, Word
 from benchtui.evidence import Weighing, WeighSettings, weigh
 from benchtui.evidence.reference import Shelf
-from benchtui.model.span import Span
+from benchtui.model.span import Span, parse_edtf
 
 BACK = 800
 WORDS: tuple[Word, ...] = ("always", "usually", "sometimes", "rarely")
@@ -91,3 +91,27 @@ def test_the_clue_named_is_the_one_worth_most_per_second(record_of: Any) -> None
         }
         named = (now.second_look.part, now.second_look.clue.id)
         assert rate[named] >= max(rate.values()) - 0.3  # worths are shown rounded
+
+
+@pytest.mark.parametrize(("first", "named"), [(1971, True), (1964, False)])
+def test_no_look_at_what_no_pressing_can_show_at_its_date_is_named(
+    record_of: Any, first: int, named: bool
+) -> None:
+    made = parse_edtf("[1976..]")
+    barcode = Clue(
+        "barcode", "Barcode", "cover", "back",
+        (Answer("there", "printed", 1, made, "soft"), Answer("none", "none", 2, absent=True)),
+    )  # fmt: skip
+    pressings = tuple(
+        Pressing(
+            one, one, parse_edtf(f"[{first + n}..{first + n + 3}]"), price=1000 + n * 9000,
+            expect={"barcode": {"there": word}},
+        )
+        for n, (one, word) in enumerate((("early", "never"), ("late", "usually")))
+    )  # fmt: skip
+    title = BookTitle("t", "", "", parse_edtf(str(first)), pressings=pressings)
+    found = weigh(record_of(), Shelf([title], [barcode], money="GBP"), in_hand="cover-1")
+    assert found.second_look is not None
+    assert (found.second_look.clue is not None) == named
+    assert found.timely("cover-1", barcode) == named
+    assert any(one.worthwhile for one in found.ask_next("cover-1")) == named

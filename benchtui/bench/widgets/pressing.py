@@ -1,10 +1,10 @@
 """The evidence in its panel: likely pressings with bars and figures, second look, agreement."""
 
-from benchtui.bench.asked import question_now
 from benchtui.bench.packed import told_apart
 from benchtui.bench.pieces import Glyphs, Line, bar, clean, cut, fill, shed, width_of, wrap
 from benchtui.bench.widgets.rows import Rows
 from benchtui.bench.widgets.still_to_come import is_empty, sums
+from benchtui.desk.ask.asking import asks_the_look
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.lives import has_left
 from benchtui.desk.hand import hand, prices
@@ -218,9 +218,9 @@ def _urgent(desk: Desk, weighing: Weighing, width: int, signs: Glyphs) -> list[L
 
 
 def _second_look(desk: Desk, weighing: Weighing) -> str:
-    """That it needs one, and where, unless the prompt asks just that. Before anything was looked at the
-    question shown is the first look: then only that imitations are known, or that no clue would tell, is
-    worth a word.
+    """That it needs one, and where; what is at stake alone where the prompt asks it. Before anything was
+    looked at the question shown is the first look: then only that imitations are known, or that no clue would
+    tell, is worth a word.
     """
     record, second = desk.work.record, weighing.second_look
     if second is None or record is None or has_left(record):
@@ -228,12 +228,9 @@ def _second_look(desk: Desk, weighing: Weighing) -> str:
     so = f". {desk.key('looked')}: call it so" if weighing.waits_for_look and not second.clue else ""
     if not (is_looked_at(record) or second.imitation or second.clue is None):
         return ""
-    shown = question_now(desk)
-    asks = shown is not None and second.clue is not None and (shown.part["id"], *shown.asked) == (
-        second.part, second.place, second.clue.id,
-    )  # fmt: skip
-    again = "" if second.is_first(record) else "second look: "
-    return f"{again}{second.stake if asks else second.say}{so}"
+    if asks_the_look(desk, weighing):
+        return second.stake
+    return f"{'' if second.is_first(record) else 'second look: '}{second.say}{so}"
 
 
 def _says_so(desk: Desk, clash: Clash) -> str:

@@ -17,7 +17,7 @@ from benchtui.desk.ask.inner import is_plain, is_printed
 from benchtui.desk.core.desk import Asked, Desk
 from benchtui.desk.core.shapes import RUNOUT
 from benchtui.evidence import Likely, Weighing
-from benchtui.evidence.bounds import moved
+from benchtui.evidence.timely import dated_apart
 from benchtui.model.record import (
     AnswerDoc,
     PartDoc,
@@ -29,8 +29,6 @@ from benchtui.model.record import (
     part_of,
     sides_of,
 )
-from benchtui.model.span import Span, hull
-from benchtui.model.title import first_issued
 
 HERE: Asked = ("whole", "?here")
 """The question every extra is asked first: is it there?"""
@@ -40,12 +38,6 @@ DOUBT = 0.2
 """As likely as this to come from another copy, and to belong, a part is asked about further."""
 LEADS = 0.5
 """Below this nobody leads: nothing is foretold, since it would only lead the eye."""
-GRACE, LATER = 2, 5
-"""Years that a pressing may lie outside its period, and those after its first issue in which a copy of a
-title that no book describes was most likely made: ours.
-"""
-GATHERED = 4
-"""So many dated answers: the question gathers features of several times."""
 COPY_NUMBER = "copy"
 """The unit of a number that each copy has for itself."""
 
@@ -177,8 +169,7 @@ def wanted(
         return []
     if part["kind"] == "inner" and is_plain(desk, record, part):
         left = [asked for asked in left if not _lists_titles(desk, asked)]
-    made = _made(desk, record, part, weighing)
-    left = [asked for asked in left if made is None or not _is_of_another_time(desk, asked, made)]
+    left = [asked for asked in left if _is_timely(desk, part, asked, weighing)]
     timely = [asked for asked in left if not _out_of_time(desk, part, asked, weighing)]
     found = timely if not knows_pressings(weighing) else _telling(desk, part, left, weighing)
     if not passed and all(_is_typed(desk, asked) for asked in found):
@@ -186,7 +177,7 @@ def wanted(
     found += [asked for asked in _copy_number(desk, record, left, weighing) if asked not in found]
     cuts = [asked for asked in left if is_runout(desk, asked)] if weighing.held == "cuts" else []
     found = [*cuts, *(asked for asked in found if asked not in cuts)]
-    again = _looked_again(desk, part, weighing)
+    again = _looked_again(part, weighing)
     found.sort(key=lambda asked: asked != again)
     return found + [asked for asked in _runouts(desk, record, part) if asked not in passed][:1]
 
@@ -196,57 +187,18 @@ def _lists_titles(desk: Desk, asked: Asked) -> bool:
     return clue is not None and clue.form == "titles"
 
 
+def _is_timely(desk: Desk, part: PartDoc, asked: Asked, weighing: Weighing) -> bool:
+    clue = desk.library.clue(asked[1])
+    return clue is None or weighing.timely(part["id"], clue)
+
+
 def _out_of_time(desk: Desk, part: PartDoc, asked: Asked, weighing: Weighing) -> bool:
     """Whether each dated answer of the question lies outside the time of the part, and no two others are left
     to choose from: a barcode on a sleeve of before there were any. It can still be gone to.
     """
-    known = _time_of(part, weighing)
-    return known is not None and known.known and bool(_dated_apart(desk, asked, known))
-
-
-def _time_of(part: PartDoc, weighing: Weighing) -> Span | None:
-    spans = weighing.parts.get(part["id"])
-    return (spans.likely or spans.certain) if spans is not None else None
-
-
-def _dated_apart(desk: Desk, asked: Asked, time: Span) -> int:
-    """How many dated answers the question has, where all lie outside that time and no two others are left to
-    choose from; else 0.
-    """
-    clue = desk.library.clue(asked[1])
-    shown = [one.span for one in clue.answers if not one.absent] if clue else []
-    dated = [span for span in shown if span is not None]
-    apart = len(shown) - len(dated) < 2 and all(span.meet(time) is None for span in dated)
-    return len(dated) if apart else 0
-
-
-def _is_of_another_time(desk: Desk, asked: Asked, made: Span) -> bool:
-    """Whether the question is about a feature that no candidate can show at its date. Where a book describes
-    the title, what gathers features of any later time (late marks) is asked all the same: it finds the copy
-    that nobody has described.
-    """
-    apart = _dated_apart(desk, asked, made)
-    return apart > 0 and not (_written(desk) and apart >= GATHERED)
-
-
-def _written(desk: Desk) -> list[Pressing]:
-    """The title's pressings but for those that rest on copies seen here."""
-    title = desk.book_title
-    return [one for one in title.pressings if one.known != "grown"] if title is not None else []
-
-
-def _made(desk: Desk, record: RecordDoc, part: PartDoc, weighing: Weighing) -> Span | None:
-    """When all that the copy may be was made: the pressings known or proposed, else the years after the first
-    issue; None where that is not known, and where what was seen puts the part outside it.
-    """
-    known = _time_of(part, weighing)
-    periods = [one.period for one in _written(desk)]
-    years = GRACE if periods else LATER
-    issued = hull(periods) if periods else first_issued(record["title"])
-    if weighing.held == "new" or known is None or not issued.earliest or not issued.latest:
-        return None
-    made = Span(moved(issued.earliest, -GRACE), moved(issued.latest, years))
-    return made if made.meet(known) is not None else None
+    spans, clue = weighing.parts.get(part["id"]), desk.library.clue(asked[1])
+    known = (spans.likely or spans.certain) if spans is not None else None
+    return clue is not None and known is not None and known.known and dated_apart(clue, known) > 0
 
 
 def leading(record: RecordDoc, weighing: Weighing) -> Likely | None:
@@ -274,15 +226,31 @@ def _has_one(desk: Desk, pressing: Pressing, clue_id: str) -> bool:
     return any(word in ("always", "usually") for answer, word in words.items() if answer in shown)
 
 
-def _looked_again(desk: Desk, part: PartDoc, weighing: Weighing) -> Asked | None:
+def _looked_again(part: PartDoc, weighing: Weighing) -> Asked | None:
     """The question of this part that the second look names, once nothing else keeps the pressing open: it is
     asked before all others.
     """
     second = weighing.second_look
     if second is None or second.clue is None or second.part != part["id"]:
         return None
-    sure = weighing.pressings[0].p >= float(desk.settings["threshold"])
-    return (second.place, second.clue.id) if sure else None
+    return (second.place, second.clue.id) if _is_sure(weighing) else None
+
+
+def _is_sure(weighing: Weighing) -> bool:
+    return weighing.pressings[0].p >= weighing.stop.at
+
+
+def asks_the_look(desk: Desk, weighing: Weighing) -> bool:
+    """Whether the question shown is the look that what is at stake calls for: while the pressing is not sure
+    any question that is asked, for what tells most comes first; then the one that saves most.
+    """
+    following, second = ahead(desk), weighing.second_look
+    asked = following.asked if following is not None else desk.asking.asked
+    part = following.part["id"] if following is not None else desk.work.part_id
+    if second is None or second.clue is None or asked is None:
+        return False
+    named = (second.part, second.place, second.clue.id)
+    return (part, *asked) == named or not (second.imitation or _is_sure(weighing))
 
 
 def _is_typed(desk: Desk, asked: Asked) -> bool:

@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from benchtui.books.passed_on import said_now
 from benchtui.books.shape import hardness_text
+from benchtui.desk.ask.asking import asks_the_look
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.lives import has_left
 from benchtui.desk.core.page_parts import PageView, Para, Section, Text, says, words
@@ -253,8 +254,10 @@ def _open(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
     """What would tell most now, and what a mistake would cost."""
     sections: list[Section] = []
     if weighing.second_look is not None and not has_left(record):
-        look = says(weighing.second_look.say, "warn", 0, 2)
-        heading = "At stake before the first look" if weighing.second_look.is_first(record) else "Second look"
+        second = weighing.second_look
+        asked = asks_the_look(desk, weighing)
+        look = says(f"{second.stake}; look at what the record asks" if asked else second.say, "warn", 0, 2)
+        heading = "At stake before the first look" if second.is_first(record) else "Second look"
         sections.append(Text((look,), words(heading, "bold"), "second-look"))
     offers = [(row, part) for part in record["parts"] for row in weighing.ask_next(part["id"])[:2]]
     offers.sort(key=lambda one: -one[0].bits / max(one[0].seconds, 0.1))
