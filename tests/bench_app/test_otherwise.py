@@ -282,3 +282,12 @@ def test_a_split_by_what_nobody_saw_yet_lists_its_copies_which_may_be_either(
     again.key("enter", "1")
     assert again.at(1)["pressing"]["id"] == "ms-1/1"
     assert found_otherwise(again.desk) == []
+
+
+def test_a_copy_that_shows_what_only_one_half_has_goes_with_that_half(taken_in: Hands) -> None:
+    """Its rim was seen to be thick: what is split off has a thin one, and is no more asked about."""
+    taken_in.desk.shop.change_settings(threshold=0.995)
+    line = "wide; rim of the mossgate label: thick / thin"
+    taken_in.key(*["down"] * len(CARD)).do("book-split").enter(line)
+    work(taken_in)
+    assert found_otherwise(taken_in.desk) == []

@@ -20,6 +20,7 @@ from benchtui.desk.core.lives import changing, parcel_for
 from benchtui.desk.core.needs import unless
 from benchtui.desk.core.page_parts import Column, PageView, Row, Table, says, words
 from benchtui.desk.core.pages import page
+from benchtui.desk.own_book.halves import other_half, shows_that_of
 from benchtui.evidence import Weighing, weigh
 from benchtui.evidence.results import Likely
 from benchtui.model.record import RecordDoc
@@ -244,8 +245,11 @@ def _compared(
     name = f"{title['artist']}: {title['title']}"
     told = Otherwise(parcel_id, record["id"], record["stock"] or str(record["no"]), name, so_far, now)
     if now.is_called(so_far.id) and now.p < settings.settle:
-        half = _other_half(now, is_now, *(books.title(title["id"]) for books in (before, after)))
+        half = other_half(now, is_now, *(books.title(title["id"]) for books in (before, after)))
         if half is None or half.p < 1 - settings.settle or half.is_called(named):
+            return None
+        this, other = (pressing_of(books.title(title["id"]), one.id) for one in (now, half))
+        if shows_that_of(record, this, other):  # seen is what only the one it is called by now has
             return None
         return told._replace(now=half, open=True)
     if now.is_called(named):
@@ -255,26 +259,6 @@ def _compared(
     if now.is_called(so_far.id):
         return None
     return told._replace(now=now)
-
-
-def _other_half(
-    now: Likely, weighing: Weighing, before: BookTitle | None, after: BookTitle | None
-) -> Likely | None:
-    """The likeliest other pressing that differs from this one only since the change: there was no such
-    pressing before it, or it was expected to be the same.
-    """
-    this = pressing_of(after, now.id)
-    for one in weighing.pressings:
-        other, was, this_was = (
-            pressing_of(after, one.id),
-            pressing_of(before, one.id),
-            pressing_of(before, now.id),
-        )
-        if this is None or other is None or other == this or other.expect == this.expect:
-            continue
-        if was is None or (this_was is not None and was.expect == this_was.expect):
-            return one
-    return None
 
 
 def _is_named(record: RecordDoc, so_far: Likely, settle: float) -> bool:
