@@ -35,9 +35,8 @@ class Stop(NamedTuple):
         if self.named == 0:
             return f"counts as sure from {self.at:.1%}; not checked yet: you have named no copy"
         share = f" ({self.wrong / self.sure:.1%})" if self.sure else ""
-        told = (
-            f"of {self.named} copies you named the bench was sure of {self.sure}, and wrong in {self.wrong}"
-        )
+        copies = "the one copy" if self.named == 1 else f"the {self.named} copies"
+        told = f"of {copies} you named the bench was sure of {self.sure}, and wrong in {self.wrong}"
         if self.named < ENOUGH:
             return f"counts as sure from {self.at:.1%}; {told}{share}; adjusted once there are {ENOUGH}"
         return f"counts as sure from {self.at:.1%}, adjusted by them: {told}{share}"

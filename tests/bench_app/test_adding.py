@@ -150,6 +150,11 @@ def test_the_first_pressing_of_a_title_made_on_the_bench(parcel: Hands, sit: Sit
     assert parcel.desk.clue is not None
     parcel.do("answer-1")
     assert parcel.record["answers"], f"no clue such as {clue.id} was asked"
+    parcel.do("pressing")
+    assert parcel.desk.open.menu is not None
+    keys = [one.key for one in parcel.desk.open.menu.choices]
+    assert keys == ["n", "0"], "where none is known 'none of these' is no choice"
+    parcel.key("escape")
     _grown(parcel, "the only one")
     assert not parcel.refused, parcel.said
     assert _pressings(parcel) == ["the only one"]

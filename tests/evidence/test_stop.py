@@ -62,6 +62,7 @@ def test_nothing_is_calibrated_before_200_copies_and_the_rate_is_said_all_the_sa
     assert (found.named, found.sure, found.wrong) == (199, 199, 30)
     assert "wrong in 30 (15.1%)" in found.say()
     assert "you have named no copy" in stop_of({}, 0.95).say()
+    assert "of the one copy you named the bench was sure of 1" in stop_of({"0": {"right": 1}}, 0.95).say()
 
 
 def test_from_200_copies_on_a_bench_too_sure_of_itself_stops_later_and_a_good_one_does_not() -> None:

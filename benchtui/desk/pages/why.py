@@ -141,7 +141,7 @@ def _price(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
         return []
     price = [says(worked.price.show(), "bold", 2)] if worked.price else []
     lines = [*price, *(says(one, "", 2) for one in worked.say.split("; "))]
-    return [Text(tuple(lines), words("The worked price, a guess from sales seen", "bold"), "price")]
+    return [Text(tuple(lines), words("The worked price, an estimate", "bold"), "price")]
 
 
 def _lesson(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:

@@ -246,6 +246,7 @@ def _pressings(desk: Desk) -> str:
 )
 def pressing_menu(desk: Desk) -> None:
     weighing = desk.weighing()
+    listed = weighing.pressings if weighing is not None and knows_pressings(weighing) else ()
     choices = [
         Choice(
             key,
@@ -254,7 +255,7 @@ def pressing_menu(desk: Desk) -> None:
             "•" if is_chosen(desk.record, likely) else "",
             (percent(likely.p),),
         )
-        for key, likely in zip(PRESSINGS, weighing.pressings if weighing else (), strict=False)
+        for key, likely in zip(PRESSINGS, listed, strict=False)
     ]
     if not no_new_pressing(desk):
         choices.append(
