@@ -26,6 +26,9 @@ BEFORE = 5
 """Years that a ladder is taken to reach back before the first day it names, if that is no beginning."""
 SHORTEST = timedelta(days=90)
 """Changes closer together than this are taken for one: plates and stock overlap by more."""
+NO_TIME = timedelta(0)
+_OUT = {"firm": timedelta(days=183), "soft": timedelta(days=730)}
+"""By how much a date may be out: the grace of firm and soft ends."""
 MOST = 24
 LAG_YEARS = 0.5
 """The mean age of a cover or an inner when it is used: a stated guess."""
@@ -267,13 +270,26 @@ def _runs(lanes: list[Lane], start: date, channels: str) -> list[Run]:
     """
     spans = [span for lane in lanes for state in lane.states for span in state.spans]
     came = {span.earliest for span in spans if span.earliest}
-    gone = {span.latest + timedelta(days=1) for span in spans if span.latest and span.latest < LAST}
+    gone = {day for lane in lanes for day in _gone(lane)}
     days = [start, *sorted(day for day in came | gone if day > start)]
     found = []
     for low, after in zip(days, [*days[1:], date(days[-1].year + RUNS_ON, 12, 31)], strict=True):
         day = low + min((after - low) / 2, SHORTEST)
         found.append((low, [lane.states_on(day, channels) for lane in lanes]))
     return found
+
+
+def _gone(lane: Lane) -> Iterator[date]:
+    """The days on which a state had ended. One that ended shortly before the next came in, by no more than
+    either date may be out, went on until then: nothing was made without any.
+    """
+    came = [(span.earliest, one.ends[0]) for one in lane.states for span in one.spans if span.earliest]
+    for one in lane.states:
+        for last in (span.latest for span in one.spans if span.latest and span.latest < LAST):
+            gap, end = min(((day - last, end) for day, end in came if day > last), default=(None, "hard"))
+            held = any(_holds(span, last + timedelta(days=1)) for each in lane.states for span in each.spans)
+            if held or gap is None or gap > max(_OUT.get(one.ends[1], NO_TIME), _OUT.get(end, NO_TIME)):
+                yield last + timedelta(days=1)
 
 
 def _together(runs: list[Run]) -> list[Run]:

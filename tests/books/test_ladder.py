@@ -117,14 +117,26 @@ def test_without_a_first_date_the_whole_ladder_is_proposed_by_the_length_of_its_
     ("olive", "ivory", "names"),
     [
         ("[1960-07..1964]", "[1964-03..]", ["olive, 1961 to 1964", "olive or ivory, 1964", "ivory, 1965 to 1971"]),
-        ("[1960-07..1964]", "[1965-05..]", ["olive, 1961 to 1964", "ivory, 1965 to 1971"]),
+        ("[1960-07..1964]", "[1965-05..]", ["olive, 1961 to 1965", "ivory, 1965 to 1971"]),
+        ("[1960-07..1964]", "[1967-05..]", ["olive, 1961 to 1964", "ivory, 1967 to 1973"]),
         ("[1960-07..1962-06]", "", ["olive, 1961 to 1962"]),
     ],
 )  # fmt: skip
 def test_no_state_goes_beyond_its_own_end(olive: str, ivory: str, names: list[str]) -> None:
+    """But over a gap no longer than soft dates may be out by."""
     states = {"maroon": "[1958..1960]", "olive": olive} | ({"ivory": ivory} if ivory else {})
     found = _names(_clue("label", "disc", **states), first="")
     assert found == ["maroon, 1958 to 1960", "maroon or olive, 1960", *names]
+
+
+def test_a_gap_shorter_than_its_dates_may_be_out_is_no_stretch_without_a_state() -> None:
+    label = _clue("label", "disc", red="[1960..1964]", blue="[1965-06..]")
+    found = proposed(_title("1963"), lanes_of([label, INNER], "Whelkin"))
+    assert [one.name for one in found] == [
+        "red, plain, 1963 to 1965 (proposed)",
+        "blue, plain, 1965 to 1967 (proposed)",
+        "blue, lined, 1968 to 1974 (proposed)",
+    ]
 
 
 @pytest.mark.parametrize(
