@@ -14,6 +14,7 @@ from typing import NamedTuple
 from benchtui.books.library import Library
 from benchtui.books.shape import Answer, BookTitle, Cipher, Clue, Pressing, Word
 from benchtui.books.sound_words import sound_of
+from benchtui.books.stretch_names import States, names_of, said_of
 from benchtui.model.record import PartDoc, RecordDoc
 from benchtui.model.span import Span
 from benchtui.model.title import first_issued
@@ -34,12 +35,8 @@ LAG_YEARS = 0.5
 """The mean age of a cover or an inner when it is used: a stated guess."""
 OLD_STOCK = ("cover", "box", "inner")
 """Parts of which those of the state before are used up first."""
-NAMING = 3
-"""States that the name of a stretch bears."""
 LAST = date(9999, 12, 30)
 """A day after every date."""
-States = list[tuple[Clue, tuple[Answer, ...]]]
-"""What a copy of a stretch shows, lane by lane: one state, or either of those made side by side."""
 Run = tuple[date, list[tuple[Answer, ...]]]
 """The first day of a stretch, and what each lane shows in it."""
 ITS_OWN: Word = "always"
@@ -177,7 +174,7 @@ def _stretches(title: BookTitle, lanes: list[Lane]) -> Iterator[tuple[Pressing, 
         states = [(lane.clue, its) for lane, its in zip(lanes, made, strict=True) if its]
         if states:
             found.append((low, after - timedelta(days=1), states))
-    for (low, high, states), name in zip(found, _names(found), strict=True):
+    for (low, high, states), name in zip(found, names_of(found), strict=True):
         pressing = _pressing(title, name, states, Span(low, high), issued)
         yield _with_old_stock(pressing, lanes, title.channels), states
 
@@ -223,45 +220,12 @@ def only_these(made: Pressing, clue: Clue, seen: Iterable[str]) -> Pressing:
     mine = tuple(one for one in its if one.id in wanted)
     if not mine or len(mine) == len(its):
         return made
-    name = made.name.replace(_said(its), _said(mine))
+    name = made.name.replace(said_of(its), said_of(mine))
     return replace(made, name=name, expect={**made.expect, clue.id: _words(mine)})
 
 
 def _words(states: tuple[Answer, ...]) -> dict[str, Word]:
     return dict.fromkeys((one.id for one in states), ITS_OWN if len(states) == 1 else EITHER)
-
-
-def _names(stretches: list[tuple[date, date, States]]) -> list[str]:
-    """A name each by its first states and its years; where those are alike by a state in which all that have
-    the name differ, else by its months.
-    """
-    words = [[_said(its) for _, its in states[:NAMING]] for _, _, states in stretches]
-    years = [
-        f"{low.year}" if low.year == high.year else f"{low.year} to {high.year}" for low, high, _ in stretches
-    ]
-    names = [", ".join([*its, when]) for its, when in zip(words, years, strict=True)]
-    for name in {one for one in names if names.count(one) > 1}:
-        alike = [n for n, one in enumerate(names) if one == name]
-        telling = _told_apart_by([stretches[n][2] for n in alike])
-        for at, n in enumerate(alike):
-            low, high, _ = stretches[n]
-            last = [telling[at], years[n]] if telling else [f"{low:%Y-%m} to {high:%Y-%m}"]
-            names[n] = ", ".join([*words[n], *last])
-    return names
-
-
-def _told_apart_by(alike: list[States]) -> list[str]:
-    """The states of the first clue in which all of them differ, empty where there is none."""
-    each = [{clue.id: _said(its) for clue, its in states} for states in alike]
-    for clue, _ in alike[0]:
-        said = [its.get(clue.id, "") for its in each]
-        if all(said) and len(set(said)) == len(said):
-            return said
-    return []
-
-
-def _said(states: tuple[Answer, ...]) -> str:
-    return " or ".join(one.text.partition(",")[0] for one in states)
 
 
 def _runs(lanes: list[Lane], start: date, channels: str) -> list[Run]:
