@@ -110,6 +110,11 @@ def _channels(item: Item, words: Wording) -> Said:
     return Said(found, ("channels",)) if found not in ("", "both") else Said()
 
 
+def channels_of(item: Item, words: Wording) -> str:
+    """The record's own; where its pressing is open and so says none, what its discs were seen to say."""
+    return item.record["channels"] or _seen_sound(item, ("disc",)).text
+
+
 def _seen_sound(item: Item, kinds: tuple[str, ...]) -> Said:
     """What the answers seen on such parts say of the channels; nothing where they differ or say none."""
     parts = {part["id"] for part in item.record["parts"] if part["kind"] in kinds}

@@ -11,6 +11,7 @@ from benchtui.evidence.results import PartSpan
 from benchtui.export import telling as tell
 from benchtui.export import telling_pressing as pressing
 from benchtui.export.ceilings import all_too_high
+from benchtui.export.claims import channels_of
 from benchtui.export.items import Item, leaving
 from benchtui.export.table import Column, Table, table_of
 from benchtui.export.telling import Teller, of_parts, of_price, of_record, of_title
@@ -101,8 +102,8 @@ _TITLE = (
     _text("title_first", of_title("first"), "first issued, EDTF"),
     _text(
         "title_channels",
-        of_record(lambda record: record["channels"]),
-        "mono, stereo; both where the title came as both",
+        channels_of,
+        "mono, stereo, as the title, the pressing or the disc says; both where the title came as both",
     ),
     _number("title_size_in", of_record(lambda record: record["size_in"]), "disc size in inches"),
     _text(

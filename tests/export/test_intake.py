@@ -6,6 +6,7 @@ from types import SimpleNamespace
 from typing import Any
 
 import pytest
+from claimed import ANSWER
 
 from benchtui.books.ladder import MARK
 from benchtui.evidence.results import Agreement, Likely
@@ -338,3 +339,14 @@ def test_a_pressing_is_named_where_the_description_names_one_and_nowhere_else(ma
         told = row(make, make.item(record, weighing))
         assert told["pressing_name"] == named
         assert bool(told["pressing_chance"]) == bool(named)
+
+
+@pytest.mark.parametrize(
+    ("record_says", "how", "told"), [("", "seen", "stereo"), ("", "copied", ""), ("both", "seen", "both")]
+)
+def test_channels_of_a_copy_whose_pressing_is_open_are_what_its_disc_was_seen_to_say(
+    make: SimpleNamespace, record_says: str, how: str, told: str
+) -> None:
+    answer = ANSWER | {"clue": "word", "text": "Word for the sound: stereo", "how": how}
+    record = make.record(answers=[answer], channels=record_says)
+    assert row(make, make.item(record))["title_channels"] == told
