@@ -20,9 +20,12 @@ _UNESCAPED = re.compile(r"(?<!\\);")
 
 
 def span_of(start: str, end: str, made: str) -> Span:
-    """The span from the columns ``from``, ``to`` and ``made``. ValueError where it is none."""
-    if made and not (start or end):
-        start = made
+    """The span from the columns ``from``, ``to`` and ``made``, which says the end that the others do not.
+    ValueError where it is none.
+    """
+    if made and start:
+        end = end or made
+    start = start or made
     low, high = _one(start), _one(end)
     if low is None and high is None:
         return Span()

@@ -105,6 +105,8 @@ def test_whatever_a_book_says_is_written_so_that_it_is_read_again(both):
         ("1974+", "", "", "[1974..]"),
         ("", "", "-1977", "[..1977]"),
         ("until 1977", "", "", "[..1977]"),
+        ("", "Sep 1977", "1974", "[1974-01..1977-09]"),
+        ("1974", "", "1976", "[1974..1976]"),
     ],
 )
 def test_dates_as_dealers_write_them(start, end, made, edtf):
