@@ -76,13 +76,18 @@ def turn(path: Path, patch: Patch, back: bool) -> bool:
 
 
 def turned_text(text: str, patch: Patch, back: bool) -> str | None:
-    """The text with the edit taken back (or done again); None where its place is not as it was."""
+    """The text with the edit taken back (or done again); None where its place is not as it was. What was put
+    in at the end is done again only at the end: else it may stand there still, changed since.
+    """
     here, there = (patch.now, patch.was) if back else (patch.was, patch.now)
     before, after = patch.before, patch.after
-    if text[patch.at - len(before) :].startswith(before + here + after):
+    whole = before + here + after
+    if not (back or here or after) and not text.endswith(before):
+        return None
+    if text[patch.at - len(before) :].startswith(whole):
         start = patch.at
-    elif text.count(before + here + after) == 1:
-        start = text.index(before + here + after) + len(before)
+    elif text.count(whole) == 1:
+        start = text.index(whole) + len(before)
     elif len(here) >= _AROUND and text.count(here) == 1:
         start = text.index(here)
     else:

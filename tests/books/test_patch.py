@@ -51,6 +51,7 @@ def test_where_the_very_place_has_changed_nothing_is_done(book: Path) -> None:
     book.write_text(whole.replace('"a?"', '"b?"'), "utf-8")
     assert not turn(book, patch, back=True)
     assert '"b?"' in book.read_text("utf-8")
+    assert not turn(book, patch, back=False), "it stands there still: not a second time"
 
 
 def test_a_book_that_was_made_by_the_edit_goes_with_it_unless_more_stands_in_it(tmp_path: Path) -> None:
