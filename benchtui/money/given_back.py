@@ -1,5 +1,5 @@
-"""What a buyer was given back of a consigned sale: lines of their own on its sender's statement, each with
-its day and reason, beside the sale as it was.
+"""What a buyer was given back of a consigned sale, and what of it was put right on a later day: lines of
+their own on its sender's statement, each with its day and reason, beside the sale as it was.
 """
 
 from collections.abc import Mapping, Sequence
@@ -8,12 +8,13 @@ from typing import Any
 from benchtui.model.money import Money
 from benchtui.money.consign import terms_of
 from benchtui.money.policy import Rates
-from benchtui.money.standings import effective, money_of_event, standing
+from benchtui.money.standings import effective, known_life, money_of_event, standing
 from benchtui.money.statement_line import Line, Theirs, vat_added
 
 REFUND, RETURNED = "refund", "returned"
 GIVEN = (REFUND, RETURNED)
 """States of the lines."""
+CORRECTION = "correction"
 _OWN = ("price", "commission", "vat")
 _WORDS = {REFUND: "refund of", RETURNED: "return of"}
 
@@ -21,17 +22,88 @@ _WORDS = {REFUND: "refund of", RETURNED: "return of"}
 def apart(
     line: Line, one: Theirs, sender: Mapping[str, Any], rates: Rates, as_of: str, since: str = ""
 ) -> list[Line]:
-    """The line of a sold record as it was before the refunds entered for days after ``since``, and a line for
-    each of them. What a commission over all sales together makes of them stays with the sale."""
+    """The line of a sold record as it was before the refunds and corrections of days after ``since``, and a
+    line for each of them. What a commission over all sales together makes of them stays with the sale."""
     given = [event for event in _of_this_sale(one, as_of) if str(event["at"])[:10] > since]
     refunds = _refunds(line, one, sender, rates, as_of, len(given)) if line.state == "sold" and given else []
-    return [less(line, refunds), *refunds]
+    sale = standing(one.record, as_of).sale if line.state == "sold" else None
+    right = _put_right(line, one, sale, sender, rates, as_of) if sale and sale["at"][:10] > since else []
+    return [*right, less(line, [*refunds, *right]), *refunds]
 
 
 def with_given(line: Line, one: Theirs, sender: Mapping[str, Any], rates: Rates, as_of: str) -> list[Line]:
     """The record's lines of no closing: sales that came back, then where it stands and its refunds."""
     back = came_and_went(line, one, sender, rates, as_of)
     return [*back, *apart(line, one, sender, rates, as_of)]
+
+
+def _made_void(
+    like: Line, one: Theirs, sender: Mapping[str, Any], rates: Rates, as_of: str, since: str
+) -> list[Line]:
+    """Each sale after a day that was made void on a later one, and that: together nothing."""
+    found: list[Line] = []
+    so, life = {event["n"] for event in effective(one.record, as_of)}, known_life(one.record)
+    for sale in (event for event in life if event["what"] == "sold" and event["n"] not in so):
+        of_it = (event for event in life if event.get("of") == sale["n"] and event.get("now") is None)
+        void = next(of_it, None)
+        sold, on = (str(event["at"])[:10] if event else "" for event in (sale, void))
+        if void is not None and since < sold < on <= as_of:
+            sums = _of_sale(one, sale, sender, rates) | {"charges": _per_sale(sale, sender, rates)}
+            back = {name: -minor for name, minor in sums.items()}
+            found += [
+                _sold(like, sale, sums), _corrected(like, void, back, sums, dict.fromkeys(sums, 0)),
+            ]  # fmt: skip
+    return found
+
+
+def _put_right(
+    like: Line, one: Theirs, sale: Mapping[str, Any], sender: Mapping[str, Any], rates: Rates, as_of: str
+) -> list[Line]:
+    """A line for each correction of that sale by its day or later: what it moved, of the day it was entered.
+
+    One of another day of sale, and one that was entered on the day of the sale, is the sale as it is.
+    """
+    found: list[Line] = []
+    stood: Mapping[str, Any] = {}
+    for event in known_life(one.record):
+        on = str(event["at"])[:10]
+        if event["n"] == sale["n"]:
+            stood = event
+        if event.get("of") != sale["n"] or event.get("now") is None or on > as_of:
+            continue
+        now = {**stood, **event["now"]}
+        was, so = (_of_sale(one, each, sender, rates) for each in (stood, now))
+        moved = {name: so[name] - was[name] for name in was}
+        if on > str(now["at"])[:10] and any(moved.values()):
+            found.append(_corrected(like, event, moved, was, so))
+        stood = now
+    return found
+
+
+def _corrected(
+    like: Line,
+    event: Mapping[str, Any],
+    moved: Mapping[str, int],
+    was: Mapping[str, int],
+    so: Mapping[str, int],
+) -> Line:
+    """The line of a correction: what it was, and what it is."""
+    before, now = (Money(each["price"], like.price.currency).plain() for each in (was, so))
+    told = f", price {now}, was {before}" if moved["price"] else ""
+    why = str(event.get("why") or "").strip()
+    line = _line(like, CORRECTION, event, moved)
+    return line._replace(description=f"correction of {like.stock}{told}{f': {why}' if why else ''}")
+
+
+def _of_sale(
+    one: Theirs, sale: Mapping[str, Any], sender: Mapping[str, Any], rates: Rates, refunded: int = 0
+) -> dict[str, int]:
+    """What the sender has of a sale less what was refunded of it, in minor units."""
+    policy = rates.on(sale["at"])
+    price = Money(max(0, money_of_event(one.record, dict(sale)) - refunded), policy.currency)
+    commission = terms_of(sender, policy, sale["at"]).on_sale(price)
+    vat = vat_added(commission, policy)
+    return {"price": price.minor, "commission": commission.minor, "vat": vat.minor}
 
 
 def came_back(stood: Sequence[Line], event: Mapping[str, Any]) -> Line:
@@ -89,17 +161,12 @@ def _lowered(
     rates: Rates,
 ) -> list[Line]:
     """A sale and its part refunds, a line each."""
-    policy = rates.on(sale["at"])
-    terms, minor = terms_of(sender, policy, sale["at"]), money_of_event(one.record, dict(sale))
 
     def figures(refunded: int) -> dict[str, int]:
-        price = Money(max(0, minor - refunded), policy.currency)
-        commission = terms.on_sale(price)
-        vat = vat_added(commission, policy)
-        return {"price": price.minor, "commission": commission.minor, "vat": vat.minor}
+        return _of_sale(one, sale, sender, rates, refunded)
 
     was, refunded = figures(0), 0
-    found = [_sold(like, sale, was | {"charges": terms.per_sale.minor})]
+    found = [_sold(like, sale, was | {"charges": _per_sale(sale, sender, rates)})]
     for event in refunds:
         refunded += money_of_event(one.record, dict(event))
         now = figures(refunded)
@@ -108,10 +175,15 @@ def _lowered(
     return found
 
 
+def _per_sale(sale: Mapping[str, Any], sender: Mapping[str, Any], rates: Rates) -> int:
+    return terms_of(sender, rates.on(sale["at"]), sale["at"]).per_sale.minor
+
+
 def came_and_went(
     like: Line, one: Theirs, sender: Mapping[str, Any], rates: Rates, as_of: str, since: str = ""
 ) -> list[Line]:
-    """Each sale after a day that came back by another, its refunds and its return: all together nothing."""
+    """Each sale after a day that came back by another, its refunds and its return, or that was made void:
+    all together nothing."""
     found: list[Line] = []
     sale: Mapping[str, Any] | None = None
     refunds: list[Mapping[str, Any]] = []
@@ -125,7 +197,7 @@ def came_and_went(
                 mine = _lowered(like, one, sale, refunds, sender, rates)
                 found += [*mine, came_back(mine, event)]
             sale = None
-    return found
+    return found + _made_void(like, one, sender, rates, as_of, since)
 
 
 def _sold(like: Line, sale: Mapping[str, Any], minors: Mapping[str, int]) -> Line:

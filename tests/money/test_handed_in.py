@@ -191,6 +191,31 @@ def test_a_refund_in_days_that_are_open_is_a_line_too(shop: Shop) -> None:
     assert got.due == gbp(-350)
 
 
+@pytest.mark.parametrize("now", [{"minor": 2700}, None], ids=["price", "void"])
+def test_a_sale_of_open_days_that_is_put_right_later_stays_as_it_was_stated(
+    shop: Shop, now: dict[str, Any] | None
+) -> None:
+    record = shop[1][3]
+    record["life"].append(life.sell(record, When("2026-04-15", TODAY), gbp(3000), buyer="L. Fenwick"))
+    for closed in ([], closed_to(shop, "2026-03-31")):
+        before = made(shop, closed, "2026-04-30").due
+        record["life"].append(life.correct(record, When("2026-05-04", TODAY), 1, "keyed wrong", now))
+        after = made(shop, closed, "2026-05-20")
+        rows = [one for one in statement_rows(after) if one["stock_number"] == "A00004"]
+        by_then = [one for one in statement_rows(after) if one["sold_on"] <= "2026-04-30"]
+        assert by_then[-1]["balance_after"] == before.plain()
+        right = next(one for one in rows if one["state"] == "correction")
+        assert (right["sold_on"], right["price"]) == ("2026-05-04", "-3.00" if now else "-30.00")
+        told = "price 27.00, was 30.00" if now else "price 0.00, was 30.00"
+        assert right["description"] == f"correction of A00004, {told}: keyed wrong"
+        assert [one["price"] for one in rows if one["state"] == "sold"] == ["30.00"]
+        entries = shop_entries([shop], SENDERS, SETTINGS, closed, "2026-05-31")
+        assert -balances(entries)["consignors"] == after.due.minor
+        twice = closed_to(shop, *(["2026-03-31"] if closed else []), "2026-05-10")
+        assert lines(made(shop, twice, "2026-05-20")) == lines(after)
+        record["life"].pop()
+
+
 def test_a_return_after_the_closing_leaves_the_sale_as_it_was_stated(shop: Shop) -> None:
     records = shop[1]
     closed = closed_to(shop, "2026-03-31")
