@@ -160,7 +160,10 @@ def proposed(title: BookTitle, lanes: list[Lane]) -> tuple[Pressing, ...]:
 
 
 def _stretches(title: BookTitle, lanes: list[Lane]) -> Iterator[tuple[Pressing, States]]:
-    """Each stretch between two changes as a pressing, with the states of its lanes."""
+    """Each stretch between two changes as a pressing, with the states of its lanes. It is weighed within the
+    years that a ladder is taken to reach; the name of the last says no end, nor that of the first a beginning
+    where neither the title nor a lane has one.
+    """
     issued = title.first.earliest
     start = issued or (_beginning(lanes) if title.first.latest is None else None)
     if start is None or not lanes:
@@ -174,7 +177,12 @@ def _stretches(title: BookTitle, lanes: list[Lane]) -> Iterator[tuple[Pressing, 
         states = [(lane.clue, its) for lane, its in zip(lanes, made, strict=True) if its]
         if states:
             found.append((low, after - timedelta(days=1), states))
-    for (low, high, states), name in zip(found, names_of(found), strict=True):
+    begun = issued is not None or any(lane.began for lane in lanes)
+    known = [
+        Span(low if low > start or begun else None, high if high < end else None) for low, high, _ in found
+    ]
+    names = names_of([(span, its) for span, (_, _, its) in zip(known, found, strict=True)])
+    for (low, high, states), name in zip(found, names, strict=True):
         pressing = _pressing(title, name, states, Span(low, high), issued)
         yield _with_old_stock(pressing, lanes, title.channels), states
 

@@ -6,7 +6,8 @@ import pytest
 
 from benchtui.books.ladder import Lane, is_proposed, lanes_of, made_then, on_ladder, proposed
 from benchtui.books.shape import Answer, BookTitle, Clue, Pressing, Word
-from benchtui.model.span import parse_edtf
+from benchtui.books.stretch_names import period_said
+from benchtui.model.span import UNKNOWN, parse_edtf
 
 
 def _clue(clue_id: str, part: str, **states: str) -> Clue:
@@ -45,7 +46,7 @@ def test_every_stretch_between_two_changes_is_a_pressing_of_its_own() -> None:
         "red, plain, 1963 to 1964 (proposed)",
         "blue, plain, 1965 to 1967 (proposed)",
         "blue, lined, 1968 to 1969 (proposed)",
-        "grey, lined, 1970 to 1976 (proposed)",
+        "grey, lined, 1970 on (proposed)",
     ]
     assert found[0].expect == {"label": {"red": "always"}, "inner": {"plain": "always"}}
     assert all(is_proposed(one.id) for one in found)
@@ -86,7 +87,7 @@ def test_a_title_s_sales_fade_so_that_its_first_stretch_has_the_greatest_share_a
 def test_a_title_takes_the_lanes_from_its_first_issue_on() -> None:
     assert [one.name for one in proposed(_title("1969-05"), LANES)] == [
         "blue, lined, 1969 (proposed)",
-        "grey, lined, 1970 to 1976 (proposed)",
+        "grey, lined, 1970 on (proposed)",
     ]
 
 
@@ -116,9 +117,9 @@ def test_without_a_first_date_the_whole_ladder_is_proposed_by_the_length_of_its_
 @pytest.mark.parametrize(
     ("olive", "ivory", "names"),
     [
-        ("[1960-07..1964]", "[1964-03..]", ["olive, 1961 to 1964", "olive or ivory, 1964", "ivory, 1965 to 1971"]),
-        ("[1960-07..1964]", "[1965-05..]", ["olive, 1961 to 1965", "ivory, 1965 to 1971"]),
-        ("[1960-07..1964]", "[1967-05..]", ["olive, 1961 to 1964", "ivory, 1967 to 1973"]),
+        ("[1960-07..1964]", "[1964-03..]", ["olive, 1961 to 1964", "olive or ivory, 1964", "ivory, 1965 on"]),
+        ("[1960-07..1964]", "[1965-05..]", ["olive, 1961 to 1965", "ivory, 1965 on"]),
+        ("[1960-07..1964]", "[1967-05..]", ["olive, 1961 to 1964", "ivory, 1967 on"]),
         ("[1960-07..1962-06]", "", ["olive, 1961 to 1962"]),
     ],
 )  # fmt: skip
@@ -135,7 +136,7 @@ def test_a_gap_shorter_than_its_dates_may_be_out_is_no_stretch_without_a_state()
     assert [one.name for one in found] == [
         "red, plain, 1963 to 1965 (proposed)",
         "blue, plain, 1965 to 1967 (proposed)",
-        "blue, lined, 1968 to 1974 (proposed)",
+        "blue, lined, 1968 on (proposed)",
     ]
 
 
@@ -197,7 +198,7 @@ def test_of_two_states_side_by_side_the_one_not_seen_yet_stays_proposed(words: d
     both = Pressing(
         "t/2", "y", parse_edtf("[1961..1967]"), known="grown", expect={"label": {"ring": "always"}}
     )
-    assert [name for name, _ in _proposed(_title("1961", seen, both))] == ["ring, lined, 1968 to 1974"]
+    assert [name for name, _ in _proposed(_title("1961", seen, both))] == ["ring, lined, 1968 on"]
 
 
 def test_changes_of_one_season_are_one_change() -> None:
@@ -247,3 +248,11 @@ def test_a_word_of_one_s_own_for_stereo_stands_beside_mono_in_its_lane() -> None
     lane = lanes_of([_clue("sound", "disc", **{"TWO-EAR": "[..1966]", "mono": "[..1968]"})], "Whelkin")
     title = BookTitle("t", "A", "B", parse_edtf("1963"), "Whelkin", channels="stereo")
     assert proposed(title, lane)[0].expect == {"sound": {"TWO-EAR": "always"}}
+
+
+def test_an_end_that_nobody_gave_is_in_no_name_and_in_no_book() -> None:
+    found = proposed(BookTitle("t", "A", "B", UNKNOWN, "Whelkin"), lanes_of([_clue(
+        "fold", "cover", a="[..1962]", b="[1963..]")], "Whelkin"))  # fmt: skip
+    assert [one.name for one in found] == ["a, 1962 and before (proposed)", "b, 1963 on (proposed)"]
+    told = [period_said(one.name.removesuffix(" (proposed)"), one.period).edtf() for one in found]
+    assert told == ["[..1962]", "[1963..]"]

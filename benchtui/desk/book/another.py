@@ -15,6 +15,7 @@ from benchtui.books.from_bench import pressing_seen
 from benchtui.books.ladder import lanes_of, made_then, only_these
 from benchtui.books.passed_on import pressing_of
 from benchtui.books.shape import Pressing, PressingKind
+from benchtui.books.stretch_names import period_said
 from benchtui.desk.book.differences import UNLIKE, Difference, differences
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
@@ -206,7 +207,7 @@ def adopt(desk: Desk, pressing: Pressing) -> None:
     seen = _shown(desk, record, name)
     borne = {clue: made_then(words) for clue, words in pressing.expect.items()}
     borne = {clue: words for clue, words in borne.items() if set(words) == set(seen.expect.get(clue, words))}
-    made = replace(seen, period=pressing.period, expect={**seen.expect, **borne})
+    made = replace(seen, period=period_said(name, pressing.period), expect={**seen.expect, **borne})
     made = replace(made, differs=tuple(_lanes(desk, title, made)))
     grow(
         desk,
