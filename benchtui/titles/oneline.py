@@ -11,7 +11,7 @@ _PRICE = re.compile(
     r"[\s,;:–-]*(?:(?:[€$£¥]|EUR|GBP|USD|DM)\s?\d[\d.,]*-?|\d[\d.,]*-?\s?(?:[€$£¥]|EUR\b|GBP\b|USD\b|DM\b|Euro\b))\s*$"
 )
 _GRADES = re.compile(r"\s+(?:M|NM|EX|VG|G|F|P)[+-]{0,2}(?:\s?/\s?(?:M|NM|EX|VG|G|F|P)[+-]{0,2})?$")
-_YEAR = re.compile(r"[\s,(\[-]*(\b(?:18|19|20)\d\d|(?<!\w)['’][2-9]\d)[)\].]*\s*$")
+_YEAR = re.compile(r"[\s,(\[-]*(\b(?:c(?:irca|a)?\.?\s?)?(?:18|19|20)\d\d|(?<!\w)['’][2-9]\d)[)\].]*\s*$")
 _NUMBER = re.compile(r"[\s,]*[(\[]\s*([^()\[\]]*\d[^()\[\]]*)[)\]]\s*$")
 _BARE = re.compile(r"[\s,;]+([A-Z]{1,6}(?:[ -]?\d+)+[A-Z]?)$")
 
@@ -25,9 +25,13 @@ def is_plain(lines: Sequence[str]) -> bool:
 
 
 def cells_of_line(text: str) -> list[str] | None:
-    """Artist, title, number and year of a line; None where no dash parts artist and title."""
+    """Artist, title, number and year of a line; None where no dash parts artist and title, and no colon where
+    there is a number behind.
+    """
     bare = _without_offer(_FORMAT.sub("", _BULLET.sub("", text.strip()), count=1))
     parts = _DASH.split(bare, maxsplit=1)
+    if len(parts) < 2 and (_NUMBER.search(bare) or _BARE.search(bare)):
+        parts = re.split(r":\s+", bare, maxsplit=1)
     if len(parts) < 2 or not parts[0].strip() or not parts[1].strip():
         return None
     artist, rest = parts[0].strip(), parts[1].strip()

@@ -74,6 +74,30 @@ def test_the_letter_around_a_list_is_no_record_and_is_told() -> None:
     assert found.headings == ["Dear Una, here are the records:", "Best regards, Hester"]
 
 
+def test_the_sentences_of_a_letter_are_no_records_and_lines_with_commas_are_read_by_their_look() -> None:
+    found = read_pasted(
+        "greetings from a wet Varnold, 3 May seems a long time ago!\n"
+        "as I said on the phone, these came from my uncle\n"
+        "Brack Lowell - Iron Lid, GF 15, VG+, 1967\n"
+        "Wendel Marrish - Copper Orchard (PL 101) 1963, bag looks odd\n"
+        "Brack Lowell: Quiet Mill (GF 11, 1965)\n"
+        "Oda Brisk - Eleven Gates (PLS 109) c1967\n"
+        "Corvel Sisters, Songs I Sing For You, PL 126\n"
+        "Total 5 records, 20 pounds\n"
+    )
+    assert len(found.headings) == 3
+    assert [
+        (one["artist"], one["title"], one["catalogue"], one.get("first", ""), one["grade"])
+        for one in found.lines
+    ] == [
+        ("Brack Lowell", "Iron Lid", "GF 15", "1967", "VG+"),
+        ("Wendel Marrish", "Copper Orchard", "PL 101", "1963", "bag looks odd"),
+        ("Brack Lowell", "Quiet Mill", "GF 11", "1965", ""),
+        ("Oda Brisk", "Eleven Gates", "PLS 109", "1967~", ""),
+        ("Corvel Sisters", "Songs I Sing For You", "PL 126", "", ""),
+    ]
+
+
 def test_the_exact_title_takes_its_line_from_a_record_that_answers_it_less_well(parcel: Hands) -> None:
     _open(parcel).paste("Kreel,Staircase Suite,QF 17\nKreel,The Ninth Staircase,LR 219\n")
     parcel.do("line-accept", "page-leave").enter("Kreel - Staircase Suites - LR 300").do("later")

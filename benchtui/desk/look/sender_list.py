@@ -40,6 +40,13 @@ _SUM = re.compile(
     re.I,
 )
 """The count beneath a list (common practice, no source)."""
+_COUNTED = re.compile(r"\b(?:records?|pcs|pieces|lps?|discs?|items|pounds?|euros?|dollars?)\b|[£€$]", re.I)
+"""What a sum of several cells counts."""
+_OF_A_LETTER = frozenset(
+    ["i", "i'm", "i've", "i'll", "you", "your", "we", "my", "me", "us", "they", "them", "these"]
+)
+_SENTENCE = 5
+"""Words from which a row in small letters may be a sentence of the letter around the list."""
 _AMOUNT = re.compile(r":|[£€$]|\d[.,]\d\d\b")
 _FAREWELL = re.compile(
     r"(?:(?:best|kind|warm)(?:est)? (?:regards|wishes)|many thanks|thank you"
@@ -103,6 +110,7 @@ def read_pasted(text: str) -> SenderList:
         for row in csv.reader(io.StringIO(text, newline=""), delimiter=_delimiter(text))
         if any(map(str.strip, row))
     ]
+    cells = [_brackets_whole(row) for row in cells]
     rows = list(_without_marks(cells))
     if len(rows) > MOST_LINES:
         raise ValueError(f"the list has {len(rows)} lines: one parcel's list has at most {MOST_LINES}")
@@ -117,12 +125,17 @@ def read_pasted(text: str) -> SenderList:
     for n, row in enumerate(rows[start:end], start):
         if header is not None and row == header:  # a list of several sheets repeats it
             continue
-        greets = not lines and is_greeting(row)
-        if greets or _is_heading(row, rows[n + 1 :], columns, header is not None):
+        letter = header is None and _is_sentence(row)
+        if (
+            letter
+            or (not lines and is_greeting(row))
+            or _is_heading(row, rows[n + 1 :], columns, header is not None)
+        ):
             headings.append(_joined(row))
         else:
             named = {name: row[at] for name, at in columns.items() if at < len(row)}
-            lines.append(_line(row, _by_look(row) if by_look else named))
+            alone = header is None and (_is_both(row) or _has_number(row))
+            lines.append(_line(row, _by_look(row) if by_look or alone else named))
     if not lines:
         raise ValueError("the list is empty: a line each, artist, title, number, grade")
     return SenderList(lines, headings + [_joined(row) for row in rows[end:]])
@@ -177,7 +190,8 @@ def _is_heading(row: list[str], after: list[list[str]], columns: dict[str, int],
     """
     full = [n for n, cell in enumerate(row) if cell]
     if len(full) > 1:
-        return False
+        said = _joined(row)
+        return bool(_SUM.fullmatch(said) and _COUNTED.search(said))
     cell, beneath = row[full[0]], next((one for one in after if _says_more(one)), None)
     if named and full[0] != columns.get("title", columns.get(BOTH)):
         return True
@@ -199,6 +213,40 @@ def _is_both(row: list[str]) -> bool:
     return len(row) > 1 and bool(_look(row[1])) and _says_more(row[:1])
 
 
+def _has_number(row: list[str]) -> bool:
+    """Whether the first cell of several has artist, title and number or year."""
+    read = cells_of_line(row[0]) if len(row) > 1 else None
+    return read is not None and bool(read[2] or read[3])
+
+
+def _is_sentence(row: list[str]) -> bool:
+    """Whether it is one of the letter around a list: some words, most in small letters, that end as sentences
+    do or speak of somebody; no artist, title and number.
+    """
+    text = _joined(row)
+    said = text.split()
+    small = sum(word[:1].islower() for word in said)
+    if (
+        len(said) < _SENTENCE
+        or small * 2 <= len(said)
+        or cells_of_line(text)
+        or any(map(is_numbered, row[1:]))
+    ):
+        return False
+    return text.endswith((".", "!", "?")) or any(word.lower().strip(",.!") in _OF_A_LETTER for word in said)
+
+
+def _brackets_whole(row: list[str]) -> list[str]:
+    """The cells, one that opens a bracket with those up to its end."""
+    whole: list[str] = []
+    for cell in row:
+        if whole and whole[-1].count("(") > whole[-1].count(")"):
+            whole[-1] += f", {cell}"
+        else:
+            whole.append(cell)
+    return whole
+
+
 def _says_more(row: list[str]) -> bool:
     """Whether it is more than a name: several cells, or artist and title in one."""
     full = list(filter(None, row))
@@ -212,10 +260,11 @@ def _joined(row: list[str]) -> str:
 def _by_look(row: list[str]) -> dict[str, str]:
     """The cells of a row that begins with artist and title in one."""
     both, cells = row[0], dict[str, str]()
+    whole = _has_number(row)
     for cell in filter(None, row[1:]):
         if what := _look(cell):
             cells.setdefault(what, cell)
-        elif cells:
+        elif cells or whole:
             cells.setdefault("grade", cell)
         else:  # the title has the sign that parts the cells
             both = f"{both}, {cell}"
