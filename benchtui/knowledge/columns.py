@@ -26,6 +26,8 @@ RARE = 0.025
 """The share of a new clue's cells below which a text is no answer of its own without being asked about."""
 MOST_ANSWERS = 9
 """Answers of a clue that digits can be found for."""
+SHORT = 3
+"""Letters of words such as yes and no, which are answers of many questions."""
 _SURE, _CLEAR, _NEAR = 88.0, 3.0, 70.0
 
 
@@ -199,7 +201,7 @@ def _match(
         ranked.append((alike + 20 * share + (4 if clue.companies else 0), share, clue))
     ranked.sort(key=lambda one: -one[0])
     if not ranked:
-        return [], []
+        return [], _by_answers(texts, clues, companies)
     score, share, best = ranked[0]
     alike = clue_likeness(heading.name, best, heading.group)
     ranked = [ranked[0], *(one for one in ranked[1:] if not _are_twins(best, one[2]))]
@@ -211,6 +213,20 @@ def _match(
     if clear and (fits or (alike >= CALLED and not texts)):
         return [best], []
     return [], [clue for _, share, clue in ranked[:3] if share > 0 or alike >= _SURE]
+
+
+def _by_answers(texts: Sequence[str], clues: Sequence[Clue], companies: Collection[str]) -> list[Clue]:
+    """Whatever the column is called: clues of these companies of whose answers most of its texts are."""
+    if len(texts) < 2 or not any(len(text) > SHORT for text in texts):
+        return []
+    mine = (
+        one
+        for one in clues
+        if one.companies and (not companies or {fold(each) for each in one.companies} & set(companies))
+    )
+    shares = [(share_placed(texts, one), one) for one in mine if one.form == "choice"]
+    fit = sorted((one for one in shares if one[0] > 0.5), key=lambda one: -one[0])
+    return [clue for _, clue in fit[:3]]
 
 
 # -- a new clue -------------------------------------------------------------------------------------------

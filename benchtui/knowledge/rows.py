@@ -15,7 +15,7 @@ from benchtui.model.span import UNKNOWN, Span
 from benchtui.model.when import read_span
 from benchtui.titles.columns import unguarded
 from benchtui.titles.fold import number_form
-from benchtui.titles.header import mostly
+from benchtui.titles.header import GUESSED, mostly
 from benchtui.titles.oneline import cells_of_line
 from benchtui.titles.sheet import open_sheet
 from benchtui.titles.values import channels_of, count_of, country_of, is_empty, size_of
@@ -93,11 +93,14 @@ def read_table(
         if own := _sound(row.fixed.get("channels", ""), sounds or {}):
             row.fixed["channels"] = own
     named = {one.full for one in heads.headings(sheet.header) if one.fixed in ("title", "both")}
-    found.unnamed = not named & {one.full for one in headings if one.fixed}
-    if several := _several_companies(found, mapping):
+    guessed = any(said.startswith(GUESSED) for said in sheet.said)
+    found.unnamed = guessed or not named & {one.full for one in headings if one.fixed}
+    if several := _several_companies(found, mapping, guessed):
         told = f"'{several.full}' is read as a question, not the company: one title has several"
         looks = {several.full: ""}
-    elif looks := (_by_look(found, mapping) if found.unnamed else {}):
+    elif guessed and "first" not in mapping and _one_has_several(found, "first"):
+        told, looks = "'first' is read as made: one title has several years", {"first": "made"}
+    elif looks := (_by_look(found, mapping, sounds or {}) if found.unnamed else {}):
         told = ", ".join(f"'{name}' is read as {ours}" for name, ours in looks.items()) + ", by its look"
     else:
         return found
@@ -106,12 +109,12 @@ def read_table(
     return again
 
 
-def _by_look(found: TableRead, mapping: Mapping[str, str]) -> dict[str, str]:
-    """The columns of numbers and of years among those that nothing is known of: years are of the pressings
-    where one title has several.
+def _by_look(found: TableRead, mapping: Mapping[str, str], sounds: Mapping[str, str]) -> dict[str, str]:
+    """The columns of numbers, of years and of the dealer's own words for mono and stereo among those that
+    nothing is known of: years are of the pressings where one title has several.
     """
     named, looks = {fold(name) for name in mapping}, dict[str, str]()
-    left = {"number", "first", "made"} - {one.fixed for one in found.headings}
+    left = {"number", "first", "made", "channels"} - {one.fixed for one in found.headings}
     titles = [(fold(row.fixed.get("artist", "")), fold(row.fixed["title"])) for row in found.rows]
     for one in found.headings:
         if one.fixed or {fold(one.full), fold(one.name)} & named or not left:
@@ -126,6 +129,9 @@ def _by_look(found: TableRead, mapping: Mapping[str, str]) -> dict[str, str]:
         elif "number" in left and mostly(cells, _NUMBER.match) and len(set(cells)) * 2 >= len(set(titles)):
             looks[one.full] = "number"
             left -= {"number"}
+        elif "channels" in left and mostly(cells, lambda text: bool(_sound(text, sounds))):
+            looks[one.full] = "channels"
+            left -= {"channels"}
     return looks
 
 
@@ -140,22 +146,27 @@ def _sound(text: str, sounds: Mapping[str, str]) -> str:
     return next((channels for own, channels in sounds.items() if fold(own) == fold(text)), "")
 
 
-def _several_companies(found: TableRead, mapping: Mapping[str, str]) -> Heading | None:
-    """The column that is the company by a word which may mean something else, where one title has several: a
-    company does not change from pressing to pressing.
+def _several_companies(found: TableRead, mapping: Mapping[str, str], guessed: bool) -> Heading | None:
+    """The column that is the company by a guess, or by a word which may mean something else, where one title
+    has several: a company does not change from pressing to pressing.
     """
     one = next((one for one in found.headings if one.fixed == "company"), None)
     if (
         one is None
-        or fold(one.name) in SURELY_COMPANY
+        or (fold(one.name) in SURELY_COMPANY and not guessed)
         or {fold(one.full), fold(one.name)} & set(map(fold, mapping))
     ):
         return None
-    named: dict[tuple[str, str], set[str]] = {}
+    return one if _one_has_several(found, "company") else None
+
+
+def _one_has_several(found: TableRead, name: str) -> bool:
+    """Whether rows of one title say different things in that fixed column."""
+    told: dict[tuple[str, str], set[str]] = {}
     for row in found.rows:
         key = (fold(row.fixed.get("artist", "")), fold(row.fixed.get("title", "")))
-        named.setdefault(key, set()).add(fold(row.fixed.get("company", "")))
-    return one if any(len(names - {""}) > 1 for names in named.values()) else None
+        told.setdefault(key, set()).add(fold(row.fixed.get(name, "")))
+    return any(len(said - {""}) > 1 for said in told.values())
 
 
 def _mapped(headings: list[Heading], mapping: dict[str, str]) -> list[Heading]:

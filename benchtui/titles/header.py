@@ -15,6 +15,8 @@ from benchtui.titles.values import country_of
 WORDS = Path(__file__).with_name("columnwords.toml")
 _YEAR = re.compile(r"[cC~]?\s?(?:18|19|20)\d\d(?:[-/.]\d\d?){0,2}(?:\.0)?\??")
 _BARCODE = re.compile(r"\d{8}|\d{12,14}")
+GUESSED = "no row names the columns; guessed"
+"""How what is said of guessed columns begins."""
 IN_ONE = "artist title"
 """The name that is given to a guessed column of both."""
 _GREETING = re.compile(
@@ -80,7 +82,7 @@ def header_of(first: Sequence[Row], known: Sequence[str], path: Path) -> Header:
     guessed = guessed_columns([row.cells for _, row in full])
     if guessed is not None:
         told = (f"{no} {name or 'not known'}" for no, name in enumerate(guessed, 1))
-        said = "no row names the columns; guessed: " + ", ".join(told)
+        said = f"{GUESSED}: " + ", ".join(told)
         return Header([name or f"column {no + 1}" for no, name in enumerate(guessed)], start, [*over, said])
     if len(named) < len(known):
         wide = max(len(row.cells) for _, row in full)

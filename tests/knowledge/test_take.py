@@ -448,3 +448,23 @@ def test_a_pressing_without_a_name_is_called_by_its_date_in_words_and_a_month_is
     assert firsts["Early Almanac"] == "1974-03"
     assert firsts["Late Almanac"] == "1975"
     assert firsts["Almanac"] == "1966"
+
+
+def test_a_table_without_headings_is_asked_about_where_its_words_are_answers_of_a_question(field):
+    """Label colours went in as companies, and nothing was asked."""
+    one = TWO.partition('[[clue]]\nid = "own-edge-2"')[0]
+    (field.shop / "books" / "two.toml").write_text(f'[book]\nname = "Two"\ncompany = "Mossgate"\n{one}')
+    file = field.table(
+        "A Wren,Bell Row,PL 9,1966,grey\nA Wren,Bell Row,PL 9,1968,grey with box logo\nB Tit,Low Row,PL 8,1969,grey\n"
+    )
+    plan = field.plan(file, currency=HERE)
+    said = list(preview_lines(plan))
+    assert "'company' is read as a question, not the company: one title has several" in said
+    assert "'first' is read as made: one title has several years" in said
+    assert [(one.how, [clue.id for clue in one.near]) for one in plan.columns] == [("asked", ["own-edge"])]
+
+
+def test_pressed_from_and_pressed_till_are_the_two_ends(field):
+    file = field.table("artist,title,number,pressed from,pressed till\nA Wren,Bell Row,PL 9,1959,Sep 1962\n")
+    plan = field.plan(file, currency=HERE)
+    assert [one.fields["period"] for one in plan.pressings] == ["[1959-01..1962-09]"]
