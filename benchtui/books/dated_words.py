@@ -20,6 +20,10 @@ _HALF = re.compile(
     re.IGNORECASE,
 )
 """Words that make another date of the one behind them, or its contrary."""
+_STATE = re.compile(
+    r"none|nothing|no|first|last|early|late|only|half|gone|dropped|discontinued", re.IGNORECASE
+)
+"""Such words that are a state of their own before a date written with dots: ``none ..1964``."""
 _DENIED = re.compile(r"\b(?:not|never|only|no longer)\b", re.IGNORECASE)
 _BOUND = re.compile(r"(?:before|after|until|till|by|from|since)\b", re.IGNORECASE)
 NO_DATE = "no date read from '{}': write 1963, before 1963, 1963.., not before May 1965, 1961..1963"
@@ -63,6 +67,8 @@ def read_dated(text: str) -> DatedWords:
 
 def _refuse_half(pieces: list[str], at: int) -> None:
     """Raise HalfDateError where words before the date at ``at`` change it: nothing is read by half."""
+    if at == 1 and ".." in pieces[at] and _STATE.fullmatch(pieces[0]):
+        return
     if at and _HALF.fullmatch(pieces[at - 1]):
         raise HalfDateError(NO_DATE.format(" ".join(pieces[at - 1 :])))
     denied = next((n for n, one in enumerate(pieces[:at]) if _DENIED.match(" ".join(pieces[n:at]))), None)

@@ -13,6 +13,8 @@ from benchtui.books.dated_words import answers_from, read_dated
         ("hatched 1958..1960 firm", "hatched", "[1958..1960]", "firm", ""),
         ("gold print ..1957-08", "gold print", "[..1957-08]", "soft", ""),
         ("red 1961", "red", "1961", "soft", ""),
+        ("none ..1964", "none", "[..1964]", "soft", ""),
+        ("first ..1961 firm", "first", "[..1961]", "firm", ""),
         ("plain (no print)", "plain (no print)", None, "none", ""),
         ("buff about 1967..", "buff", "[1966-07..]", "soft", ""),
         ("buff c1967..", "buff", "[1966-07..]", "soft", ""),
