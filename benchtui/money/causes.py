@@ -278,13 +278,14 @@ def _noted(
 def _of_bill(bill: Mapping[str, Any], record: str, last: Closed) -> Cause:
     """A bill that counts after the closed days moves no cost of theirs."""
     paid = (PAID, VAT) if bill.get("what") == "price" else ()
+    what = f"{bill.get('what')} credited" if bill.get("credit") else f"late {bill.get('what')}"
+    what += f", {bill['about']}" if bill.get("about") else ""
     if record in (bill.get("inbound") or ()):
-        what = f"{bill.get('what')} credited" if bill.get("credit") else f"late {bill.get('what')}"
-        what += f", {bill['about']}" if bill.get("about") else ""
         return Cause(str(bill.get("booked", "")), what, frozenset((CHARGES,)))
     cost = (COST,) if counts_on(bill) <= last.through else ()
     bears = not record or record in (bill.get("shares") or ())
-    return Cause(str(bill.get("booked", "")), BILL, frozenset((*cost, *paid)) if bears else _NONE)
+    said = what if bill.get("credit") else BILL
+    return Cause(str(bill.get("booked", "")), said, frozenset((*cost, *paid)) if bears else _NONE)
 
 
 def _has_bill(last: Closed, parcel: str, bill: Mapping[str, Any]) -> bool:

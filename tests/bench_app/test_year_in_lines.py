@@ -419,6 +419,7 @@ def test_a_late_bill_is_entered_from_the_bench_for_a_parcel_that_letters_find(co
     counter.enter()  # the marked one
     assert counter.desk.open.line is not None
     assert counter.desk.open.line.text == f"{CLOSED}; "
+    assert "write " in counter.enter().said, "the bill is missing, not the parcel"
     counter.desk.open.line.text = ""
     counter.enter("sandever; customs; 7.50")
     assert counter.said.startswith(f"parcel {CLOSED}: late duty 7.50 GBP: Captain Orlo Sandever bears ")

@@ -15,7 +15,7 @@ from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money import life
 from benchtui.money.accounts import periods_of
-from benchtui.money.causes import COST, booked_since
+from benchtui.money.causes import COST, PAID, booked_since
 from benchtui.money.charges import landed
 from benchtui.money.check import check_accounts, check_money, unused_invoices
 from benchtui.money.closing import close_books, digest_of, proved, read_closed, still_open, stock_by_parcel
@@ -331,6 +331,10 @@ def test_a_late_bill_does_not_hide_that_a_price_of_another_record_moved_the_shar
     )
     head["late"] = [head["late"][0] | {"counts_on": "2026-05-20"}]
     assert booked_since(head["id"], "r-1", closed[-1], facts, (), moved)[1] == "record 2: price 9.00"
+    credit = {"what": "price", "credit": True, "about": "crease on cover", "on": "2026-03-12"}
+    head["late"], head["corrections"] = [bill | credit | {"booked": "2026-05-20"}], []
+    said = booked_since(head["id"], "r-1", closed[-1], facts, (), frozenset({PAID}))[1]
+    assert said == "price credited, crease on cover", "no bill"
 
 
 def test_terms_changed_since_are_the_reason_for_a_sale_that_the_closing_has_though_it_was_entered_late(

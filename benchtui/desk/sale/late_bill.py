@@ -204,7 +204,7 @@ def _keep(desk: Desk, line: OpenLine) -> None:
     """Read the line and keep the bill; refused in one sentence, the text stays."""
     here = str(line.data.get("parcel") or "")
     named, _, rest = ("", "", line.text) if here else line.text.partition(";")
-    if not here and not rest.strip():
+    if not here and not rest.strip() and ";" not in line.text:
         _complete(desk, line)
         return
     try:
