@@ -64,8 +64,12 @@ def _title_told(item: Item, words: Wording) -> Said:
 
 
 def _catalogue(item: Item, words: Wording) -> Said:
-    """The number of the pressing where that is settled; the title's may be that of the mono copies."""
-    own = pressing.catalogue(item, words) if pressing.sure(item, words) in pressing.NAMED else ""
+    """The number of the pressing where that is settled, or of all that a copy may be whose disc says mono or
+    stereo; the title's may be that of the other.
+    """
+    settled = pressing.sure(item, words) in pressing.NAMED
+    of_all = pressing.number_of_all(item) if _seen_sound(item, ("disc",)).text else ""
+    own = pressing.catalogue(item, words) if settled else of_all
     return Said(own, ("pressing",)) if own else _title("catalogue")(item, words)
 
 

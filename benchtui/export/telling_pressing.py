@@ -104,6 +104,13 @@ def catalogue(item: Item, words: Wording) -> str:
     return known.catalogue if known else ""
 
 
+def number_of_all(item: Item) -> str:
+    """The number that all pressings bear which the copy may well be; "" where they differ or have none."""
+    likely = [one for one in (item.weighed.pressings if item.weighed else ()) if one.p >= UNLIKELY]
+    numbers = {one.catalogue if one.id else "" for one in likely}
+    return numbers.pop() if len(numbers) == 1 else ""
+
+
 def _is_open(item: Item) -> bool:
     """Whether the record names no pressing that somebody has seen."""
     named = item.record["pressing"]["id"]

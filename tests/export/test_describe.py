@@ -147,6 +147,10 @@ def test_a_settled_pressing_brings_its_own_catalogue_number(make: SimpleNamespac
     stereo = (Likely("q/1", "first stereo", 0.97, catalogue="TWD 1041"),)
     assert said(make, "catalogue", pressings=stereo) == "TWD 1041"
     assert said(make, "catalogue", pressings=stereo, settled=False) == "TW 1041"
+    heard = make.record(answers=[ANSWER | {"clue": "word", "text": "Word for the sound: stereo"}])
+    assert said(make, "catalogue", heard, pressings=stereo, settled=False) == "TWD 1041", "it says stereo"
+    either = (*(one._replace(p=0.9) for one in stereo), Likely("q/2", "mono", 0.1, catalogue="TW 1041"))
+    assert said(make, "catalogue", heard, pressings=either, settled=False) == "TW 1041"
     assert said(make, "catalogue", pressings=(Likely("q/1", "first", 0.97),)) == "TW 1041"
     assert said(make, "catalogue") == "TW 1041"
     row = intake([make.item(weighed=make.weighing(pressings=stereo))], make.words()).dicts()[0]

@@ -24,7 +24,10 @@ from benchtui.money.policy import policy_of
 from benchtui.money.refunds import corrected_amount, corrected_extra, corrected_percent, corrected_price
 from benchtui.money.standings import effective
 
-ABOUT = "number of the event; why (buyer and sender read it); the right entry (day 2026-11-20, price 22, sent 4.10 ...), or void"
+ABOUT = (
+    "number of the event; why (buyer and sender read it); the right entry (day 2026-11-20, price 22, "
+    "sent 4.10 ...), or void"
+)
 _FIELDS = {
     "day": "at",
     "price": "minor",
