@@ -89,10 +89,14 @@ def taken_over(kept: Mapping[str, Any], given: Mapping[str, Any], same_money: bo
 
 
 def both_show(kept: Pressing, other: Pressing) -> dict[str, Any]:
-    """What either of two written pressings shows; an answer that only the other shows is sometimes seen."""
+    """What either of two written pressings shows; an answer that only the other shows is sometimes seen, and
+    beside one nothing is always.
+    """
     found = {clue: dict(words) for clue, words in {**other.expect, **kept.expect}.items()}
     for clue, words in other.expect.items():
         if clue in kept.expect:
             more: dict[str, Word] = dict.fromkeys(words, "sometimes")
             found[clue] = more | found[clue]
+        if len(found[clue]) > 1:
+            found[clue] = {one: "usually" if word == "always" else word for one, word in found[clue].items()}
     return {clue: words_value(words) for clue, words in found.items()}

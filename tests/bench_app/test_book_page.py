@@ -255,7 +255,8 @@ def test_two_pressings_that_are_one_are_merged_and_taken_apart_again(grid: Hands
     merged = _pressing(grid, first.name)
     assert other.id not in [one.id for one in _title(grid).pressings]
     assert merged.share == first.share + other.share
-    assert {**first.expect["tw-label"], "kelp": "sometimes"} == merged.expect["tw-label"]
+    assert first.expect["tw-label"] == {"reed": "always"}
+    assert merged.expect["tw-label"] == {"reed": "usually", "kelp": "sometimes"}, "beside another, not always"
     assert check_books([own_book(grid.desk).parent]) == []
     grid.do("page-undo")
     assert _title(grid) == before
