@@ -146,6 +146,28 @@ def redated(old: Answer, said: DatedWords) -> Answer:
     return old._replace(span=said.span, hardness=how, to_hardness="", times=(), source=source)
 
 
+_ABOUT_DATE = re.compile(
+    r"(?P<sure>firm|soft)?\s*(?:\((?P<why>[^()]*)\))?|(?P<none>of any time)", re.IGNORECASE
+)
+
+
+def date_retold(old: Answer, text: str) -> Answer | None:
+    """The answer with what is typed behind its own words of the date that it has: how sure that is, why, or
+    that it is of any time. None where that is not what was typed.
+    """
+    rest = text[len(old.text) :].strip() if text.casefold().startswith(old.text.casefold()) else ""
+    told = _ABOUT_DATE.fullmatch(rest) if rest and old.span is not None else None
+    if told is None:
+        return None
+    if told["none"]:
+        return old._replace(span=None, hardness="none", to_hardness="", times=(), source="")
+    sure: Hardness = old.hardness
+    if told["sure"]:
+        sure = "firm" if told["sure"].casefold() == "firm" else "soft"
+    said = DatedWords(old.text, old.span, sure, (told["why"] or "").strip(), bool(told["sure"]))
+    return redated(old, said)._replace(times=old.times)
+
+
 def dated_answer(said: DatedWords, taken: list[str], digit: int, *, absent: bool = False) -> Answer:
     """An answer of those words, with an id of its own, which is added to those taken."""
     made = "none" if absent else new_id(said.words, taken)

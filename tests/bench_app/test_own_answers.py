@@ -10,6 +10,7 @@ from benchtui.books.as_table import clue_table
 from benchtui.books.check import check_books
 from benchtui.books.edit import BookEdit, open_edit
 from benchtui.books.passed_on import said_now
+from benchtui.books.shape import Answer
 from benchtui.desk.book import own_answers as own_answers_page
 from benchtui.desk.book.book_changes import change
 from benchtui.desk.book.own_answers import own_answers
@@ -83,6 +84,19 @@ def test_a_date_behind_the_words_of_an_answer_is_its_date(
     answer = slipped.desk.library.clue("own-colour").answers[1]  # type: ignore[union-attr]
     assert answer.span is not None
     assert (answer.text, answer.span.edtf()) == (words, made)
+
+
+def test_behind_its_own_words_how_sure_its_date_is_and_why_and_that_it_has_none(slipped: Hands) -> None:
+    def answer() -> Answer:
+        return slipped.desk.library.clue("own-colour").answers[1]  # type: ignore[union-attr]
+
+    _page(slipped).enter("gren 1961..1965")
+    slipped.do("page-enter").enter("gren firm (price list)")
+    assert (answer().text, answer().spans[0].edtf(), answer().hardness) == ("gren", "[1961..1965]", "firm")
+    assert answer().source.endswith("price list")
+    slipped.do("page-enter").enter("gren of any time")
+    assert (answer().text, answer().spans, answer().hardness) == ("gren", (), "none")
+    assert check_books([own_book(slipped.desk).parent]) == []
 
 
 def test_the_words_of_a_question_are_put_right_in_records_tables_and_what_goes_out(slipped: Hands) -> None:

@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.books.as_table import answer_table
-from benchtui.books.dated_words import DatedWords, read_dated, redated
+from benchtui.books.dated_words import DatedWords, date_retold, read_dated, redated
 from benchtui.books.edit import BookEdit, open_edit
 from benchtui.books.library import book_files
 from benchtui.books.shape import Answer, Clue
@@ -166,6 +166,11 @@ def _would_be_twins(clue: Clue, other: Clue, text: str) -> bool:
 
 
 def _take_answer(desk: Desk, one: Own, answer: Answer, text: str) -> None:
+    if (retold := date_retold(answer, text)) is not None:
+        if retold != answer:
+            put_words(desk, one, answer, retold)
+        close_line(desk)
+        return
     try:
         said = _said(answer, text)
     except ValueError as error:
@@ -194,7 +199,9 @@ def put_words(desk: Desk, one: Own, answer: Answer, new: Answer) -> None:
     slips = _called_before(answer.slips, answer.text, new.text) if new.text != answer.text else answer.slips
     told = answer_table(new._replace(slips=tuple(slips)))
     fields = {name: told.get(name) for name in ("text", "slips", "made", "hardness", "to_hardness", "source")}
-    when = f" {spans_text(new.spans)}" if new.spans != answer.spans else ""
+    when = f" {spans_text(new.spans) or 'of any time'}" if new.spans != answer.spans else ""
+    if new.text == answer.text and not when:
+        when = f", its date {new.hardness}, {new.source}"
     _put(desk, one, answer, fields, f"{one.clue.ask}: '{answer.text}' is '{new.text}'{when}", new.text)
 
 
