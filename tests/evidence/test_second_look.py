@@ -102,12 +102,13 @@ def test_no_look_at_what_no_pressing_can_show_at_its_date_is_named(
         "barcode", "Barcode", "cover", "back",
         (Answer("there", "printed", 1, made, "soft"), Answer("none", "none", 2, absent=True)),
     )  # fmt: skip
+    shown: tuple[tuple[str, Word], ...] = (("early", "never"), ("late", "usually"))
     pressings = tuple(
         Pressing(
             one, one, parse_edtf(f"[{first + n}..{first + n + 3}]"), price=1000 + n * 9000,
             expect={"barcode": {"there": word}},
         )
-        for n, (one, word) in enumerate((("early", "never"), ("late", "usually")))
+        for n, (one, word) in enumerate(shown)
     )  # fmt: skip
     title = BookTitle("t", "", "", parse_edtf(str(first)), pressings=pressings)
     found = weigh(record_of(), Shelf([title], [barcode], money="GBP"), in_hand="cover-1")
