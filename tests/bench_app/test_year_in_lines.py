@@ -9,7 +9,7 @@ from seen import middle_rows
 from benchtui.base.errors import BenchError
 from benchtui.bench.pieces import FANCY, text_of, width_of
 from benchtui.desk.keyboard.perform import run
-from benchtui.desk.pages.year import sold_bar
+from benchtui.desk.pages.year import due, sold_bar
 from benchtui.desk.people.reckoning import close_through
 from benchtui.money.closing import read_closed
 from benchtui.money.entries import Entry
@@ -558,6 +558,14 @@ def test_the_year_stands_on_a_page_with_what_is_owed_and_due(counter: Hands, wid
     assert "Captain Orlo Sandever" in text.partition("Owed")[2]
     assert "VAT period 2026-Q4 ends" not in text, "its end is more than a month away"
     assert ESTIMATE in " ".join(text_of(middle_rows(counter.desk, width, height, FANCY)).split())
+
+
+def test_a_vat_period_that_ended_within_a_month_is_due_too(counter: Hands) -> None:
+    counter.desk.shop.change_settings(vat_period="month")
+    found = [what for _, what in due(counter.desk, []) if what.startswith("VAT period")]
+    assert [what.partition(";")[0] for what in found] == [
+        "VAT period 2026-10 ended", "VAT period 2026-11 ends",
+    ]  # fmt: skip
 
 
 def test_a_month_that_lost_money_has_a_bar_as_long_as_what_it_sold() -> None:

@@ -35,7 +35,7 @@ from benchtui.money.handed_in import statement_after
 from benchtui.money.ledger import shop_entries
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import policy_of
-from benchtui.money.scheme import eligibility, period_end, period_of
+from benchtui.money.scheme import eligibility, period_bounds, period_end, period_of
 from benchtui.money.standings import standing
 from benchtui.money.statements import consignors
 
@@ -106,8 +106,8 @@ def _so_far(found: list[Month], now: str) -> list[Month]:
 
 
 def due(desk: Desk, parcels: Parcels) -> list[tuple[str, str]]:
-    """(day, what) of all that falls due within a month, or is over: claims, held records, the VAT period, and
-    the answers that it still needs."""
+    """(day, what) of all that falls due within a month, or is over: claims, held records, the VAT period
+    and one that ended within a month, and the answers that it still needs."""
     today = date.fromisoformat(desk.today())
     last = (today + timedelta(days=SOON)).isoformat()
     found: list[tuple[str, str]] = []
@@ -121,9 +121,12 @@ def due(desk: Desk, parcels: Parcels) -> list[tuple[str, str]]:
     policy = policy_of(desk.settings, desk.today())
     if policy.scheme != "none":
         name = period_of(desk.today(), policy.vat_period)
-        found.append(
-            (period_end(name), f"VAT period {name} ends; your tax authority says when the return is due")
-        )
+        ended = (date.fromisoformat(period_bounds(name)[0]) - timedelta(days=1)).isoformat()
+        for end, verb in ((ended, "ended"), (period_end(name), "ends")):
+            if end >= (today - timedelta(days=SOON)).isoformat():
+                which = period_of(end, policy.vat_period)
+                told = f"VAT period {which} {verb}; your tax authority says when the return is due"
+                found.append((end, told))
     if asked := [stock for head, records in parcels for stock in _not_answered(desk, head, records)]:
         more = f" and {len(asked) - NAMED} more" if len(asked) > NAMED else ""
         said = f"sold, and no VAT reckoned: may the margin scheme be used? {', '.join(asked[:NAMED])}{more}"
