@@ -99,6 +99,6 @@ def _cuts(record: RecordDoc) -> tuple[tuple[tuple[str, str], Word], ...]:
     if disc is None or disc["kind"] != "disc":
         return ()
     sides = disc.get("sides", {})
-    first, second = (sides.get(side, {}).get("cut", "") for side in sides_of(record, disc))
+    first, second = (sides.get(side, {}).get("cut", "") for side in sides_of(disc))
     told = first and second and "|" not in first + second  # either of two says of neither that it was seen
     return (((first, second), SEEN_ONCE),) if told else ()

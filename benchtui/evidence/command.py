@@ -117,7 +117,7 @@ def add_answer(record: RecordDoc, text: str, library: Shelves) -> None:
     part = _meant(record, clue, match["part"], match["number"])
     place = (match["place"] or "").strip()
     if not place:
-        place = f"{clue.place} {sides_of(record, part)[0]}" if clue.per_side else clue.place
+        place = f"{clue.place} {sides_of(part)[0]}" if clue.per_side else clue.place
     said = [_answer(clue, one.strip(), library) for one in match["answer"].split("|")]
     answer, value = said[0]
     values = [value for _, value in said if value is not None]

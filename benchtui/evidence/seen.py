@@ -94,7 +94,7 @@ def read(record: RecordDoc, title: BookTitle | None, library: Reference) -> Seen
     seen = Seen(list(parts.values()), anchor["id"] if anchor else None)
     for part in seen.parts:
         if part.kind == "disc":
-            part.sides = sides_of(record, part.doc)
+            part.sides = sides_of(part.doc)
             part.whole = whole_runout(part.doc) if title is not None and not title.stems else ""
             for side, read_out in part.doc.get("sides", {}).items():
                 found = read_runout(read_out.get("typed", ""), side, title, library)

@@ -30,7 +30,7 @@ def gradable_items(items: Iterable[Item], words: Wording) -> Iterator[Asked]:
 
 
 def _asked(item: Item, part: PartDoc, words: Wording) -> Asked | None:
-    grade, title = standing_grade(item, part, words), item.record["title"]
+    grade, title = standing_grade(part, words), item.record["title"]
     scale = words.scales.get(grade["scale"]) if grade else None
     step = scale.step(grade["grade"], grade["shade"]) if scale and grade else None
     if grade is None or scale is None or step is None:

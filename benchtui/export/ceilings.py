@@ -8,9 +8,9 @@ from benchtui.model.naming import side_grades
 from benchtui.model.record import PartDoc, is_here
 
 
-def too_high(item: Item, words: Wording, part: PartDoc) -> str:
+def too_high(words: Wording, part: PartDoc) -> str:
     """``NM is above VG, the best that 'seam split, up to 8 cm' allows``, or "" where faults allow it."""
-    for side, event in side_grades(item.record, part).items():
+    for side, event in side_grades(part).items():
         scale = words.scales.get(event["scale"])
         if scale is None or scale.by_id(event["grade"]) is None:
             continue
@@ -24,5 +24,5 @@ def too_high(item: Item, words: Wording, part: PartDoc) -> str:
 def all_too_high(item: Item, words: Wording) -> str:
     """The same for every part of the record."""
     here = [part for part in item.record["parts"] if is_here(part)]
-    said = [(part, too_high(item, words, part)) for part in here]
+    said = [(part, too_high(words, part)) for part in here]
     return BETWEEN.join(f"{part_name(item.record, part)}: {text}" for part, text in said if text)

@@ -33,9 +33,9 @@ def plural(part: PartDoc) -> str:
     return {"inner": "inner sleeves", "box": "box", "extra": "extras"}.get(part["kind"], part["kind"] + "s")
 
 
-def _grade(item: Item, part: PartDoc) -> str:
+def _grade(part: PartDoc) -> str:
     """``VG+``, or ``VG+ (side B VG)`` where a side differs from the first."""
-    sides = {side: grade_text(event) for side, event in side_grades(item.record, part).items()}
+    sides = {side: grade_text(event) for side, event in side_grades(part).items()}
     first = next(iter(sides.values()))
     others = ", ".join(f"{half_words(side)} {grade}" for side, grade in sides.items() if grade != first)
     lead = f"{half_words(next(iter(sides)))} {first}, " if others else first
@@ -70,12 +70,11 @@ def grades(kinds: tuple[str, ...]) -> Claim:
         parts = [part for part in in_order(item.record, kinds) if part["grades"]]
         if not parts:
             return Said()
-        stands = {part["id"]: list(side_grades(item.record, part).values()) for part in parts}
+        stands = {part["id"]: list(side_grades(part).values()) for part in parts}
         bases = {ident: _basis(events, words) for ident, events in stands.items()}
         shared = next(iter(bases.values())) if len(set(bases.values())) == 1 else ""
         said = [
-            f"{own_name(item.record, part)} {_grade(item, part)}"
-            + ("" if shared else f" ({bases[part['id']]})")
+            f"{own_name(item.record, part)} {_grade(part)}" + ("" if shared else f" ({bases[part['id']]})")
             for part in parts
         ]
         entries = [f"parts/{p['id']}/grades/{p['grades'].index(e)}" for p in parts for e in stands[p["id"]]]

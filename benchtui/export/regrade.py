@@ -74,7 +74,7 @@ def gradable(items: Iterable[Item], words: Wording) -> Iterator[tuple[Item, Part
     for item in items:
         if item.in_stock:
             for part in item.record["parts"]:
-                if is_here(part) and standing_grade(item, part, words):
+                if is_here(part) and standing_grade(part, words):
                     yield item, part
 
 
@@ -101,7 +101,7 @@ def _pair(
 ) -> tuple[Scale, Pair]:
     item = by_stock.get(row["stock_number"])
     part = part_of(item.record, row["part_id"]) if item else None
-    first = standing_grade(item, part, words) if item and part else None
+    first = standing_grade(part, words) if item and part else None
     scale = words.scales.get(first["scale"]) if first else None
     if first is None or scale is None:
         what = f"no graded part {row['part_id']} of {row['stock_number']}"
@@ -127,14 +127,14 @@ def result_of_pairs(scale: Scale, pairs: Sequence[Pair]) -> Regrading:
     return Regrading(scale.name, len(pairs), kappa(table), same, near, tuple(grades), tuple(months))
 
 
-def standing_grade(item: Item, part: PartDoc, words: Wording) -> GradeDoc | None:
+def standing_grade(part: PartDoc, words: Wording) -> GradeDoc | None:
     """The part's grade as the shop gives it: that of its lowest side, under a scale that is still there."""
-    event = words.lowest(side_grades(item.record, part).values())
+    event = words.lowest(side_grades(part).values())
     return event if event and event["scale"] in words.scales else None
 
 
 def _row(item: Item, part: PartDoc, words: Wording) -> dict[str, str]:
-    title, event = item.record["title"], standing_grade(item, part, words)
+    title, event = item.record["title"], standing_grade(part, words)
     return {
         "stock_number": item.stock,
         "stock_shelf": standing(item.record).shelf,

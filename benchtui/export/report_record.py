@@ -99,7 +99,7 @@ def _grades(item: Item, words: Wording) -> str:
 
 
 def _marked(item: Item, words: Wording, part: PartDoc) -> str:
-    text, mark = shown(tell.grades(item, words, part)), too_high(item, words, part)
+    text, mark = shown(tell.grades(item, words, part)), too_high(words, part)
     arrived = grade_text(words.lowest(e for e in part["grades"] if e["when"] == "arrived"))
     later = any(event["when"] != "arrived" for event in part["grades"])
     before = f" (arrived {shown(arrived)})" if arrived and later else ""

@@ -41,7 +41,7 @@ def _views(record: RecordDoc, words: Wording) -> dict[str, tuple[str, str]]:
     views: dict[str, tuple[str, str]] = {}
     for part in sorted(here, key=lambda part: _ORDER[part["kind"]]):
         name = part_name(record, part)
-        for view, side in _of_kind(record, part):
+        for view, side in _of_kind(part):
             views.setdefault(f"{name} {view}".strip(), (part["id"], side))
         for fault in part["faults"]:
             what = " ".join(filter(None, (name, words.fault_name(fault), half_words(fault["place"]))))
@@ -49,9 +49,9 @@ def _views(record: RecordDoc, words: Wording) -> dict[str, tuple[str, str]]:
     return views
 
 
-def _of_kind(record: RecordDoc, part: PartDoc) -> tuple[tuple[str, str], ...]:
+def _of_kind(part: PartDoc) -> tuple[tuple[str, str], ...]:
     if part["kind"] == "disc":
-        sides = sides_of(record, part)
+        sides = sides_of(part)
         return tuple((f"{view} {side}", side) for side in sides for view in ("label", "runout"))
     return (("front", ""), ("back", ""), ("spine", "")) if part["kind"] in ("cover", "box") else (("", ""),)
 

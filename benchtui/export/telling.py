@@ -78,7 +78,7 @@ def lowest(kind: str) -> Teller:
 
     def teller(item: Item, words: Wording) -> str:
         parts = outer(item.record, kind)
-        return grade_text(words.lowest(e for part in parts for e in side_grades(item.record, part).values()))
+        return grade_text(words.lowest(e for part in parts for e in side_grades(part).values()))
 
     return teller
 
@@ -95,7 +95,7 @@ def arrived(kind: str) -> Teller:
 
 def grades(item: Item, words: Wording, part: PartDoc) -> str:
     """``A VG+, B VG``; one grade where both sides have it."""
-    sides = {side: grade_text(event) for side, event in side_grades(item.record, part).items()}
+    sides = {side: grade_text(event) for side, event in side_grades(part).items()}
     if len(set(sides.values())) == 1:
         return next(iter(sides.values()))
     return ", ".join(f"{side} {grade}" for side, grade in sides.items())
@@ -103,7 +103,7 @@ def grades(item: Item, words: Wording, part: PartDoc) -> str:
 
 def graded(item: Item, words: Wording, part: PartDoc) -> str:
     """``arrived``, ``cleaned`` or ``played``: when the lowest grade was given."""
-    event = words.lowest(side_grades(item.record, part).values())
+    event = words.lowest(side_grades(part).values())
     return event["when"] if event else ""
 
 

@@ -25,22 +25,22 @@ def grades_of(record: RecordDoc, scale: Scale | None = None) -> str:
 
 def _grades(record: RecordDoc, kinds: tuple[str, ...], scale: Scale | None) -> str:
     parts = [part for part in record["parts"] if part["kind"] in kinds and is_here(part)]
-    return _in_words(record, parts, scale)
+    return _in_words(parts, scale)
 
 
-def part_grade(record: RecordDoc, part: PartDoc, scale: Scale) -> str:
+def part_grade(part: PartDoc, scale: Scale) -> str:
     """The part's grade, which is its lower side's; "" where it has none."""
-    return _in_words(record, [part], scale)
+    return _in_words([part], scale)
 
 
-def _in_words(record: RecordDoc, parts: Sequence[PartDoc], scale: Scale | None) -> str:
-    events = [event for part in parts for event in side_grades(record, part).values()]
+def _in_words(parts: Sequence[PartDoc], scale: Scale | None) -> str:
+    events = [event for part in parts for event in side_grades(part).values()]
     if scale is not None and events and all(event["scale"] == scale.id for event in events):
         events = [min(events, key=lambda event: scale.rank(event["grade"], event["shade"]))]
     return "~".join(dict.fromkeys(f"{event['grade']}{event['shade']}" for event in events))
 
 
-def side_grades(record: RecordDoc, part: PartDoc) -> dict[str, GradeDoc]:
+def side_grades(part: PartDoc) -> dict[str, GradeDoc]:
     """The grade that holds for each side, for a box's base and lid: the last event about it or all.
 
     A part graded only as a whole has the one key "".
@@ -48,7 +48,7 @@ def side_grades(record: RecordDoc, part: PartDoc) -> dict[str, GradeDoc]:
     events = part["grades"]
     if not any(event["side"] for event in events):
         return {"": events[-1]} if events else {}
-    own, halves = {event["side"] for event in events} - {""}, halves_of(record, part)
+    own, halves = {event["side"] for event in events} - {""}, halves_of(part)
     sides = halves if own <= set(halves) else tuple(sorted(own))
     last: dict[str, GradeDoc] = {}
     for side in sides:

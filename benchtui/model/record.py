@@ -427,7 +427,7 @@ def anchor_of(record: RecordDoc) -> PartDoc | None:
     return here[0] if here else None
 
 
-def sides_of(record: RecordDoc, disc: PartDoc) -> tuple[str, str]:
+def sides_of(disc: PartDoc) -> tuple[str, str]:
     """The two side letters of a disc: A and B for the first, C and D for the second ..."""
     first = 2 * (disc.get("number", 1) - 1)
     return chr(ord("A") + first), chr(ord("A") + first + 1)
@@ -438,19 +438,19 @@ def work_left(record: RecordDoc) -> list[ChoreDoc]:
     return [chore for chore in record["chores"] if not chore["done"] and chore["what"] not in AFTERWARDS]
 
 
-def halves_of(record: RecordDoc, part: PartDoc) -> tuple[str, ...]:
+def halves_of(part: PartDoc) -> tuple[str, ...]:
     """What of a part is graded by itself beside the whole: a disc's sides, a box's base and lid."""
     if part["kind"] == "disc":
-        return sides_of(record, part)
+        return sides_of(part)
     return BOX_HALVES if part["kind"] == "box" else ()
 
 
-def ungraded_half(record: RecordDoc, part: PartDoc) -> str:
+def ungraded_half(part: PartDoc) -> str:
     """The half that has no grade of a part whose other half has one; "" where it has one as a whole too."""
     graded = {event["side"] for event in part["grades"]}
     if not graded or "" in graded:
         return ""
-    return next((half for half in halves_of(record, part) if half not in graded), "")
+    return next((half for half in halves_of(part) if half not in graded), "")
 
 
 def half_words(half: str) -> str:

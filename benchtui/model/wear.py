@@ -44,15 +44,15 @@ def wear_of(record: RecordDoc) -> Wear:
     lost = [part for part in record["parts"] if part.get("state") == "missing" and not part.get("gone")]
     bare = record["size_in"] == 7 and not any(part["kind"] in ("cover", "box") for part in lost)
     return Wear(
-        disc=_grades(record, discs) if discs else NOT_THERE,
-        cover=_grades(record, covers) if covers or bare else NOT_THERE,
+        disc=_grades(discs) if discs else NOT_THERE,
+        cover=_grades(covers) if covers or bare else NOT_THERE,
         missing=sum(part["kind"] in ("extra", "wrap") for part in lost),
         swapped=sum(ruling == "swapped" for ruling in record["rulings"].values()),
     )
 
 
-def _grades(record: RecordDoc, parts: list[PartDoc]) -> str:
-    given = (event for part in parts for event in side_grades(record, part).values())
+def _grades(parts: list[PartDoc]) -> str:
+    given = (event for part in parts for event in side_grades(part).values())
     return GRADES.join(f"{event['scale']}:{event['grade']}{event['shade']}" for event in given)
 
 

@@ -79,7 +79,7 @@ def grades_in_words(record: RecordDoc) -> str:
     """``disc VG+, cover VG``: the latest grade of each disc, cover and box; sides named where they differ."""
     words = []
     for part in [part for kind in ("disc", "cover", "box") for part in parts_of(record, kind)]:
-        sides = {side: event["grade"] + event["shade"] for side, event in side_grades(record, part).items()}
+        sides = {side: event["grade"] + event["shade"] for side, event in side_grades(part).items()}
         if sides:
             number = f" {part['number']}" if part.get("number", 1) > 1 else ""
             alike = len(set(sides.values())) == 1

@@ -21,7 +21,7 @@ from benchtui.money.charges import landed, own_terms
 from benchtui.money.days import next_day
 from benchtui.money.late import known_by
 from benchtui.money.notice import ESTIMATE
-from benchtui.money.policy import Policy, Rates, policy_of
+from benchtui.money.policy import Policy, Rates
 from benchtui.money.scheme import item_margin, scheme_of, vat_in
 from benchtui.money.spreading import Share, spread
 from benchtui.money.standings import (
@@ -214,12 +214,6 @@ def day_lines(
         for record in days[on]:
             entry = entry_as_of(head, record, shares[known].get(record["id"]), senders, rates, on)
             yield record, on, entry
-
-
-def stockbook_rows(entries: list[Entry], settings: Mapping[str, Any]) -> list[dict[str, str]]:
-    """The lines as cells by column name, for the CSV; columns are ``COLUMNS``."""
-    currency = policy_of(settings).currency
-    return [entry.row(currency) for entry in entries]
 
 
 def entry_as_of(

@@ -28,7 +28,7 @@ from benchtui.money.sales import new_sale
 from benchtui.money.spreading import freeze, spread
 from benchtui.money.statement_rows import statement_rows
 from benchtui.money.statements import statement
-from benchtui.money.stock import stockbook, stockbook_rows
+from benchtui.money.stock import stockbook
 from benchtui.money.worked import worked_price
 
 TODAY = date(2026, 11, 25)
@@ -78,7 +78,7 @@ def everything(head: HeadDoc, records: list[RecordDoc], sender: dict[str, Any]) 
     period = settings | {"margin_scheme": "period"}
     by_period = periods_of(shop_entries(parcels, {"s-quill": sender}, period), Rates(period))
     frozen = freeze(spread(head, landed(head, "GBP"), records))
-    rows = [statement_rows(made), stockbook_rows(book, settings)]
+    rows = [statement_rows(made), [entry.row("GBP") for entry in book]]
     return [result, spread_json(result), made, book, by_period, frozen, rows]
 
 

@@ -17,7 +17,7 @@ from benchtui.money.closing import close_books, read_closed
 from benchtui.money.life import When
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.stated_again import stated_faults
-from benchtui.money.stock import COLUMNS, corrected_words, stockbook, stockbook_rows
+from benchtui.money.stock import COLUMNS, corrected_words, stockbook
 
 TODAY = date(2026, 11, 25)
 SENDERS = {"s-quill": {"name": "Mrs Quill"}}
@@ -53,7 +53,7 @@ def sold(record: RecordDoc, minor: int, **fields: Any) -> RecordDoc:
 
 
 def rows(parcels: Any, settings: Any) -> list[dict[str, str]]:
-    return stockbook_rows(stockbook(parcels, SENDERS, settings), settings)
+    return [entry.row(settings["currency"]) for entry in stockbook(parcels, SENDERS, settings)]
 
 
 def test_a_record_sold_has_both_sides_with_the_margin_on_what_the_seller_got(

@@ -25,7 +25,7 @@ from benchtui.money.result import parcel_result
 from benchtui.money.rounding import rate_of
 from benchtui.money.spreading import freeze, spread, spread_over
 from benchtui.money.statements import statement
-from benchtui.money.stock import stockbook, stockbook_rows
+from benchtui.money.stock import stockbook
 from benchtui.money.worked import worked_price
 
 TODAY = date(2026, 11, 25)
@@ -60,7 +60,7 @@ def test_1_a_sold_record_cannot_be_taken_out_of_its_parcel_and_one_that_was_is_t
     with pytest.raises(BenchError, match="sold on 2026-11-10: it stays in its parcel"):
         life.may_be_taken_out(record)
     record["state"] = "withdrawn"  # as an older version let it
-    (row,) = stockbook_rows(stockbook([(bought, [record])], {}, settings), settings)
+    (row,) = [entry.row("GBP") for entry in stockbook([(bought, [record])], {}, settings)]
     assert (row["left_how"], row["selling_price"]) == ("sold", "60.00")
     assert [fault.what for fault in check_money([(bought, [record])], {}, settings)] == [
         "it was sold and is taken out of its parcel all the same"
@@ -136,12 +136,12 @@ def test_7_what_is_kept_of_a_refund_is_the_same_in_accounts_and_stock_book(
     record["life"].append(life.take_back(record, When("2026-11-12", TODAY), "fee kept", gbp(2000)))
     by_period = settings | {"margin_scheme": "period"}
     (period,) = periods_of(shop_entries([(bought, [record])], {}, by_period), Rates(by_period))
-    (row,) = stockbook_rows(stockbook([(bought, [record])], {}, by_period), by_period)
+    (row,) = [entry.row("GBP") for entry in stockbook([(bought, [record])], {}, by_period)]
     assert period.sales == gbp(400)
     assert (row["kept"], row["selling_price"], row["left_how"]) == ("4.00", "", "")
     sold(record, 3000, "2026-11-20")
     (period,) = periods_of(shop_entries([(bought, [record])], {}, by_period), Rates(by_period))
-    (row,) = stockbook_rows(stockbook([(bought, [record])], {}, by_period), by_period)
+    (row,) = [entry.row("GBP") for entry in stockbook([(bought, [record])], {}, by_period)]
     assert period.sales == gbp(3400)
     assert (row["kept"], row["selling_price"]) == ("4.00", "30.00")
 
@@ -150,7 +150,7 @@ def test_8_what_is_set_apart_has_its_purchase_price_in_the_stock_book(
     bought: HeadDoc, make_record: Make, settings: Any
 ) -> None:
     apart = make_record(1, 3000, set_apart={"why": "mould", "note": "", "at": ""})
-    rows = stockbook_rows(stockbook([(bought, [apart, make_record(2, 3000)])], {}, settings), settings)
+    rows = [entry.row("GBP") for entry in stockbook([(bought, [apart, make_record(2, 3000)])], {}, settings)]
     assert [row["purchase_price"] for row in rows] == ["20.00", "20.00"]
     assert rows[0]["description"] == ""
 

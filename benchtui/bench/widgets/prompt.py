@@ -191,7 +191,7 @@ def _held(desk: Desk) -> list[Line]:
     if record is None or part is None or desk.open.page is not None:
         return [[]]
     name: Line = [(asking.part_words(desk, record, part), "hand")]
-    given = part_grade(record, part, desk.scale)
+    given = part_grade(part, desk.scale)
     grade: Line = [(f" {given}", "bold")] if given else []
     faults: Line = [(" ", ""), *faults_in_short(desk, part)] if part["faults"] else []
     return [[*name, *grade, *faults], [*name, *grade], name, []]

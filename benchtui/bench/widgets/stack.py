@@ -31,6 +31,8 @@ LONG_NAME, LONG_GRADE = 10, 11
 WIDE = 64
 """Cells of the panel from which grades of every side have their room and dates are written out."""
 DATES = 25
+PRICE = 2
+"""Rows that a price's source may need below its first, before each part has a third row."""
 EXTRA = 4
 """Cells that an extra's name keeps in the row of all."""
 ARTIST = 8
@@ -164,7 +166,7 @@ def _bands(frame: _Frame, room: int) -> list[Line]:
     """Every part in one row; in three, faults in full among them, where the panel is high enough for all."""
     parts = [part for part in hand.in_hand_order(frame.record) if part["kind"] != "extra"]
     tall = frame.wide and room >= 2 * len(parts)
-    airy = frame.wide and room >= 3 * len(parts)
+    airy = frame.wide and room >= 3 * len(parts) + PRICE
     shown = _around_hand(frame.target, parts, max(1, room - 1)) if len(parts) > room > 0 else parts
     lines: list[Line] = []
     for part in shown:
@@ -208,17 +210,17 @@ def _grades(frame: _Frame, part: PartDoc) -> Line:
     """The grade that holds: of each side where they differ, or one has none, and there is room; else the
     lower one's, as which it is sold.
     """
-    standing = side_grades(frame.record, part)
+    standing = side_grades(part)
     if not standing:
         return [("--", "dim")]
     style = "warn bold" if above_ceiling(frame.desk, part) else "bold"
     said = {side: shown_grade(event["grade"], event["shade"]) for side, event in standing.items()}
-    whole = "" in said or len(said) == len(halves_of(frame.record, part))
+    whole = "" in said or len(said) == len(halves_of(part))
     if not whole or len(set(said.values())) > 1:
         each = " ".join(f"{side} {grade}" for side, grade in said.items())
         if len(each) < (LONG_GRADE if frame.wide else GRADE):
             return [(each, style)]
-    return [(part_grade(frame.record, part, frame.desk.scale), style)]
+    return [(part_grade(part, frame.desk.scale), style)]
 
 
 def _bar(frame: _Frame, part: PartDoc, held: bool) -> Line:
@@ -250,12 +252,12 @@ def _tail(frame: _Frame, part: PartDoc, room: int) -> Line:
     if part["id"] == frame.desk.work.part_id == frame.target and frame.desk.work.side:
         pieces.append((f"{half_words(frame.desk.work.side)} ", "hand"))
     pieces += _ruling(frame, part, "")
-    runouts = _runouts(frame.record, part, " | ", "cut")
+    runouts = _runouts(part, " | ", "cut")
     if not part["faults"]:
         whole = width_of([*pieces, *runouts]) <= room
         if whole or not runouts or part["id"] in frame.record["rulings"]:
             return [*pieces, *runouts]
-        return _runouts_cut(frame.record, part, room)  # the half in the hand stands at the prompt too
+        return _runouts_cut(part, room)  # the half in the hand stands at the prompt too
     pieces += ((" ", "") for _ in pieces[:1])
     return [*pieces, *_faults_and_runouts(frame.desk, part, runouts, room - width_of(pieces))]
 
@@ -280,7 +282,7 @@ def _below(frame: _Frame, part: PartDoc, most: int) -> list[Line]:
         said.append((f"{half_words(frame.desk.work.side)} in hand", "hand"))
     if words := faults_in_words(frame.desk, part):
         said.append((words, "warn"))
-    runouts = _runouts(frame.record, part, "  ", "full")
+    runouts = _runouts(part, "  ", "full")
     inset = 2 + LONG_NAME
     lines = [line for text, style in said for line in wrap(text, frame.width - inset, style)]
     if runouts and lines and width_of([*lines[-1], ("  ", ""), *runouts]) <= frame.width - inset:
@@ -290,11 +292,11 @@ def _below(frame: _Frame, part: PartDoc, most: int) -> list[Line]:
     return [[(" " * inset, ""), *line] for line in shed(lines, most, frame.width - inset)]
 
 
-def _runouts(record: RecordDoc, part: PartDoc, between: str, how: str) -> Line:
+def _runouts(part: PartDoc, between: str, how: str) -> Line:
     """What is cut in the runouts; ``full`` with the letter of the side and the whole inscription."""
     sides = part.get("sides", {})
     found = []
-    for letter in sides_of(record, part):
+    for letter in sides_of(part):
         if letter in sides:
             doc = sides[letter]
             typed = doc.get("typed", "")
@@ -302,10 +304,10 @@ def _runouts(record: RecordDoc, part: PartDoc, between: str, how: str) -> Line:
     return [(clean(between.join(found)), "dim")] if any(found) else []
 
 
-def _runouts_cut(record: RecordDoc, part: PartDoc, room: int) -> Line:
+def _runouts_cut(part: PartDoc, room: int) -> Line:
     """Both sides' runouts in so many cells: each has its half, and what the other leaves of its own."""
     read = part.get("sides", {})
-    first, second = (clean(read.get(side, {}).get("typed", "")) for side in sides_of(record, part))
+    first, second = (clean(read.get(side, {}).get("typed", "")) for side in sides_of(part))
     if not first or not second:
         return cut([(first or second, "dim")], room)
     room, half = room - 1, (room - 1) // 2

@@ -332,7 +332,7 @@ def _runouts(desk: Desk, record: RecordDoc, part: PartDoc) -> list[Asked]:
         return []
     return [
         (f"runout {side}", RUNOUT)
-        for side in sides_of(record, part)
+        for side in sides_of(part)
         if title.stems.get(side) and not typed_on(part, side)
     ]
 

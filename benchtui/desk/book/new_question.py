@@ -141,7 +141,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
     grow(desk, partial(_write, made=made, title=card), partial(_use, desk, record, part, made))
     if desk.open.line is line:
         close_line(desk)
-    asked: Asked = (f"{place} {sides_of(record, part)[0]}" if made.per_side else place, made.id)
+    asked: Asked = (f"{place} {sides_of(part)[0]}" if made.per_side else place, made.id)
     said = desk.open.message
     go_to_question(desk, part["id"], asked)
     desk.say(f"{said}; a digit answers it for this copy", "done")

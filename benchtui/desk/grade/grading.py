@@ -69,7 +69,7 @@ def give(desk: Desk, record: RecordDoc, part: PartDoc, grade_id: str, shade: Sha
             desk.asking.asked = next_question(desk, desk.changed(change))
         desk.work.held, desk.work.graded_side = False, desk.work.side
         if desk.work.part_id == part["id"]:
-            desk.work.side = ungraded_half(record, changed) or desk.work.side
+            desk.work.side = ungraded_half(changed) or desk.work.side
     desk.work.graded_at = desk.tally.keys_pressed
     warn_above_ceiling(desk, part["id"])
 
@@ -88,7 +88,7 @@ def occasion(record: RecordDoc, part: PartDoc) -> Literal["arrived", "cleaned", 
 def above_ceiling(desk: Desk, part: PartDoc, half: str = "") -> str:
     """What to say where a grade stands above what the faults of the part, or of that half, allow; else ""."""
 
-    standing = side_grades(desk.work.record, part) if desk.work.record else {}
+    standing = side_grades(part) if desk.work.record else {}
     for side, event in standing.items():
         limit = ceiling_of(part["faults"], desk.scale, desk.references.faults, side)
         if half not in ("", side) and "" not in standing:
@@ -210,18 +210,17 @@ def severity_menu(desk: Desk, fault: Fault, spot: Spot | None = None) -> None:
         choices.append(
             Choice("0", "not there after all", partial(drop_fault, desk, fault=fault, half=at.half))
         )
-    choices += _places(desk, record, part, fault, at)
+    choices += _places(desk, part, fault, at)
     where = " ".join(filter(None, (half_words(at.half), at.words)))
     about = "a letter says where; at the right: the best grade it allows"
     title = f"{fault.text}{f', {where}' if where else ''}: how bad?"
     desk.open.menu = Menu(title, tuple(choices), about, "severity", back=partial(fault_menu, desk))
 
 
-def _places(desk: Desk, record: RecordDoc, part: PartDoc, fault: Fault, at: Spot) -> list[Choice]:
+def _places(desk: Desk, part: PartDoc, fault: Fault, at: Spot) -> list[Choice]:
     """Where on the part, a key each: a disc's sides, a box's halves, the faces of what is flat."""
     spots = [
-        (_key_of(half, n), f"on {half_words(half)}", Spot(half))
-        for n, half in enumerate(halves_of(record, part))
+        (_key_of(half, n), f"on {half_words(half)}", Spot(half)) for n, half in enumerate(halves_of(part))
     ]
     if part["kind"] == "disc":
         spots += [(_WHOLE, "the whole disc", Spot("")), (_EDGE, "at the edge", Spot("", "edge"))]

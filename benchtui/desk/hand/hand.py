@@ -216,9 +216,9 @@ def _next_half(desk: Desk, kind: str) -> bool:
     if not desk.work.side and ahead(desk) is not None:  # done with: it is taken anew before its halves are
         hold(desk, part)
         return True
-    steps = ("", *halves_of(record, part))
+    steps = ("", *halves_of(part))
     at = steps.index(desk.work.side) + 1 if desk.work.side in steps else len(steps)
-    if desk.work.side and not desk.work.held and desk.work.side == ungraded_half(record, part):
+    if desk.work.side and not desk.work.held and desk.work.side == ungraded_half(part):
         at -= 1  # the other half's grade brought the hand here already
     if at == len(steps):
         return False
@@ -244,7 +244,7 @@ def _next_half(desk: Desk, kind: str) -> bool:
 def side_menu(desk: Desk) -> None:
     """Every side there is, by its letter: side C is two keys away."""
     record = desk.record
-    sides = [(side, disc) for disc in parts_of(record, "disc") for side in sides_of(record, disc)]
+    sides = [(side, disc) for disc in parts_of(record, "disc") for side in sides_of(disc)]
     choices = [
         Choice(
             side.casefold(),

@@ -74,9 +74,7 @@ def all_questions(desk: Desk, record: RecordDoc) -> list[tuple[PartDoc, Asked, C
         if not is_here(part):
             continue
         for clue in desk.library.clues_for(record, part, volunteered=True):
-            places = (
-                [f"{clue.place} {side}" for side in sides_of(record, part)] if clue.per_side else [clue.place]
-            )
+            places = [f"{clue.place} {side}" for side in sides_of(part)] if clue.per_side else [clue.place]
             found += [(part, (place, clue.id), clue) for place in places]
         asked = {one[1] for one in found if one[0] is part}
         for answer in record["answers"]:  # what was answered can be taken out, asked of such a record or not
@@ -105,7 +103,7 @@ def _clue_picks(desk: Desk, line: OpenLine) -> list[Pick]:
         where = f"{hand.part_name(record, part)}, {asked[0]}"
         found, answer_text = _fits(line.text, f"{clue.ask} {where} {clue.id}", clue)
         if found is not None:
-            second = clue.per_side and asked[0].endswith(sides_of(record, part)[1])
+            second = clue.per_side and asked[0].endswith(sides_of(part)[1])
             close = _closeness(line.text, clue.ask, asked[0])
             pick = _pick(record, part, asked, clue, where, answer_text)
             elsewhere = not (clue.per_side and typed == asked[0].casefold())

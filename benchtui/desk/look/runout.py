@@ -46,7 +46,7 @@ def open_runout(desk: Desk) -> None:
     disc = disc_in_question(desk, record)
     if disc["id"] != desk.work.part_id:
         hand.take(desk, record, disc["id"])
-    sides = sides_of(record, disc)
+    sides = sides_of(disc)
     _open(desk, disc, desk.work.side or _side_to_write(desk, disc, sides))
 
 
@@ -61,7 +61,7 @@ def _is_written(desk: Desk) -> bool:
     record, part = desk.work.record, desk.work.part
     if record is None or part is None or part["kind"] != "disc":
         return True
-    return all(typed_on(part, side) for side in sides_of(record, part))
+    return all(typed_on(part, side) for side in sides_of(part))
 
 
 def write_side(desk: Desk, side: str, begun: str) -> None:
@@ -81,7 +81,7 @@ def as_the_first(desk: Desk) -> str:
     if record is None or disc is None or asked is None or not is_runout(desk, asked):
         return ""
     side = asked[0].split()[-1]
-    return side if _of_the_first(record, disc, side) else ""
+    return side if _of_the_first(disc, side) else ""
 
 
 def disc_in_question(desk: Desk, record: RecordDoc) -> PartDoc:
@@ -115,7 +115,7 @@ def _show(desk: Desk, line: OpenLine | None) -> None:
 def _about(desk: Desk, line: OpenLine) -> str:
     """What the empty line takes; on the second side what stands on the first."""
     record, disc = desk.work.record, _disc(desk, line)
-    first = _of_the_first(record, disc, line.data["side"]) if record is not None and disc is not None else ""
+    first = _of_the_first(disc, line.data["side"]) if record is not None and disc is not None else ""
     return f"the first side is {first}: {SAME} reads the same here; {ABOUT}" if first else ABOUT
 
 
@@ -125,19 +125,19 @@ def _typed(desk: Desk, line: OpenLine) -> None:
         _show(desk, line)
 
 
-def _of_the_first(record: RecordDoc, disc: PartDoc, side: str) -> str:
+def _of_the_first(disc: PartDoc, side: str) -> str:
     """What was typed of the first side, where ``side`` is the second; else ""."""
-    first = sides_of(record, disc)[0]
+    first = sides_of(disc)[0]
     return "" if side == first else typed_on(disc, first)
 
 
 def _same(desk: Desk, line: OpenLine) -> bool:
     """Write this side as the first one reads: same cut, mother, stamper. False for the first itself."""
     record, disc, side = desk.work.record, _disc(desk, line), line.data["side"]
-    typed = _of_the_first(record, disc, side) if record is not None and disc is not None else ""
+    typed = _of_the_first(disc, side) if record is not None and disc is not None else ""
     if not typed or record is None or disc is None:
         return False
-    first = reading(desk, typed, sides_of(record, disc)[0])
+    first = reading(desk, typed, sides_of(disc)[0])
     line.text = other_side(first, side, desk.book_title, desk.library).typed
     _take(desk, line)
     return True
@@ -198,7 +198,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
         return
     found = reading(desk, line.text.strip(), side)
     close_line(desk)
-    sides = sides_of(record, disc)
+    sides = sides_of(disc)
     with desk.act(f"record {record['no']}, runout {side}: {found.full or found.typed}") as change:
         copy = desk.changed(change)
         changed = part_of(copy, disc["id"])

@@ -26,7 +26,7 @@ def grades(desk: Desk, record: RecordDoc) -> list[Section]:
 
 
 def _events(desk: Desk, record: RecordDoc, part: PartDoc) -> list[Para]:
-    claimed = side_grades(record, part).values() if is_here(part) else ()
+    claimed = side_grades(part).values() if is_here(part) else ()
     lines: list[Para] = []
     for event in part["grades"]:
         stands = any(event is one for one in claimed)

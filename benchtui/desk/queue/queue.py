@@ -225,7 +225,7 @@ def _waiting(desk: Desk, record: RecordDoc) -> list[PartDoc]:
 
 def _with_half(record: RecordDoc, part: PartDoc) -> str:
     """``disc 1``, or ``disc 1 side B`` where only the other side has its grade."""
-    half = half_words(ungraded_half(record, part))
+    half = half_words(ungraded_half(part))
     return " ".join(filter(None, (hand.part_name(record, part), half)))
 
 

@@ -22,7 +22,7 @@ def _written(record: RecordDoc) -> list[tuple[PartDoc, str]]:
     return [
         (disc, side)
         for disc in parts_of(record, "disc")
-        for side in sides_of(record, disc)
+        for side in sides_of(disc)
         if disc.get("sides", {}).get(side)
     ]
 

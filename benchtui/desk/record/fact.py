@@ -60,7 +60,7 @@ def _faults(desk: Desk, record: RecordDoc, text: str) -> Iterator[Fact]:
         part, named = _part_meant(record, fault, text), _words_in(fault.text, text)
         if part is None or not named:
             continue
-        half = _half_meant(record, part, text)
+        half = _half_meant(part, text)
         where = " ".join(filter(None, (hand.part_name(record, part), half_words(half))))
         for severity in fault.severities:
             put = partial(_put_fault, desk, part["id"], fault, severity, half)
@@ -88,14 +88,14 @@ def _part_meant(record: RecordDoc, fault: Fault, text: str) -> PartDoc | None:
     named = [
         part
         for part in fit
-        if begins(hand.part_name(record, part), text) or (half and half[1].upper() in halves_of(record, part))
+        if begins(hand.part_name(record, part), text) or (half and half[1].upper() in halves_of(part))
     ]
     return next(iter(named or fit), None)
 
 
-def _half_meant(record: RecordDoc, part: PartDoc, text: str) -> str:
+def _half_meant(part: PartDoc, text: str) -> str:
     half = _SIDE.search(text)
-    return half[1].upper() if half and half[1].upper() in halves_of(record, part) else ""
+    return half[1].upper() if half and half[1].upper() in halves_of(part) else ""
 
 
 def _answers(desk: Desk, record: RecordDoc, text: str) -> Iterator[Fact]:

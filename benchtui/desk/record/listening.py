@@ -58,7 +58,7 @@ def _read(desk: Desk, record: RecordDoc, text: str) -> ListeningDoc:
             minute = word
         else:
             side = word
-    sides = [one for disc in parts_of(record, "disc") for one in sides_of(record, disc)]
+    sides = [one for disc in parts_of(record, "disc") for one in sides_of(disc)]
     if side and side not in sides:
         raise ValueError(f"'{where}' is no side and minute of it: it has {' '.join(sides) or 'no disc'}")
     opinion: ListeningDoc = {"at": desk.today(), "side": side, "minute": minute, "note": note}

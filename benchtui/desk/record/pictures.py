@@ -104,13 +104,11 @@ def _shown(record: RecordDoc) -> list[tuple[str, Shown]]:
     for part in filter(is_here, record["parts"]):
         name = hand.part_name(record, part)
         found.append((name, (part["id"], "", "", "")))
-        found += [
-            (f"{name} {half_words(half)}", (part["id"], half, "", "")) for half in halves_of(record, part)
-        ]
+        found += [(f"{name} {half_words(half)}", (part["id"], half, "", "")) for half in halves_of(part)]
     for answer in record["answers"]:
         owner = part_of(record, answer["part"])
         if owner is not None and answer["how"] == "seen":
-            side = answer["place"][-1] if answer["place"][-1:] in halves_of(record, owner) else ""
+            side = answer["place"][-1] if answer["place"][-1:] in halves_of(owner) else ""
             where = f"{hand.part_name(record, owner)}, {answer['place']}: {answer['text']}"
             found.append((where, (owner["id"], side, answer["place"], answer["clue"])))
     return found

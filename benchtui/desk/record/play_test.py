@@ -63,7 +63,7 @@ class Played(NamedTuple):
 
 def read_test(desk: Desk, record: RecordDoc, text: str) -> Played:
     """The line as the record keeps it. ValueError saying what would be right."""
-    sides = [side for disc in parts_of(record, "disc") for side in sides_of(record, disc)]
+    sides = [side for disc in parts_of(record, "disc") for side in sides_of(disc)]
     test = read_play(text, sides, desk.scale)
     disc = _disc(desk, record, test)
     return Played(disc, _event(desk, record, disc, test))
@@ -73,18 +73,18 @@ def _disc(desk: Desk, record: RecordDoc, test: PlayTest) -> PartDoc:
     """The disc of the side named, else the one in the hand, else the only one."""
     discs = parts_of(record, "disc")
     if test.side:
-        return next(disc for disc in discs if test.side in sides_of(record, disc))
+        return next(disc for disc in discs if test.side in sides_of(disc))
     in_hand = next((disc for disc in discs if disc["id"] == desk.work.part_id), None)
     if in_hand is not None or len(discs) == 1:
         return in_hand or discs[0]
-    sides = [side for disc in discs for side in sides_of(record, disc)]
+    sides = [side for disc in discs for side in sides_of(disc)]
     raise ValueError(f"which side? It has {' '.join(sides)}: start with side {sides[0]}")
 
 
 def _event(desk: Desk, record: RecordDoc, disc: PartDoc, test: PlayTest) -> GradeDoc:
     """The grade as played: the one written in the line, else the one that stands for that side."""
 
-    standing = side_grades(record, disc)
+    standing = side_grades(disc)
     last = standing.get(test.side) or standing.get("") or next(iter(standing.values()), None)
     if test.grade is None and last is None:
         raise ValueError(f"{hand.part_name(record, disc)} has no grade yet: write it too: side A, VG+, ...")
