@@ -24,6 +24,8 @@ DITTO = frozenset({'"', "''", "”", "“", "〃", "do", "do.", "ditto", "id.", 
 MOST_ROWS = 50_000
 SURELY_COMPANY = frozenset({"company", "record company", "record label"})
 """Names of the company's column that mean nothing else."""
+_MAYBE_COMPANY = frozenset({"label", "lbl"})
+"""Names under which some keep the company and some the paper on the disc."""
 _YEAR = re.compile(r"(?:18|19|20)\d\d|'\d\d")
 _NUMBER = re.compile(r"[A-Za-z]{1,6}[ ./-]?\d[\w ./-]{0,12}$")
 """A catalogue number: letters, then figures."""
@@ -98,6 +100,8 @@ def read_table(
     if several := _several_companies(found, mapping, guessed):
         told = f"'{several.full}' is read as a question, not the company: one title has several"
         looks = {several.full: ""}
+    elif label := _label_of_companies(found, mapping):
+        told, looks = f"'{label.full}' is read as the company: each title has one", {label.full: "company"}
     elif guessed and "first" not in mapping and _one_has_several(found, "first"):
         told, looks = "'first' is read as made: one title has several years", {"first": "made"}
     elif looks := (_by_look(found, mapping, sounds or {}) if found.unnamed else {}):
@@ -158,6 +162,23 @@ def _several_companies(found: TableRead, mapping: Mapping[str, str], guessed: bo
     ):
         return None
     return one if _one_has_several(found, "company") else None
+
+
+def _label_of_companies(found: TableRead, mapping: Mapping[str, str]) -> Heading | None:
+    """A column ``label`` without a company's beside it, of which several titles of more than one pressing have
+    one value each: the paper on the disc would differ from pressing to pressing.
+    """
+    if any(one.fixed == "company" for one in found.headings):
+        return None
+    label = next((one for one in found.headings if fold(one.full) in _MAYBE_COMPANY and not one.fixed), None)
+    if label is None or fold(label.full) in set(map(fold, mapping)):
+        return None
+    told: dict[tuple[str, str], list[str]] = {}
+    for row in found.rows:
+        key = (fold(row.fixed.get("artist", "")), fold(row.fixed.get("title", "")))
+        told.setdefault(key, []).append(fold(row.clues.get(label.at, "")))
+    several = [cells for cells in told.values() if len(cells) > 1]
+    return label if len(several) > 1 and all(len({*cells} - {""}) == 1 for cells in told.values()) else None
 
 
 def _one_has_several(found: TableRead, name: str) -> bool:

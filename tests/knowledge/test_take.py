@@ -450,6 +450,17 @@ def test_a_pressing_without_a_name_is_called_by_its_date_in_words_and_a_month_is
     assert firsts["Almanac"] == "1966"
 
 
+def test_a_column_label_of_which_each_title_has_one_value_is_the_company(field):
+    """Company names became answers of a question about the paper on the disc."""
+    rows = "A Wren,Bell Row,PL 9,{},1961,grey\n,,,{},1964,blue\nB Tit,Low Row,QF 8,{},1961,grey\n,,,,1966,red\n"
+    heads = "artist,title,number,label,made,label colour\n"
+    plan = field.plan(field.table(heads + rows.format("Mossgate", "", "Quill & Reed")), currency=HERE)
+    assert [one.group.card.company for one in plan.titles] == ["Mossgate", "Quill & Reed"]
+    assert "'label' is read as the company: each title has one" in list(preview_lines(plan))
+    plan = field.plan(field.table(heads + rows.format("plain", "boxed", "plain")), currency=HERE)
+    assert "label" in [one.heading.name for one in plan.columns]
+
+
 def test_a_table_without_headings_is_asked_about_where_its_words_are_answers_of_a_question(field):
     """Label colours went in as companies, and nothing was asked."""
     one = TWO.partition('[[clue]]\nid = "own-edge-2"')[0]
