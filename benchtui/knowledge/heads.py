@@ -53,10 +53,17 @@ def column_words() -> dict[str, tuple[str, ...]]:
         found[ours] = (name_key(ours), *words()[_AS_LISTS.get(ours, ours)])
     for ours in PRESSING_FIELDS:
         found[ours] = tuple(map(name_key, _file()[ours]))
-    # "label" is what most dealers call the company, and in a table of pressings it is the paper on the disc
+    # "label" is what most dealers call the company; in a table of pressings it is the paper on the disc, unless
+    # each title has one: see rows.py
     found["company"] = tuple(one for one in found["company"] if one not in ("label", "lbl"))
     found["first"] = tuple(one for one in found["first"] if one not in ("date", "an", "yr"))
     return found
+
+
+def of_pressings(name: str) -> bool:
+    """Whether a column's name is one that a table of pressings has and a title list has not."""
+    words = column_words()
+    return any(name_key(name) in words[ours] for ours in ("pressing", "from", "to", "made", "share"))
 
 
 @cache

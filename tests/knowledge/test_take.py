@@ -452,7 +452,9 @@ def test_a_pressing_without_a_name_is_called_by_its_date_in_words_and_a_month_is
 
 def test_a_column_label_of_which_each_title_has_one_value_is_the_company(field):
     """Company names became answers of a question about the paper on the disc."""
-    rows = "A Wren,Bell Row,PL 9,{},1961,grey\n,,,{},1964,blue\nB Tit,Low Row,QF 8,{},1961,grey\n,,,,1966,red\n"
+    rows = (
+        "A Wren,Bell Row,PL 9,{},1961,grey\n,,,{},1964,blue\nB Tit,Low Row,QF 8,{},1961,grey\n,,,,1966,red\n"
+    )
     heads = "artist,title,number,label,made,label colour\n"
     plan = field.plan(field.table(heads + rows.format("Mossgate", "", "Quill & Reed")), currency=HERE)
     assert [one.group.card.company for one in plan.titles] == ["Mossgate", "Quill & Reed"]

@@ -7,6 +7,7 @@ from benchtui.desk.core.page_parts import Bar, Column, PageView, Para, Row, Tabl
 from benchtui.desk.core.pages import page
 from benchtui.desk.lists import titles_in
 from benchtui.desk.session.paging import parcels
+from benchtui.knowledge.heads import of_pressings
 from benchtui.model.title import Title
 from benchtui.titles.report import Doubt, Noted, without_options
 from benchtui.titles.takein import TakeIn
@@ -78,9 +79,17 @@ def incoming(desk: Desk) -> PageView:
     sections = (_columns(taking), _first_rows(taking), Text(tuple(_found(taking)), name="found"))
     return PageView(
         (("Title list", "accent bold"), (f"  {taking.path.name}", ""), ("  nothing is written yet", "dim")),
-        (says(taking.report.counts(), "bold"),),
+        (says(taking.report.counts(), "bold"), *_as_table(taking)),
         sections,
     )
+
+
+def _as_table(taking: TakeIn) -> list[Para]:
+    """That a table of pressings is not read here: several rows a title, and dates that no title has."""
+    named = [theirs for theirs, ours in taking.columns if not ours and of_pressings(theirs)]
+    if not named or not (taking.report.refused or taking.report.repeats):
+        return []
+    return [says(f"{', '.join(named)}: a table of pressings? . 'take in a table' reads one", "warn", hang=2)]
 
 
 def _columns(taking: TakeIn) -> Table:
