@@ -53,8 +53,8 @@ def column_words() -> dict[str, tuple[str, ...]]:
         found[ours] = (name_key(ours), *words()[_AS_LISTS.get(ours, ours)])
     for ours in PRESSING_FIELDS:
         found[ours] = tuple(map(name_key, _file()[ours]))
-    # "label" is what most dealers call the company; in a table of pressings it is the paper on the disc, unless
-    # each title has one: see rows.py
+    # "label" is what most dealers call the company; in a table of pressings it is the paper on the disc,
+    # unless each title has one (rows.py)
     found["company"] = tuple(one for one in found["company"] if one not in ("label", "lbl"))
     found["first"] = tuple(one for one in found["first"] if one not in ("date", "an", "yr"))
     return found

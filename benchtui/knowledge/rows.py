@@ -165,8 +165,8 @@ def _several_companies(found: TableRead, mapping: Mapping[str, str], guessed: bo
 
 
 def _label_of_companies(found: TableRead, mapping: Mapping[str, str]) -> Heading | None:
-    """A column ``label`` without a company's beside it, of which several titles of more than one pressing have
-    one value each: the paper on the disc would differ from pressing to pressing.
+    """A column ``label`` without a company's beside it, where each title has one value, some of them titles
+    of several pressings: the paper on the disc would differ from pressing to pressing.
     """
     if any(one.fixed == "company" for one in found.headings):
         return None
