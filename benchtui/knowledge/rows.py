@@ -81,7 +81,7 @@ def read_table(
     heads = Heads(tuple(mapping))
     sheet = open_sheet(path, encoding, mapping, heads.find, dittos=True)
     try:
-        headings = _mapped(heads.headings(sheet.header), mapping)
+        headings = _beside_an_end(_mapped(heads.headings(sheet.header), mapping))
         if not {"title", "both"} & {one.fixed for one in headings}:
             raise NoTitleColumnError(path, [one.name for one in headings])
         found = TableRead(path, headings, [], [], list(sheet.said))
@@ -188,6 +188,14 @@ def _one_has_several(found: TableRead, name: str) -> bool:
         key = (fold(row.fixed.get("artist", "")), fold(row.fixed.get("title", "")))
         told.setdefault(key, set()).add(fold(row.fixed.get(name, "")))
     return any(len(said - {""}) > 1 for said in told.values())
+
+
+def _beside_an_end(headings: list[Heading]) -> list[Heading]:
+    """``made`` beside a column ``to`` is the beginning: where such a row has no end, none is known."""
+    named = {one.fixed for one in headings}
+    if "to" not in named or "from" in named:
+        return headings
+    return [one._replace(fixed="from") if one.fixed == "made" else one for one in headings]
 
 
 def _mapped(headings: list[Heading], mapping: dict[str, str]) -> list[Heading]:

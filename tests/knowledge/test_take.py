@@ -450,6 +450,13 @@ def test_a_pressing_without_a_name_is_called_by_its_date_in_words_and_a_month_is
     assert firsts["Almanac"] == "1966"
 
 
+def test_made_beside_a_column_of_ends_is_the_beginning_also_of_a_row_without_an_end(field):
+    """``1962`` with nothing behind it became 1962 alone: a copy of 1964 was none of the pressings."""
+    rows = "A Wren,Bell Row,PL 9,1958,1961,4\n,,,1962,,3\nB Tit,Low Row,PL 8,1959-60,,2\n"
+    plan = field.plan(field.table("artist,title,number,made,to,price\n" + rows), currency=HERE)
+    assert [one.fields["period"] for one in plan.pressings] == ["[1958..1961]", "[1962..]", "[1959..1960]"]
+
+
 def test_a_column_label_of_which_each_title_has_one_value_is_the_company(field):
     """Company names became answers of a question about the paper on the disc."""
     rows = (
