@@ -1,7 +1,7 @@
 """The rows of one title of a table as pressings: new, changed or the same as what is known."""
 
 from calendar import monthrange
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from benchtui.books.as_table import book_title_table, words_value
@@ -32,6 +32,7 @@ from benchtui.model.when import read_span
 from benchtui.titles.fold import number_form
 from benchtui.titles.values import channels_of, date_of, is_empty
 
+ENDS = ("from", "to", "made")
 A_YEAR = 366
 """Days."""
 
@@ -66,6 +67,9 @@ class TitleRows:
         expect = self._expect(row)
         name = " ".join(row.fixed.get("pressing", "").split())
         known = self._find(name, fields)
+        if known is None and not name and (fields or expect):
+            name = self._made_name(row, fields.get("period", ""))
+            known = self._find(name, fields)
         if known is None:
             if not (name or fields or expect):
                 return None  # a row of the title alone
@@ -76,11 +80,6 @@ class TitleRows:
         return one
 
     def _new(self, row: Said, name: str, fields: dict[str, Any], expect: dict[str, Any]) -> PressingPlan:
-        if not name:
-            made = _about(row.fixed.get("made", "")) or fields.get("period", "")
-            name = (
-                f"made {year_words(made).removeprefix('in ')}" if made else f"pressing {len(self.taken) + 1}"
-            )
         slug = new_id(name, self.taken)
         self.taken.add(slug)
         own = {"id": f"{self.title.id}/{slug}", "name": name, **fields}
@@ -92,6 +91,19 @@ class TitleRows:
         written = Pressing(one.id, name, period, kind, channels=channels, expect=expect)
         self.new.append((one, written))
         return one
+
+    def _made_name(self, row: Said, period: str) -> str:
+        """``made 1960 to 1961``; where several rows say the same time, with what tells them apart."""
+        made = _about(row.fixed.get("made", "")) or period
+        when = f"made {_years(made)}" if made else ""
+        time = [row.fixed.get(end) for end in ENDS]
+        alike = [
+            one.clues
+            for one in self.group.rows
+            if not one.fixed.get("pressing") and time == [one.fixed.get(end) for end in ENDS]
+        ]
+        telling = next((said for at, said in row.clues.items() if said and _telling(at, alike)), "")
+        return ", ".join(filter(None, (when, telling))) or f"pressing {len(self.taken) + 1}"
 
     def _beside_grown(self) -> None:
         """Each pressing grown here that no row names, beside the new row that it looks most like."""
@@ -127,7 +139,7 @@ class TitleRows:
         fields: dict[str, Any] = {}
         said = row.fixed
         readers = (
-            ("period", ("from", "to", "made"), lambda: _span(said).edtf()),
+            ("period", ENDS, lambda: _span(said).edtf()),
             ("share", ("share",), lambda: _plain_number(share_of(said["share"]))),
             ("price", ("price",), lambda: self._price(said["price"])),
             ("kind", ("kind",), lambda: kind_of(said["kind"]) or _refuse()),
@@ -332,6 +344,18 @@ class TitleRows:
         last = monthrange(early.year, early.month)[1] if early.day == 1 else early.day
         month = Span(early, early.replace(day=last))
         return about or (f"{early.year}" if (early.month, early.day) == (1, 1) else month.edtf())
+
+
+def _years(made: str) -> str:
+    """A date within a pressing's name: ``1960 to 1961``, ``about 1961``, ``1975 or later``."""
+    words = year_words(made).removeprefix("in ")
+    return words.removeprefix("between ").replace(" and ", " to ") if words.startswith("between ") else words
+
+
+def _telling(at: int, alike: Sequence[Mapping[int, str]]) -> bool:
+    """Whether each of several rows says something of its own in that column."""
+    said = {fold(cells.get(at, "")) for cells in alike}
+    return len(alike) > 1 and len(said - {""}) == len(alike)
 
 
 def _about(text: str) -> str:

@@ -441,13 +441,23 @@ def test_a_pressing_without_a_name_is_called_by_its_date_in_words_and_a_month_is
     )
     plan = field.take(field.table("artist,title,number,made\n" + rows))
     assert [one.name for one in plan.pressings] == [
-        "made between March 1968 and May 1968", "made March 1974", "made 1975 or later", "made about 1961", "made 1966",
+        "made March 1968 to May 1968", "made March 1974", "made 1975 or later", "made about 1961", "made 1966",
     ]  # fmt: skip
     firsts = {title.title: title.first for title in field.library.titles()}
     assert firsts["Crooked Weir"] == "[1968-03..1968-05]"
     assert firsts["Early Almanac"] == "1974-03"
     assert firsts["Late Almanac"] == "1975"
     assert firsts["Almanac"] == "1966"
+
+
+def test_rows_without_a_name_that_say_one_time_are_named_by_what_tells_them_apart(field):
+    """Both were "made 1962", and without a date "pressing 1" and "pressing 2"."""
+    rows = "A Wren,Bell Row,PL 9,1962,thick,olive\n,,,1962,thick,plum\nB Tit,Low Row,PL 8,,thin,plum\n,,,,thin,Red\n"
+    file = field.table("artist,title,number,made,rim,label colour\n" + rows)
+    plan = field.take(file)
+    assert [one.name for one in plan.pressings] == ["made 1962, olive", "made 1962, plum", "plum", "Red"]
+    again = field.plan(file, currency=HERE)
+    assert {one.how for one in again.pressings} == {"same"}, "the same table once more brings nothing"
 
 
 def test_made_beside_a_column_of_ends_is_the_beginning_also_of_a_row_without_an_end(field):

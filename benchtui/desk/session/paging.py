@@ -90,7 +90,8 @@ def leave(desk: Desk) -> None:
         was = kind.id if kind is not None else ""
         desk.open.page = Page("parcel" if desk.work.parcel is not None and was != "parcel" else "parcels")
         if desk.work.parcel is not None:
-            desk.say(f"parcel {desk.work.parcel.id} has no record yet: 'expected' on its page says how many")
+            add = f"{desk.key('page-add')} on its page adds one, 'expected' there says how many"
+            desk.say(f"parcel {desk.work.parcel.id} has no record yet: {add}")
     desk.place()
 
 
