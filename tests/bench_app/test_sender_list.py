@@ -74,6 +74,15 @@ def test_the_letter_around_a_list_is_no_record_and_is_told() -> None:
     assert found.headings == ["Dear Una, here are the records:", "Best regards, Hester"]
 
 
+def test_a_letter_s_end_and_copies_counted_in_words_are_read_as_meant() -> None:
+    """The name and street beneath "With kind regards" were two records, two copies were one."""
+    found = read_pasted(
+        "Kreel, Hello\nTwo copies of Long Peal, BMD 161\nWith kind regards,\nHester Vole\n4, Mill Lane\n"
+    )
+    assert [line["artist"] for line in found.lines] == ["Kreel", "Long Peal", "Long Peal"]
+    assert found.headings == ["With kind regards", "Hester Vole", "4, Mill Lane"]
+
+
 def test_the_sentences_of_a_letter_are_no_records_and_lines_with_commas_are_read_by_their_look() -> None:
     found = read_pasted(
         "greetings from a wet Varnold, 3 May seems a long time ago!\n"

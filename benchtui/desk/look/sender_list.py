@@ -29,8 +29,9 @@ _MARK = re.compile(r"^(?:\[[ xX✓✔v*+?-]?\]|[✓✔☑☐□•]|[x?*–-](?=
 _NUMBERED = re.compile(r"^\d{1,3}[.)]\s+")
 _NUMBERED_ALONE = re.compile(r"^\d{1,3}\)\s+")
 _QUERY = re.compile(r"\s+\?+$")
-_TIMES = re.compile(r"^([1-9])\s?[x×]\s+")
-_TIMES_BEHIND = re.compile(r"\s+[x×]([1-9])$")
+_TIMES = re.compile(r"^(?:([1-9])\s?[x×]|([1-9]|two|three) copies of)\s+", re.I)
+_IN_WORDS = {"two": 2, "three": 3}
+_TIMES_BEHIND = re.compile(r"\s+[x×]([1-9])()$")
 _FENCED = re.compile(r"^([-=*_#~+.]{2,})\s*[^-=*_#~+.].*[-=*_#~+.]{2,}$")
 _SUM = re.compile(
     r"(?:sub)?(?:tot(?:al)?|sum|summe|gesamt|totale?)\b[.:]?\s*:?\s*[£€$]?\s?\d.*"
@@ -49,7 +50,7 @@ _SENTENCE = 5
 """Words from which a row in small letters may be a sentence of the letter around the list."""
 _AMOUNT = re.compile(r":|[£€$]|\d[.,]\d\d\b")
 _FAREWELL = re.compile(
-    r"(?:(?:best|kind|warm)(?:est)? (?:regards|wishes)|many thanks|thank you"
+    r"(?:(?:with )?(?:my )?(?:best|kind|warm)(?:est)? (?:regards|wishes)|all the best|many thanks|thank you"
     r"|yours (?:truly|sincerely|faithfully)|mit freundlichen gr|viele gr|cordialement)\b[^\d]*"
     r"|(?:regards|thanks|thx|cheers)[,.!]*",
     re.I,
@@ -154,7 +155,8 @@ def _without_marks(rows: list[list[str]]) -> Iterator[list[str]]:
         times = _TIMES.search(cells[0]) or _TIMES_BEHIND.search(cells[-1])
         cells[0] = _TIMES.sub("", cells[0])
         cells[-1] = _TIMES_BEHIND.sub("", cells[-1])
-        yield from [cells] * (int(times[1]) if times else 1)
+        count = (times[1] or times[2]).lower() if times else "1"
+        yield from [cells] * (_IN_WORDS.get(count) or int(count))
 
 
 def _delimiter(text: str) -> str:
