@@ -38,6 +38,19 @@ def test_letters_that_are_nowhere_on_the_page_are_refused_and_stay(demo: Hands) 
     assert demo.desk.open.page is not None, "the page stays"
 
 
+def test_what_the_page_has_not_is_looked_for_in_all_parcels(demo: Hands) -> None:
+    """A stock number on the page of all parcels was refused, though the shop has it."""
+    demo.do("line-leave", "parcels-page", "page-find").type("a4").do("line-accept")
+    line = demo.desk.open.line
+    assert line is not None
+    assert (line.name, line.text, len(line.picks)) == ("search", "a4", 1)
+    assert "nothing on this page begins 'a4'" in demo.said
+    assert not demo.refused
+    demo.do("line-accept")
+    assert demo.desk.open.page is None
+    assert demo.record["stock"] == "A00004"
+
+
 def test_a_number_behind_a_word_is_not_found_before_it() -> None:
     """``line 6`` marked the row that writes ``6 new pressings, 1 line refused``, and Enter wrote."""
     assert not _numbers_fit("line 6", "write it  6 new pressings, 1 line refused")

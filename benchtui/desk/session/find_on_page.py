@@ -12,6 +12,7 @@ from benchtui.desk.core.page_parts import IN_SECTION, Bar, Section, Text, Words,
 from benchtui.desk.core.pages import page_now, view_now
 from benchtui.desk.line.letters import fit, words_in
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line, refuse_unfound
+from benchtui.desk.session.paging import found_in_shop, search_for
 
 LISTED = 8
 
@@ -94,10 +95,7 @@ def _numbers_fit(typed: str, text: str) -> bool:
 def _take(desk: Desk, line: OpenLine) -> None:
     pick, page = marked_pick(line), desk.open.page
     if pick is None or page is None:
-        if line.text.strip():
-            refuse_unfound(desk, f"nothing on this page begins '{line.text.strip()}'")
-            return
-        close_line(desk)
+        _look_further(desk, line.text.strip())
         return
     close_line(desk)
     if isinstance(pick.value, int):
@@ -106,6 +104,18 @@ def _take(desk: Desk, line: OpenLine) -> None:
         page.data["wanted"] = pick.value
     desk.say("")
     desk.place()
+
+
+def _look_further(desk: Desk, typed: str) -> None:
+    """A record of any parcel is meant where nothing of the page is."""
+    if not typed:
+        close_line(desk)
+    elif found_in_shop(desk, typed):
+        close_line(desk)
+        search_for(desk, typed)
+        desk.say(f"nothing on this page begins '{typed}'; this is what all parcels have")
+    else:
+        refuse_unfound(desk, f"nothing on this page begins '{typed}'")
 
 
 LINES["page-find"] = LineKind(_take, _picks)

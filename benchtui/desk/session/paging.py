@@ -251,22 +251,26 @@ def open_parcel(desk: Desk, parcel_id: str) -> None:
     order=430,
 )
 def open_search(desk: Desk) -> None:
-    open_line(
-        desk,
-        "search",
-        "search",
-        about="stock number, artist, title, number, runout, sender; over all parcels",
-    )
+    search_for(desk, "")
+
+
+def search_for(desk: Desk, typed: str) -> None:
+    """The line that finds any record of the shop, with so much typed in it."""
+    about = "stock number, artist, title, number, runout, sender; over all parcels"
+    open_line(desk, "search", "search", typed, about)
 
 
 def _search_picks(desk: Desk, line: OpenLine) -> list[Pick]:
-    if not line.text.strip():
+    return [pick_of(_found_cells(one), one) for one in found_in_shop(desk, line.text.strip())]
+
+
+def found_in_shop(desk: Desk, typed: str) -> list[Found]:
+    """The records of any parcel that the text fits, those of the stock number ``a7`` first."""
+    if not typed:
         return []
-    typed = line.text.strip()
     whole = whole_number(typed)
     found = [*(desk.shop.find(whole, limit=8) if whole != typed else []), *desk.shop.find(typed, limit=8)]
-    found = list({(one.parcel, one.record): one for one in found}.values())[:8]
-    return [pick_of(_found_cells(one), one) for one in found]
+    return list({(one.parcel, one.record): one for one in found}.values())[:8]
 
 
 FOUND_COLUMNS = (
