@@ -391,6 +391,8 @@ def test_nothing_is_tied_in_a_closed_parcel_and_it_says_why(breakwater: Hands) -
     breakwater.do("page-close").key("1")
     page_of(breakwater, "Homemade thing").do("page-enter")
     assert breakwater.said == "the parcel is closed: its list stays as it is"
+    breakwater.do("page-undo")
+    assert breakwater.said.startswith("nothing is undone in a closed parcel: 'correct' on a record's page")
 
 
 def page_of(hands: Hands, line: str) -> Hands:

@@ -13,6 +13,8 @@ from benchtui.model.parcel import new_head
 from benchtui.model.record import RecordDoc, part_of
 from benchtui.store import Entry, Parcel
 
+_PUT_RIGHT = "'correct' on a record's page, or its line typed anew, puts right what came since"
+
 
 def _own(desk: Desk) -> OwnUndo | None:
     """What undoes on the open page, where its changes are not a parcel's."""
@@ -25,7 +27,7 @@ def _to_undo(desk: Desk) -> str:
         return own.why_not(desk, True)
     here = desk.parcel
     if here.closed:
-        return "the parcel is closed"
+        return f"nothing is undone in a closed parcel: {_PUT_RIGHT}"
     if here.next_undo is None:
         left = f"nothing left to undo{'; ' + _still_empty(here) if is_untouched(desk) else ''}"
         return unless(_begun_by_mistake(desk, here), left)
