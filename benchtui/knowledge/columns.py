@@ -106,10 +106,12 @@ def column_of(
     if not texts and not any(read_cell(cell).kind == "absent" for cell in cells):
         return Column(heading, "out", why="all its cells are empty")
     if said and said != "new":
-        chosen = next((clue for clue in clues if clue.id == said), None)
-        if chosen is None:
-            return Column(heading, "out", why=f"no book has a clue {said!r}")
-        return Column(heading, "known", chosen)
+        worded = [clue for clue in clues if fold(clue.ask) == fold(said)]
+        chosen = [clue for clue in clues if clue.id == said] or worded
+        if len(chosen) == 1:
+            return Column(heading, "known", chosen[0])
+        several = f"{' or '.join(clue.id for clue in chosen)}?" if chosen else "no book has it"
+        return Column(heading, "out", why=f"the question {said!r}: {several}")
     found, near = ([], []) if said == "new" else _match(heading, list(texts), clues, companies)
     if found:
         return Column(heading, "known", found[0])

@@ -35,16 +35,21 @@ def titles_line(plan: Plan) -> str:
     """How many titles there are, and how well they are known."""
     left, made = plan.count("skipped"), len(plan.unwritten)
     of_bench = f" ({made} made on the bench)" if made else ""
+    titles = _counted(plan.titles, "title")
     return (
-        f"{len(plan.titles)} titles: {plan.count('found')} found{of_bench}, {len(plan.new_titles)} new, "
+        f"{titles}: {plan.count('found')} found{of_bench}, {len(plan.new_titles)} new, "
         f"{plan.count('doubtful')} doubtful" + (f", {left} left out" if left else "")
     )
+
+
+def _counted(things: Sequence[object], word: str) -> str:
+    return f"{len(things)} {word}{'s' * (len(things) != 1)}"
 
 
 def pressings_line(plan: Plan) -> str:
     """How many pressings are new, changed, the same."""
     new, changed, same = (plan.count(how) for how in ("new", "changed", "same"))
-    return f"{len(plan.pressings)} pressings: {new} new, {changed} changed, {same} the same"
+    return f"{_counted(plan.pressings, 'pressing')}: {new} new, {changed} changed, {same} the same"
 
 
 def open_ends_line(plan: Plan) -> str:
@@ -104,7 +109,9 @@ def column_line(one: Column) -> str:
     if one.clue is None:
         return f"column {name}: left out; {one.why}"
     if one.how == "known":
-        return f"column {name}: the question {one.clue.id} ({one.clue.ask})"
+        added = ", ".join(table["text"] for table in one.added)
+        known = f"column {name}: the question {one.clue.id} ({one.clue.ask})"
+        return f"{known}; new answers: {added}" if added else known
     answers = ", ".join(answer.text for answer in one.clue.answers)
     where = f"{one.clue.part}, {one.clue.place}" + (" (guessed)" if one.guessed else "")
     new = f"column {name}: new question about the {where}: {answers}"

@@ -58,7 +58,7 @@ def own(hands: Hands) -> str:
 
 def test_a_table_is_shown_before_it_is_written_and_taken_out_again(empty: Hands) -> None:
     offer(empty, SMALL)
-    assert "1 titles: 0 found, 1 new" in shown(empty)
+    assert "1 title: 0 found, 1 new" in shown(empty)
     assert own(empty) == ""
     empty.key("enter", "1")
     assert "End, then n, begins a parcel" in empty.said
@@ -330,7 +330,7 @@ def test_a_table_of_the_dealer_s_own_names_is_read_by_digits_and_the_field_s_wor
     assert "which column is the title's?" in empty.desk.open.menu.title
     work(empty.key("2", "1"))
     assert "is read as channels, by its look" in shown(empty)
-    assert "1 titles: 0 found, 1 new" in shown(empty)
+    assert "1 title: 0 found, 1 new" in shown(empty)
     mark(empty, "write").key("enter", "1")
     rows = empty.desk.library.titles()
     title = empty.desk.library.title(next(row.id for row in rows if row.title == "Crooked Weir"))
@@ -344,7 +344,7 @@ def test_a_table_of_the_dealer_s_own_names_is_read_by_digits_and_the_field_s_wor
 
 def test_a_word_that_may_be_the_company_is_a_question_where_one_title_has_several(empty: Hands) -> None:
     offer(empty, "artist,title,from,make\nThe Osier Choir,Crooked Weir,1961,brick\n,,1964,heron\n")
-    assert "1 titles: 0 found, 1 new" in shown(empty)
+    assert "1 title: 0 found, 1 new" in shown(empty)
     assert "'make' is read as a question, not the company" in shown(empty)
 
 

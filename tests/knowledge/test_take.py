@@ -498,3 +498,16 @@ def test_pressed_from_and_pressed_till_are_the_two_ends(field):
     file = field.table("artist,title,number,pressed from,pressed till\nA Wren,Bell Row,PL 9,1959,Sep 1962\n")
     plan = field.plan(file, currency=HERE)
     assert [one.fields["period"] for one in plan.pressings] == ["[1959-01..1962-09]"]
+
+
+def test_a_column_is_mapped_by_its_question_s_words_and_new_answers_are_told(field):
+    """Only the id of a question was taken, and what --new-answers would make was not told."""
+    one = TWO.partition('[[clue]]\nid = "own-edge-2"')[0]
+    (field.shop / "books" / "two.toml").write_text(f'[book]\nname = "Two"\ncompany = "Mossgate"\n{one}')
+    ask = next(clue.ask for clue in field.library.clues() if clue.id == "own-edge")
+    file = field.table("artist,title,number,who,made\nA Wren,Bell Row,PL 9,heron,1966\n")
+    said = Decisions(Meant({"who": ask.upper()}), add_answers=True)
+    told = list(preview_lines(field.plan(file, "two", said, currency=HERE)))
+    assert f"column who: the question own-edge ({ask}); new answers: heron" in told
+    told = list(preview_lines(field.plan(file, "two", Decisions(Meant({"who": "rim"})), currency=HERE)))
+    assert "column who: left out; the question 'rim': no book has it" in told

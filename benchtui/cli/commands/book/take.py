@@ -75,6 +75,8 @@ def take(args: argparse.Namespace) -> int:
     )
     for line in preview_lines(plan):
         print_visible(line)
+    if plan.unplaced and not args.new_answers:
+        print_visible("what could not be placed stays out; --new-answers makes answers of such words")
     left = 1 if plan.asked or plan.unplaced else 0
     if plan.empty:
         print_visible("nothing to write")
@@ -93,5 +95,5 @@ def _agreed(plan: Plan) -> bool:
         raise BenchError(
             "there is no terminal to ask on", "book take", "--yes writes it, --dry-run only shows it"
         )
-    left = f" {len(plan.asked)} things are not decided and stay out." if plan.asked else ""
+    left = f" Not decided, and left out: {len(plan.asked)}." if plan.asked else ""
     return input(f"Write this?{left} [y/n] ").strip().lower() in ("y", "yes")
