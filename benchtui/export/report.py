@@ -29,11 +29,14 @@ class Count(NamedTuple):
     came: int
     apart: tuple[str, ...]
     taken_out: int
+    unpacked: bool = True
 
     @property
     def say(self) -> str:
-        """``15 announced, 14 came: 1 short``."""
+        """``15 announced, 14 came: 1 short``; what is still in the box is not short."""
         gap = self.came - self.expected
+        if gap < 0 and not self.unpacked:
+            return f"{self.expected} announced, {self.came} out of the box so far"
         verdict = f"{-gap} short" if gap < 0 else f"{gap} over" if gap > 0 else "complete"
         return f"{self.expected} announced, {self.came} came: {verdict}"
 
@@ -44,9 +47,9 @@ def count_of(head: HeadDoc, records: Sequence[RecordDoc]) -> Count:
     apart = tuple(
         f"no. {record['no']} ({why_apart(record['set_apart'])})" for record in came if record["set_apart"]
     )
-    return Count(
-        head["expected"], len(came), apart, sum(record["state"] == "withdrawn" for record in records)
-    )
+    taken_out = sum(record["state"] == "withdrawn" for record in records)
+    unpacked = head["state"] == "closed" or all(record["state"] != "empty" for record in records)
+    return Count(head["expected"], len(came), apart, taken_out, unpacked)
 
 
 def parcel_report(
@@ -148,9 +151,10 @@ def _list(head: HeadDoc, items: Sequence[Item]) -> str:
     extra = [
         f"no. {i.record['no']}" for i in items if i.record["state"] in _HERE and i.record["id"] not in listed
     ]
+    missing = "On the list, not found" if head["state"] == "closed" else "On the list, not found yet"
     rows = [
         ("On the list and here", str(len(head["list"]) - len(absent))),
-        ("On the list, not found", "<br>".join(shown(line) for line in absent)),
+        (missing, "<br>".join(shown(line) for line in absent)),
         ("Here, not on the list", shown(", ".join(extra))),
     ]
     facts = "".join(_fact(label, text) for label, text in rows if text)

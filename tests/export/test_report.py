@@ -85,6 +85,13 @@ def test_it_says_what_came_and_how_it_was_packed(make: SimpleNamespace) -> None:
         assert said in text, said
 
 
+def test_what_is_still_in_the_box_of_an_open_parcel_is_not_short(make: SimpleNamespace) -> None:
+    """With eight of fifteen still to come out, the report said "8 short"."""
+    waiting = make.item(make.record(2, None, state="empty"), expected=3)
+    text = report(make, make.item(make.record(), expected=3), waiting).text
+    assert "3 announced, 1 out of the box so far" in text
+
+
 def test_each_record_stands_there_with_grades_faults_span_price_and_chores(make: SimpleNamespace) -> None:
     chore = {"id": "h", "what": "clean", "part": "d1", "note": "", "by": "key", "at": "", "done": None}
     record = make.record(chores=[chore])
@@ -126,7 +133,9 @@ def test_the_senders_list_and_grades_stand_beside_ours(make: SimpleNamespace) ->
     items = [make.item(make.record(no, f"A{no:05}"), list=[line, absent]) for no in (1, 2)]
     text = report(make, *items).text
     assert "On the sender's list: Mint" in text
-    assert "On the list, not found Something never sent" in text
+    assert "On the list, not found yet Something never sent" in text
+    closed = [item._replace(head={**item.head, "state": "closed"}) for item in items]
+    assert "On the list, not found Something never sent" in report(make, *closed).text
     assert "Here, not on the list no. 2" in text
 
 
