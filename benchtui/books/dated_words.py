@@ -10,11 +10,15 @@ from benchtui.model.when import read_time
 
 BY_DEALER = "the dealer's own word"
 ABSENT = re.compile(r"(it is )?(not there|none|no|absent|missing|nothing)", re.IGNORECASE)
-_YEAR = re.compile(r"(?<!\d)(?:18|19|20)\d[\dxX](?!\d)|(?<!\w)['’][2-9]\d(?!\w)")
+_YEAR = re.compile(
+    r"(?<!\d)(?:18|19|20)\d[\dxX](?!\d)|(?<!\w)['’][2-9](?:\d|0s)(?!\w)"
+    r"|\b(?:early|mid|late)[ -]['’]?[2-9]0s\b",
+    re.IGNORECASE,
+)
 _FIRM = re.compile(r"^(?P<rest>.*\S)\s+(?P<firm>firm|soft)$", re.IGNORECASE)
 _HALF = re.compile(
-    r"(?:before|after|not|no|than|until|till|by|from|since|between|and|or|to|about|around|circa|ca|early|mid|late"
-    r"|end|spring|summer|autumn|fall|winter|never|none|nothing|longer|but|except|only|just|half|quarter|post|pre"
+    r"(?:before|after|not|no|than|until|till|through|thru|by|from|since|between|and|or|to|about|around|circa"
+    r"|ca|early|mid|late|end|spring|summer|autumn|fall|winter|never|none|nothing|longer|but|except|only|just|half|quarter|post|pre"
     r"|first|last|of|in|during|up|including|hardly|rarely|seldom|mostly|ended|stopped|ceased|gone|dropped"
     r"|discontinued|christmas|xmas|easter|\d{1,2}(?:st|nd|rd|th))[.,]?",
     re.IGNORECASE,
@@ -29,6 +33,8 @@ _BOUND = re.compile(r"(?:before|after|until|till|by|from|since)\b", re.IGNORECAS
 NO_DATE = "no date read from '{}': write 1963, before 1963, 1963.., not before May 1965, 1961..1963"
 _BETWEEN = re.compile(r"/(?![^()]*\))")
 """What parts answers: not a slash in a reason."""
+_SLASHED = re.compile(r"\b(\d{1,2})/((?:18|19|20)\d\d)\b|\b((?:18|19|20)\d\d)/(\d\d)\b")
+"""``07/1970`` and ``1964/65``: nor does the slash of a date part them."""
 _WHY = re.compile(r"^(?P<rest>.*?)\s*\((?P<why>[^()]*)\)$")
 
 
@@ -105,8 +111,9 @@ def read_times(text: str) -> Span:
 
 
 def answers_apart(text: str) -> list[str]:
-    """The answers of a line, each as typed: a slash parts them, but not in the brackets of a reason."""
-    return _BETWEEN.split(text)
+    """The answers of a line, each as typed: a slash parts them, but not in a reason's brackets or a date."""
+    parts = _BETWEEN.split(_SLASHED.sub(lambda date: date[0].replace("/", "\0"), text))
+    return [part.replace("\0", "/") for part in parts]
 
 
 def answers_from(text: str) -> tuple[Answer, ...]:

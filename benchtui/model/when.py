@@ -66,7 +66,8 @@ _PART = re.compile(
 _HALF = re.compile(rf"(first|second) half of\s+(?:{_YEAR}|['’]?([2-9]\d))", re.I)
 _OF_DECADE = {37: (0, 3), 38: (4, 6), 39: (7, 9)}
 _BETWEEN = re.compile(
-    r"\s*(?:\.\.|-|–|—|/|\b(?:up )?to\b|\buntil\b|\btill\b|\bthrough\b|\bbis\b|\band\b)\s*", re.I
+    r"\s*(?:\.\.|-|–|—|/|\b(?:(?:up )?to|until|till|(?:through|thru)(?: to)?|bis|and)\b)\s*",
+    re.I,
 )
 _FROM = re.compile(
     r"(?:from|since|ab|seit|depuis)\s+(.+)"
@@ -74,7 +75,8 @@ _FROM = re.compile(
     re.I,
 )
 _UNTIL = re.compile(
-    r"(?:\.\.|-|–|—|(?:by|until|till|up to|to|bis)\s)\s*(.+)|(.+?)\s+(?:or|and) (?:earlier|before)",
+    r"(?:\.\.|-|–|—|(?:by|until|till|(?:through|thru)(?: to)?|up to|to|bis)\s)\s*(.+)"
+    r"|(.+?)\s+(?:or|and) (?:earlier|before)",
     re.I,
 )
 _PLAIN = re.compile(

@@ -54,6 +54,15 @@ def test_answers_have_ids_of_their_own() -> None:
     assert [one.id for one in answers_from("red! / red? / none")] == ["red", "red-2", "none"]
 
 
+def test_the_slash_of_a_date_parts_no_answers() -> None:
+    """``advert till 07/1970`` became the states "advert till 07", of any time, and 1970."""
+    told = {
+        one.text: one.span.edtf() if one.span else ""
+        for one in answers_from("card 1964/65 / advert till 07/1970 / 120/140")
+    }
+    assert told == {"card": "[1964..1965]", "advert": "[..1970-07]", "120": "", "140": ""}
+
+
 @pytest.mark.parametrize(
     ("date", "edtf"),
     [
@@ -63,7 +72,8 @@ def test_answers_have_ids_of_their_own() -> None:
         ("between 1958 and 1961", "[1958..1961]"), ("1958 to 1961", "[1958..1961]"),
         ("winter 1967", "[1967-12..1968-02]"), ("post 1965", "[1966..]"), ("'58-'60", "[1958..1960]"),
         ("first half of 1963", "[1963-01..1963-06]"), ("until mid '63", "[..1963-08]"),
-        ("before 1st May 1962", "[..1962-04]"),
+        ("before 1st May 1962", "[..1962-04]"), ("through 1960", "[..1960]"), ("thru to 7/1961", "[..1961-07]"),
+        ("'60s", "[1960..1969]"), ("mid 60s", "[1964..1966]"),
     ],
 )  # fmt: skip
 def test_a_vague_date_behind_words_is_read_whole(date: str, edtf: str) -> None:
