@@ -123,6 +123,12 @@ def test_the_books_are_closed_by_writing_their_figures_down(rules: Hands) -> Non
         ("vat_rate", "101", "enter 0 to 100 %"),
         ("vat_rate", "-1", "setting vat_rate"),
         ("vat_rate", "seventeen", "setting vat_rate"),
+        (
+            "vat_rate",
+            "seventeen from 2050-01-01",
+            "setting vat_rate",
+        ),  # it was taken, and stopped every sum then
+        ("vat_rate", "17 always / seventeen from 2020-01-01 / 18 from 2021-01-01", "setting vat_rate"),
         ("vat_rounding", "half", "not one of half-up"),
         ("vat_period", "week", "not one of month"),
         ("period_limit", "500.001", "decimals"),

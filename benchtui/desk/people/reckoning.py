@@ -370,7 +370,9 @@ def _take(desk: Desk, line: OpenLine) -> None:
     if rule.name == "currencies" and (kept := _currency_in_use(desk, value)):
         desk.refuse(f"{kept} keeps its decimals: there are amounts in that currency")
         return
-    policy_of({**desk.settings, rule.name: value})
+    meant = Rates({**desk.settings, rule.name: value})
+    for start in meant.starts:
+        meant.on(start)  # raises where it is none on some day, past or to come
     was, before = shown_rule(rule, desk.settings) or "none", {rule.name: desk.settings.get(rule.name)}
     noted = {
         "at": desk.now(),
