@@ -1,6 +1,7 @@
 """What a dealer types of an answer in one line: its words, a date if it has one, how firm, and why."""
 
 import re
+from datetime import timedelta
 from typing import NamedTuple
 
 from benchtui.books.from_bench import new_id
@@ -122,7 +123,33 @@ def answers_from(text: str) -> tuple[Answer, ...]:
     A single one gets "not there" beside it. ValueError, in a sentence, for what cannot be a question's
     answers: none at all, two alike, more than nine.
     """
-    told = [read_dated(part) for part in answers_apart(text) if part.strip()]
+    return _answers(_each(text))
+
+
+def states_from(text: str) -> tuple[Answer, ...]:
+    """The states of a new lane, as ``answers_from`` reads answers, each behind the one before it."""
+    return _answers(states_in_turn(text))
+
+
+def states_in_turn(text: str) -> list[DatedWords]:
+    """The states of a lane, each as typed; one of which words say only until when (``olive till 1966``)
+    begins where the one before it ended. ``..1966`` is from the beginning on. ValueError as ``read_dated``.
+    """
+    told = _each(text)
+    for n, part in enumerate(filter(str.strip, answers_apart(text))):
+        ended, span = told[n - 1].span if n else None, told[n].span
+        if ended is None or span is None or ended.latest is None or span.latest is None or ".." in part:
+            continue
+        if span.earliest is None and span.latest > ended.latest:
+            told[n] = told[n]._replace(span=Span(ended.latest + timedelta(days=1), span.latest))
+    return told
+
+
+def _each(text: str) -> list[DatedWords]:
+    return [read_dated(part) for part in answers_apart(text) if part.strip()]
+
+
+def _answers(told: list[DatedWords]) -> tuple[Answer, ...]:
     if any(not one.words for one in told):
         raise ValueError("there is a date but no answer: write hatched 1963.. (why)")
     here = [one for one in told if ABSENT.fullmatch(one.words) is None]

@@ -2,7 +2,7 @@
 
 import pytest
 
-from benchtui.books.dated_words import answers_from, read_dated
+from benchtui.books.dated_words import answers_from, read_dated, states_in_turn
 
 
 @pytest.mark.parametrize(
@@ -61,6 +61,20 @@ def test_the_slash_of_a_date_parts_no_answers() -> None:
         for one in answers_from("card 1964/65 / advert till 07/1970 / 120/140")
     }
     assert told == {"card": "[1964..1965]", "advert": "[..1970-07]", "120": "", "140": ""}
+
+
+def test_a_state_of_which_only_the_end_is_said_in_words_begins_where_the_one_before_it_ended() -> None:
+    """``plum till 1961 / olive till 1966`` made olive of plum's time too."""
+    told = states_in_turn(
+        "plum till 1961 / olive till July 1966 / silver through 1970 (adverts) / ring ..1972"
+    )
+    assert [one.span.edtf() for one in told if one.span] == [
+        "[..1961]", "[1962-01..1966-07]", "[1966-08..1970-12]", "[..1972]",
+    ]  # fmt: skip
+    spans = [
+        one.span.edtf() for one in states_in_turn("red till 1961 / blue till 1960 / of any time") if one.span
+    ]
+    assert spans == ["[..1961]", "[..1960]"]
 
 
 @pytest.mark.parametrize(

@@ -12,6 +12,8 @@ from benchtui.books.dated_words import (
     read_dated,
     redated,
     source_of,
+    states_from,
+    states_in_turn,
 )
 from benchtui.books.edit import BookEdit
 from benchtui.books.ladder import Lane
@@ -270,7 +272,7 @@ def _date_known(desk: Desk, known: Clue, made: Clue, text: str) -> bool:
         has = ", ".join(one.text for one in known.answers)
         desk.refuse(f"'{known.ask}' is a question already, with {has}: call '{strange[0]}' as it does")
         return False
-    said = {fold(one.words): one for one in map(read_dated, answers_apart(text.partition("/")[2]))}
+    said = {fold(one.words): one for one in states_in_turn(text.partition("/")[2])}
     states = [redated(by_words[fold(one.text)], said[fold(one.text)]) for one in made.answers]
     stays = [f"{one.text} stays {one.hardness}" for one in states if _kept_sure(one, said[fold(one.text)])]
     how = f"; {', '.join(stays)} (soft behind its dates makes it soft)" if stays else ""
@@ -298,7 +300,7 @@ def _kept_sure(state: Answer, said: DatedWords) -> bool:
 
 def _read_lane(desk: Desk, text: str) -> Clue:
     """``disc label: label / red ..1964 / blue 1965..`` as a question. ValueError, in a sentence, else."""
-    made = told_question(desk, text, LANE_ABOUT)
+    made = told_question(desk, text, LANE_ABOUT, states_from)
     undated = [one.text for one in made.answers if one.span is None]
     few = len([one for one in answers_apart(text.partition("/")[2]) if one.strip()]) < 2
     if len(undated) > 1 and not few:

@@ -1,19 +1,26 @@
 """A question told in one line without a copy in the hand: ``disc label: colour / red / blue 1965..``."""
 
+from collections.abc import Callable
+
 from benchtui.books.dated_words import BY_DEALER, answers_from
 from benchtui.books.from_bench import new_id
-from benchtui.books.shape import Clue
+from benchtui.books.shape import Answer, Clue
 from benchtui.desk.book.new_question import PER_SIDE, PLACES
 from benchtui.desk.core.desk import Desk
 
 TOLD_ABOUT = "disc label: what is told apart / first answer / next answer"
 
 
-def told_question(desk: Desk, text: str, about: str = TOLD_ABOUT) -> Clue:
+def told_question(
+    desk: Desk,
+    text: str,
+    about: str = TOLD_ABOUT,
+    read: Callable[[str], tuple[Answer, ...]] = answers_from,
+) -> Clue:
     """The question of the shop's own that the line tells, asked of every title until the caller narrows it.
 
     Part and place stand before a colon, the answers after it, each with a date where one is known.
-    ValueError, in a sentence, for what is none.
+    ``read``: how. ValueError, in a sentence, for what is none.
     """
     head, _, answers = text.partition("/")
     where, colon, ask = head.partition(":")
@@ -23,6 +30,6 @@ def told_question(desk: Desk, text: str, about: str = TOLD_ABOUT) -> Clue:
         raise ValueError(f"begin with the part and place, a colon, and what is told apart: {about}")
     taken = [one.id.removeprefix("own-") for one in desk.library.clues()]
     return Clue(
-        f"own-{new_id(ask, taken)}", ask, kind, place or "whole", answers_from(answers),
+        f"own-{new_id(ask, taken)}", ask, kind, place or "whole", read(answers),
         per_side=kind == "disc" and place in PER_SIDE, source=BY_DEALER,
     )  # fmt: skip

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable
 
 from benchtui.base.errors import BenchError
-from benchtui.books.dated_words import DatedWords, HalfDateError, answers_apart, read_dated
+from benchtui.books.dated_words import DatedWords, HalfDateError, answers_apart, read_dated, states_in_turn
 from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.model.span import dots_text
 
@@ -42,7 +42,7 @@ def _dated(said: DatedWords) -> str:
 
 def states_read(desk: Desk, line: OpenLine) -> str:
     """Of a line that tells a lane: every state with its dates, also one of any time."""
-    told = [one for one in map(read_dated, answers_apart(line.text.partition("/")[2])) if one.words]
+    told = [one for one in states_in_turn(line.text.partition("/")[2]) if one.words]
     return "; ".join(_dated(one) if one.span is not None else f"{one.words}, of any time" for one in told)
 
 
