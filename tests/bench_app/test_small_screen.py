@@ -194,3 +194,16 @@ def test_what_is_said_in_several_rows_is_not_said_again_below_them(breakwater: H
     assert text_of(asked.lines).endswith("it is so")
     assert len(asked.lines) > 1
     assert asked.foot == []
+
+
+@sizes
+def test_the_file_names_of_a_record_without_a_number_fit_the_window(breakwater: Hands, size: Size) -> None:
+    """``2026-11-25-1-r-ecd5e308-00-number-slip.jpg`` reached beyond the frame at 60 cells."""
+    breakwater.do("add-part").key("6").enter("lyric sheet in three colours, signed").do("record-page")
+    page = breakwater.desk.open.page
+    assert page is not None
+    page.data["wanted"] = "photographs"
+    drawn = seen(breakwater.desk, size)
+    said = ["".join(text for text, _ in line) for line in drawn.lines]
+    assert any("-00-number" in line for line in said)
+    assert max(map(cell_len, said)) <= size[0]

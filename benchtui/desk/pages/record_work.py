@@ -81,4 +81,4 @@ def photographs(desk: Desk, record: RecordDoc) -> list[Section]:
         Row(f"shot:{shot.file}", (words(shot.file), words(shot.what, "dim")), markable=False)
         for shot in listed
     ]
-    return [Table((Column(), Column(rank=1)), rows, heading, name="photographs")]
+    return [Table((Column(rank=1), Column(rank=2)), rows, heading, name="photographs")]
