@@ -125,16 +125,22 @@ def _check_words(row: Row, clue: Clue, words: dict[str, str], pressing: Pressing
 
 
 def _check_dates(row: Row, clue: Clue, words: dict[str, str], pressing: Pressing) -> None:
-    """Whether every answer it is expected to show was impossible in its time (hard bounds)."""
-    likely = [answer for answer in clue.answers if words.get(answer.id) in _LIKELY]
-    barred = [answer for answer in likely if _bars(answer, pressing.period)]
-    if likely and len(barred) == len(likely):
-        answer = barred[0]
+    """Whether every answer it is expected to show was impossible in its time."""
+    answer = barred(clue, words, pressing.period)
+    if answer is not None:
         bound = spans_text(answer.spans)
         what = f"{clue.id} = {answer.id} is bound to {bound}, outside the period {dots_text(pressing.period)}"
         row.wrong(
             "expect", what, "choose another answer, another period or a softer bound", at=(clue.id, answer.id)
         )
+
+
+def barred(clue: Clue, words: Mapping[str, str], period: Span) -> Answer | None:
+    """The first of the answers that a pressing of that time is expected to show, where a hard bound makes
+    each of them impossible then; else None.
+    """
+    likely = [answer for answer in clue.answers if words.get(answer.id) in _LIKELY]
+    return likely[0] if likely and all(_bars(answer, period) for answer in likely) else None
 
 
 def _bars(answer: Answer, period: Span) -> bool:

@@ -292,6 +292,18 @@ def test_a_draft_of_a_name_is_still_there_after_a_restart(label: Hands, sit: Sit
     assert _pressings(again)[-1] == "third la"
 
 
+def test_a_date_at_which_something_seen_was_impossible_is_refused_with_the_name_kept(label: Hands) -> None:
+    """It went into the book, which ``check`` then called wrong."""
+    label.ask("label paper").answer("glazed")
+    label.do("why", "why-pressing").key("n").type("glazed one 1970").do("line-accept")
+    assert label.refused
+    said = "'glazed paper, a drawn lighthouse' is of 1984-04.. for certain, so not of 1970"
+    assert said in label.said
+    assert label.desk.open.line is not None
+    assert label.desk.open.line.text == "glazed one 1970"
+    assert not own_book(label.desk).exists()
+
+
 def test_a_new_answer_does_not_take_the_place_of_one_that_was_seen_on_this_copy(label: Hands) -> None:
     label.ask("label paper").do("new-answer").enter("laid paper")
     (kept,) = label.answers("tw-label")

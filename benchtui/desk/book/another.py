@@ -9,6 +9,7 @@ from functools import partial
 from typing import cast, get_args
 
 from benchtui.books.as_table import pressing_table, title_table
+from benchtui.books.check_titles import barred
 from benchtui.books.dated_words import DatedWords, read_dated
 from benchtui.books.edit import BookEdit, Table
 from benchtui.books.from_bench import pressing_seen
@@ -25,7 +26,7 @@ from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.own_book.following import period_shown
 from benchtui.desk.own_book.growing import IN_BOOK, Grown, grow, tell_finder
 from benchtui.model.record import RecordDoc, TitleRef, called_by_hand
-from benchtui.model.span import dots_text
+from benchtui.model.span import dots_text, spans_text
 
 
 def no_new_pressing(desk: Desk) -> str:
@@ -170,6 +171,9 @@ def _take_pressing(desk: Desk, line: OpenLine) -> None:
     apart = marked or [d.clue.id for d in differences(desk, record, _leader(desk)) if d.rank == UNLIKE]
     made = _marked(_shown(desk, record, name), marked)
     made = replace(made, period=said.span) if said.span is not None else made
+    if said.span is not None and (why := _impossible(desk, made)):
+        desk.refuse(why)
+        return
     made = replace(made, differs=tuple(dict.fromkeys([*apart, *_lanes(desk, title, made)])))
     grow(desk, partial(_write, made=made, title=card_unwritten(desk, title), of=title["id"]),
          partial(_use, desk, record, made))  # fmt: skip
@@ -177,6 +181,19 @@ def _take_pressing(desk: Desk, line: OpenLine) -> None:
         close_line(desk)
         desk.place()
     tell_finder(desk, title["id"])
+
+
+def _impossible(desk: Desk, made: Pressing) -> str:
+    """That something this copy shows cannot be of the time typed; "" where all can."""
+    for clue_id, words in made.expect.items():
+        clue = desk.library.clue(clue_id)
+        answer = barred(clue, words, made.period) if clue is not None else None
+        if clue is not None and answer is not None:
+            bound, when = spans_text(answer.spans), dots_text(made.period)
+            return (
+                f"{clue.ask}: '{answer.text}' is of {bound} for certain, so not of {when}: type another date"
+            )
+    return ""
 
 
 def _lanes(desk: Desk, title: TitleRef, made: Pressing) -> list[str]:
