@@ -78,6 +78,26 @@ def test_a_proposed_pressing_called_by_its_name_goes_into_the_book_and_takes_the
     assert at_it.desk.library.title(at_it.record["title"]["id"]) is None  # type: ignore[index]
 
 
+@pytest.mark.parametrize(("inner", "kept"), [("oiled", ["lined"]), ("grey", ["grey", "lined"])])
+def test_an_inner_of_another_time_is_none_of_the_pressing_s_that_a_stretch_becomes(
+    at_it: Hands, inner: str, kept: list[str]
+) -> None:
+    """A swapped inner became what the new pressing usually has, under a name that says otherwise; the inner
+    of the state before may be old stock.
+    """
+    at_it.take("disc")
+    at_it.ask("label paper").answer("kelp")
+    at_it.take("inner")
+    at_it.ask("kind of inner").answer(inner)
+    at_it.do("pressing")
+    assert at_it.desk.open.menu is not None
+    stretch = next(one for one in at_it.desk.open.menu.choices if "AFLOAT, STEREO, 1978 to 1979" in one.words)
+    at_it.key(stretch.key)
+    written = at_it.desk.library.title(at_it.record["title"]["id"])  # type: ignore[index]
+    assert written is not None
+    assert sorted(written.pressings[0].expect["tw-inner"]) == kept
+
+
 def test_every_proposed_pressing_has_a_key_and_its_odds_are_not_cut(at_it: Hands) -> None:
     weighing = at_it.desk.weighing()
     assert weighing is not None

@@ -4,6 +4,7 @@ The bench lists what this copy has that the leading pressing does not; digits ma
 A marked answer is taken for what such copies always show, the others for what they usually show: seen once.
 """
 
+from collections.abc import Mapping
 from dataclasses import replace
 from functools import partial
 from typing import cast, get_args
@@ -13,9 +14,9 @@ from benchtui.books.check_titles import barred
 from benchtui.books.dated_words import DatedWords, read_dated
 from benchtui.books.edit import BookEdit, Table
 from benchtui.books.from_bench import pressing_seen
-from benchtui.books.ladder import lanes_of, made_then, only_these
+from benchtui.books.ladder import EITHER, lanes_of, made_then, only_these
 from benchtui.books.passed_on import pressing_of
-from benchtui.books.shape import Pressing, PressingKind
+from benchtui.books.shape import Pressing, PressingKind, Word
 from benchtui.books.stretch_names import period_said
 from benchtui.desk.book.differences import UNLIKE, Difference, differences
 from benchtui.desk.core.command import command
@@ -222,8 +223,7 @@ def adopt(desk: Desk, pressing: Pressing) -> None:
         pressing = only_these(pressing, clue, its) if clue is not None else pressing
     name = pressing.name.removesuffix(" (proposed)")
     seen = _shown(desk, record, name)
-    borne = {clue: made_then(words) for clue, words in pressing.expect.items()}
-    borne = {clue: words for clue, words in borne.items() if set(words) == set(seen.expect.get(clue, words))}
+    borne = {clue: _of_stretch(words, seen.expect.get(clue, {})) for clue, words in pressing.expect.items()}
     made = replace(seen, period=period_said(name, pressing.period), expect={**seen.expect, **borne})
     made = replace(made, differs=tuple(_lanes(desk, title, made)))
     grow(
@@ -232,6 +232,15 @@ def adopt(desk: Desk, pressing: Pressing) -> None:
         partial(_use, desk, record, made),
     )
     tell_finder(desk, title["id"])
+
+
+def _of_stretch(words: Mapping[str, Word], shown: Mapping[str, Word]) -> dict[str, Word]:
+    """What a stretch says of a clue: its own states, beside the old stock that the copy shows. What else the
+    copy shows is of another time (a swapped inner), so it is none of the pressing's.
+    """
+    own = made_then(words)
+    old = [answer for answer in shown if answer in words and answer not in own]
+    return dict.fromkeys((*own, *old), EITHER) if old else own
 
 
 def _write(book: BookEdit, made: Pressing, title: Table | None, of: str) -> None:
