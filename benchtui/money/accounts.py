@@ -21,6 +21,15 @@ def must_have_rate(policy: Policy) -> None:
         )
 
 
+def are_by_period(entries: Iterable[Entry], rates: Rates, on: str) -> bool:
+    """Whether the shop has accounts by period: by its scheme of that day, or from one that it had."""
+    return rates.on(on).scheme == "period" or any(map(counts_by_period, entries))
+
+
+def counts_by_period(entry: Entry) -> bool:
+    return bool(entry.memo_of("period takings") or entry.memo_of("period purchases"))
+
+
 def periods_of(
     entries: Iterable[Entry],
     rates: Rates,

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from benchtui.model.money import Money
-from benchtui.money.accounts import periods_of
+from benchtui.money.accounts import are_by_period, counts_by_period, periods_of
 from benchtui.money.days import next_day
 from benchtui.money.entries import OF_POSTAGE, PERIOD_VAT, Closed, Entry, balances, vat_of
 from benchtui.money.ledger import GRADUATED
@@ -133,7 +133,7 @@ def vat_lines(
 
     lines: list[VatLine] = []
     period_vat = 0
-    for one in periods_of(entries, rates, last, closed) if _by_period(entries, rates, last) else ():
+    for one in periods_of(entries, rates, last, closed) if are_by_period(entries, rates, last) else ():
         if first <= period_end(one.name) <= last:
             lines += _period_lines(one)
             period_vat += one.vat.minor
@@ -184,7 +184,7 @@ def vat_disagreements(
     for entry in entries:
         if entry.day <= until:
             parts[bisect_left(ends, entry.day)].append(entry)
-    ever = any(map(_counts_by_period, entries))
+    ever = any(map(counts_by_period, entries))
     for last, mine in zip(ends, parts, strict=True):
         by_period = sum(vat_of(entry) for entry in mine if entry.kind == PERIOD_VAT)
         told = {
@@ -198,14 +198,6 @@ def vat_disagreements(
             )
             yield f"VAT {f'from {first} ' if first else ''}to {last}: {said}"
         first = next_day(last)
-
-
-def _by_period(entries: Sequence[Entry], rates: Rates, last: str) -> bool:
-    return rates.on(last).scheme == "period" or any(map(_counts_by_period, entries))
-
-
-def _counts_by_period(entry: Entry) -> bool:
-    return bool(entry.memo_of("period takings") or entry.memo_of("period purchases"))
 
 
 def _period_lines(one: Period) -> Iterator[VatLine]:

@@ -14,7 +14,7 @@ from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money.accounts import periods_of
+from benchtui.money.accounts import are_by_period, periods_of
 from benchtui.money.book import Parcels, bought_on, consignor, description, sender_name
 from benchtui.money.causes import Facts
 from benchtui.money.charges import LandedCharge, landed, own_terms
@@ -55,7 +55,7 @@ def shop_entries(
     found = [*_of_parcels(until, parcels, senders, rates), *_of_consignors(parcels, senders, rates, until)]
     if closed:
         found = _after(found, parcels, senders, settings, closed, by_day)
-    if rates.on(until).scheme == "period" or any(entry.memo_of("period takings") for entry in found):
+    if are_by_period(found, rates, until):
         found += _period_vat(found, rates, closed, until)
     return sorted(found, key=lambda entry: (entry.day, entry.key))
 
@@ -277,13 +277,15 @@ def _once(parcels: Parcels, senders: Senders, rates: Rates) -> Iterator[Entry]:
 
 def _purchases(subject: Subject, until: str, rates: Rates) -> Iterator[Entry]:
     """The purchase side of period accounting: counted when bought, or when the shop begins to reckon by
-    period with the record unsold; taken out again where it ceases to (stock carried in and out)."""
+    period with the record unsold; taken out again where it ceases to (stock carried in and out). What left
+    before the day on which it came (sold ahead, or that day put right since) was bought all the same.
+    """
     head, record = subject.head, subject.record
     bought, counted = bought_day(head), False
     gone = min((event["at"][:10] for event in effective(record) if event["what"] in LEFT), default="9999")
     for start, _ in rates.schemes(until or date.today().isoformat()):
         on = max(bought, start)
-        if on > gone:
+        if on > max(gone, bought):
             break
         by_period = subject.scheme(on) == "by period"
         if by_period != counted and subject.purchase:

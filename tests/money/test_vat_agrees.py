@@ -14,6 +14,7 @@ from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money import life
 from benchtui.money.account import Account
+from benchtui.money.accounts import periods_of
 from benchtui.money.charges import landed
 from benchtui.money.check import check_accounts
 from benchtui.money.closing import Book, close_books, read_closed
@@ -236,3 +237,24 @@ def test_the_notes_of_two_rules_are_both_kept_and_of_one_the_last_of_each_day(pa
     assert [one["say"] for one in notes_of(made)] == ["vat_rate 1", "commission_vat 2", "vat_rate 3"]
     known = known_doc(made, "2026-04-11T12:30:00Z")
     assert [one["say"] for one in notes_of(known)] == ["vat_rate 1", "commission_vat 2"]
+
+
+@pytest.mark.parametrize(("how", "margin"), [("sold", 600), ("handed back", 0)])
+def test_what_left_before_it_came_is_counted_as_bought_by_period_and_every_file_says_one_vat(
+    parcel: Any, how: str, margin: int
+) -> None:
+    """A parcel's day was put right to one after the sale: its purchase was counted nowhere, or taken out
+    without having been in; and under another scheme since then the journal lacked the VAT of the file.
+    """
+    head, (bought, _) = parcel
+    head["delivered"] = "2026-03-05"
+    if how == "handed back":
+        bought["life"].clear()
+        bought["life"] = [life.hand_back(bought, When("2026-02-03", TODAY))]
+    by_day = [{"from": "", "value": "period"}, {"from": "2026-05-01", "value": "item"}]
+    settings = SETTINGS | {"margin_scheme": by_day, "vat_period": "quarter", "commission_vat": "none"}
+    until = "2026-06-30"
+    entries = shop_entries([parcel], SENDERS, settings, (), until)
+    periods = periods_of(entries, Rates(settings), until)
+    assert sum(one.sales.minor - one.purchases.minor for one in periods) == margin
+    assert list(vat_disagreements(entries, Rates(settings), (), until)) == []
