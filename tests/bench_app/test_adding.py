@@ -324,3 +324,23 @@ def test_two_parts_that_show_the_same_are_told_apart_in_the_list_of_what_sets_a_
     assert parcel.desk.open.menu is not None
     told = [one.words for one in parcel.desk.open.menu.choices if one.key.isdigit()]
     assert told == ["cover, Word for the sound: mono", "disc, Word for the sound: mono"]
+
+
+def test_what_cannot_be_of_the_title_s_time_is_none_of_a_new_pressing_s(parcel: Hands, sit: Sit) -> None:
+    """The price mark of a swapped cover went into the book, which ``check`` then called wrong."""
+    parcel.desk.shop.add_title(
+        {"artist": "Ada Pellimore", "title": "Sluice Tales", "catalogue": "BM 9001", "first": "1988-12",
+         "company": "Bellmarrow", "country": "XV", "size_in": 12}
+    )  # fmt: skip
+    parcel.leave()
+    again = sit(parcel.desk.shop.path).find("sluice")
+    again.take("cover")
+    again.ask("price mark").answer("crown")
+    again.take("disc")
+    again.ask("label picture").answer("wheel-red")
+    again.do("why", "why-pressing").key("n").type("odd one").do("line-accept")
+    assert again.record["title"] is not None
+    title = again.desk.library.title(again.record["title"]["id"])
+    assert title is not None
+    assert list(title.pressings[-1].expect) == ["bm-label"]
+    assert check_books([again.desk.shop.path / "books"]) == []

@@ -172,9 +172,13 @@ def _take_pressing(desk: Desk, line: OpenLine) -> None:
     apart = marked or [d.clue.id for d in differences(desk, record, _leader(desk)) if d.rank == UNLIKE]
     made = _marked(_shown(desk, record, name), marked)
     made = replace(made, period=said.span) if said.span is not None else made
-    if said.span is not None and (why := _impossible(desk, made)):
+    late = _impossible(desk, made)
+    if why := next((why for clue, why in late.items() if said.span is not None or clue in marked), ""):
         desk.refuse(why)
         return
+    # what else cannot be of the title's time, a part of another copy shows
+    made = replace(made, expect={clue: its for clue, its in made.expect.items() if clue not in late})
+    apart = [clue for clue in apart if clue not in late]
     made = replace(made, differs=tuple(dict.fromkeys([*apart, *_lanes(desk, title, made)])))
     grow(desk, partial(_write, made=made, title=card_unwritten(desk, title), of=title["id"]),
          partial(_use, desk, record, made))  # fmt: skip
@@ -184,17 +188,16 @@ def _take_pressing(desk: Desk, line: OpenLine) -> None:
     tell_finder(desk, title["id"])
 
 
-def _impossible(desk: Desk, made: Pressing) -> str:
-    """That something this copy shows cannot be of the time typed; "" where all can."""
-    for clue_id, words in made.expect.items():
-        clue = desk.library.clue(clue_id)
-        answer = barred(clue, words, made.period) if clue is not None else None
-        if clue is not None and answer is not None:
+def _impossible(desk: Desk, made: Pressing) -> dict[str, str]:
+    """What this copy shows that cannot be of the pressing's time: ids of clues, and what to say of each."""
+    late = {}
+    for clue in filter(None, map(desk.library.clue, made.expect)):
+        answer = barred(clue, made.expect[clue.id], made.period)
+        if answer is not None:
             bound, when = spans_text(answer.spans), dots_text(made.period)
-            return (
-                f"{clue.ask}: '{answer.text}' is of {bound} for certain, so not of {when}: type another date"
-            )
-    return ""
+            never = f"'{answer.text}' is of {bound} for certain, so not of {when}"
+            late[clue.id] = f"{clue.ask}: {never}: type another date"
+    return late
 
 
 def _lanes(desk: Desk, title: TitleRef, made: Pressing) -> list[str]:
