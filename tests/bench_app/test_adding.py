@@ -7,8 +7,10 @@ from bench_hands import Hands, Sit
 from same_parcel import canonical
 
 from benchtui.books.check import check_books
+from benchtui.books.shape import Pressing
+from benchtui.desk.book.another import _marked
 from benchtui.desk.own_book.growing import own_book
-from benchtui.model.span import parse_edtf
+from benchtui.model.span import Span, parse_edtf
 
 
 def _pressings(hands: Hands) -> list[str]:
@@ -344,3 +346,14 @@ def test_what_cannot_be_of_the_title_s_time_is_none_of_a_new_pressing_s(parcel: 
     assert title is not None
     assert list(title.pressings[-1].expect) == ["bm-label"]
     assert check_books([again.desk.shop.path / "books"]) == []
+
+
+def test_of_two_discs_that_differ_a_marked_question_is_always_neither() -> None:
+    """It was always both, which no copy can be: ``check`` called the book wrong."""
+    seen = Pressing(
+        "x/y", "y", Span(), expect={"tw-cut": {"1": "usually", "2": "usually"}, "tw-rim": {"ness": "usually"}}
+    )
+    assert _marked(seen, ["tw-cut", "tw-rim"]).expect == {
+        "tw-cut": {"1": "usually", "2": "usually"},
+        "tw-rim": {"ness": "always"},
+    }

@@ -140,9 +140,11 @@ def _kind(desk: Desk, record: RecordDoc) -> PressingKind:
 
 
 def _marked(made: Pressing, marked: list[str]) -> Pressing:
-    """What makes the difference is always so; the rest stays as usual as one copy can say."""
+    """What makes the difference is always so, where the copy shows one answer; the rest stays as usual as one
+    copy can say: of two sides that differ, either.
+    """
     expect = {
-        clue: dict.fromkeys(words, "always") if clue in marked else words
+        clue: dict.fromkeys(words, "always") if clue in marked and len(words) == 1 else words
         for clue, words in made.expect.items()
     }
     return replace(made, expect=expect)  # type: ignore[arg-type]
