@@ -28,7 +28,9 @@ _HALF = re.compile(
 _STATE = re.compile(
     r"none|nothing|no|first|last|early|late|only|half|gone|dropped|discontinued", re.IGNORECASE
 )
-"""Such words that are a state of their own before a date written with dots: ``none ..1964``."""
+"""Such words that are a state of their own before a date written with dots: ``early ..1964``."""
+_NOTHING = re.compile(r"none|nothing", re.IGNORECASE)
+"""These are one before any date: ``none up to 1964``, ``none 1963 on``."""
 _DENIED = re.compile(r"\b(?:not|never|only|no longer)\b", re.IGNORECASE)
 _BOUND = re.compile(r"(?:before|after|until|till|by|from|since)\b", re.IGNORECASE)
 NO_DATE = "no date read from '{}': write 1963, before 1963, 1963.., not before May 1965, 1961..1963"
@@ -74,7 +76,7 @@ def read_dated(text: str) -> DatedWords:
 
 def _refuse_half(pieces: list[str], at: int) -> None:
     """Raise HalfDateError where words before the date at ``at`` change it: nothing is read by half."""
-    if at == 1 and ".." in pieces[at] and _STATE.fullmatch(pieces[0]):
+    if at == 1 and _STATE.fullmatch(pieces[0]) and (".." in pieces[at] or _NOTHING.fullmatch(pieces[0])):
         return
     if at and _HALF.fullmatch(pieces[at - 1]):
         raise HalfDateError(NO_DATE.format(" ".join(pieces[at - 1 :])))

@@ -78,16 +78,26 @@ def dated(case: Case, spans: Spans, lead: int) -> PartSpan:
     return spans.copy._replace(likely=None)
 
 
-def of_its_pressing(case: Case, copy: PartSpan, sure: int | None) -> PartSpan:
+def of_its_pressing(case: Case, copy: PartSpan, disc: PartSpan, sure: int | None) -> PartSpan:
     """The copy's date within the years of the pressing that the dealer named, where the two can meet, else
-    of the one that is ``sure``, where its parts allow all of those.
+    of the one that is ``sure``, where its parts allow all of those. Where a part of which nobody knows
+    whether it belongs is later than that pressing, the copy's date is the disc's under it.
     """
     which = sure if case.named is None else case.named
     pressing = None if which is None else case.pressing(which)
     met = copy.likely.meet(pressing.period) if pressing is not None and copy.likely is not None else None
+    if met is None and pressing is not None and copy.likely is not None and _is_open(case):
+        within = disc.likely.meet(pressing.period) if disc.likely is not None else None
+        return copy if within is None else copy._replace(likely=within)
     if met is None or pressing is None or (case.named is None and met != pressing.period):
         return copy
     return copy._replace(likely=met)
+
+
+def _is_open(case: Case) -> bool:
+    """Whether of some part it is not established that it belongs, and the dealer did not say so either."""
+    rulings = case.record["rulings"]
+    return any(one.stands == "open" and part not in rulings for part, one in case.agreement.items())
 
 
 def _stands(case: Case, clash: Clash, lead: int) -> bool:

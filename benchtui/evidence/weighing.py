@@ -70,7 +70,7 @@ def weigh(
     anew = _may_be_new(case, timely, open_clues, in_hand) if settled else {}
     if anew:
         settled, held = False, "new"
-    copy = of_its_pressing(case, dated(case, spans, lead), lead if settled else None)
+    copy = of_its_pressing(case, dated(case, spans, lead), spans.disc, lead if settled else None)
     rows_of = (lambda part: anew.get(part, [])) if anew and ask else open_clues.of
     looking = settings._replace(least_bits=settings.unknown_bits) if held == "new" else settings
     decided = settled or imitation is not None or held in ("cuts", "new")

@@ -89,6 +89,7 @@ def read_table(
             above = "; ".join(" ".join(filter(None, row)) for row in heads.above)
             found.told.append(f"above the columns' names: {above[:160]}")
         _read_rows(found, sheet.rows())
+        found.told += _open_rows(found, heads.headings(sheet.header))
     finally:
         sheet.close()
     for row in found.rows:
@@ -196,6 +197,17 @@ def _beside_an_end(headings: list[Heading]) -> list[Heading]:
     if "to" not in named or "from" in named:
         return headings
     return [one._replace(fixed="from") if one.fixed == "made" else one for one in headings]
+
+
+def _open_rows(found: TableRead, named: list[Heading]) -> list[str]:
+    """That rows with a ``made`` that is the beginning, and no end, are open; nothing where none is."""
+    at = {one.at for one in named if one.fixed == "made"}
+    made = next((one for one in found.headings if one.at in at and one.fixed == "from"), None)
+    lines = [row.line for row in found.rows if row.fixed.get("from") and not row.fixed.get("to")]
+    if made is None or not lines:
+        return []
+    shown = f"line{'s' * (len(lines) != 1)} {', '.join(map(str, lines[:6]))}{' ...' * (len(lines) > 6)}"
+    return [f"'{made.full}' is the beginning beside a column of ends: from then on in {shown}"]
 
 
 def _mapped(headings: list[Heading], mapping: dict[str, str]) -> list[Heading]:

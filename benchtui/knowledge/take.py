@@ -155,7 +155,21 @@ class Planner:
         for one in column.each if column.how in ("known", "new") else ():
             mine = [title for title in plan.titles if column.of(title.company) is one]
             _add_answers(one, _cells(mine, heading) if column.twins else cells, decisions)
+        _of_one_company(plan, column)
         return column
+
+
+def _of_one_company(plan: Plan, column: Column) -> None:
+    """A new question that the rows of one company alone speak of, in a table of several, is asked of its
+    titles.
+    """
+    if column.how != "new" or column.clue is None or column.clue.companies:
+        return
+    at, titles = column.heading.at, [one for one in plan.titles if one.how in WRITTEN]
+    spoken = {one.company for one in titles if any(row.clues.get(at) for row in one.group.rows)}
+    if len(spoken) == 1 < len({one.company for one in titles}) and "" not in spoken:
+        column.whose = tuple(spoken)
+        column.change_clue(column.clue._replace(companies=column.whose))
 
 
 def _called(heading: Heading, clue: Clue) -> bool:

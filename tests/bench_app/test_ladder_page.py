@@ -223,6 +223,28 @@ def test_a_lane_of_the_words_of_a_question_there_is_dates_that_question(whelkin:
     _lane(whelkin, "disc label: print / red ..1962 / plum 1963..")
     assert whelkin.refused
     assert "call 'plum' as it does" in whelkin.said
+    assert whelkin.desk.open.line is not None
+    whelkin.desk.open.line.text = ""
+    whelkin.enter("disc label: print / red ..1962 / blue till 1966 / plum 1967..")
+    assert "dates of 3 answers; new: plum" in whelkin.said
+    assert _states(whelkin, "own-print")[-1] == ("plum", "[1967..]")
+
+
+def test_a_place_alone_says_whose_it_is_and_the_ladder_of_a_company_not_known_yet_is_begun(
+    whelkin: Hands,
+) -> None:
+    _lane(whelkin, "runout: hand / scratched ..1964 / stamped 1965..")
+    clue = whelkin.desk.library.clue("own-hand")
+    assert clue is not None
+    assert (clue.part, clue.place, clue.companies) == ("disc", "runout", ("Whelkin",))
+    whelkin.do("book-find")
+    if whelkin.desk.open.menu is not None:
+        whelkin.key("n")
+    whelkin.enter("Tarn & Fell")
+    _lane(whelkin, "spine: print / red ..1964 / blue 1965..")
+    made = whelkin.desk.library.clue("own-print")
+    assert made is not None
+    assert (made.part, made.place, made.companies) == ("cover", "spine", ("Tarn & Fell",))
 
 
 def test_what_was_left_of_a_change_stands_in_no_line_of_another_state(whelkin: Hands) -> None:

@@ -74,6 +74,15 @@ def test_the_letter_around_a_list_is_no_record_and_is_told() -> None:
     assert found.headings == ["Dear Una, here are the records:", "Best regards, Hester"]
 
 
+def test_a_year_in_the_place_of_number_or_grade_is_a_year() -> None:
+    found = read_pasted(
+        "Osier Six, Nine Gates, QL 115, 1965\nPlover Teeth, Saltmarsh (QL 101), c1967\nKreel, Hello, 12\n"
+    )
+    assert [(line["title"], line["catalogue"], line.get("first"), line["grade"]) for line in found.lines] == [
+        ("Nine Gates", "QL 115", "1965", ""), ("Saltmarsh", "QL 101", "1967~", ""), ("Hello", "12", None, ""),
+    ]  # fmt: skip
+
+
 def test_a_letter_s_end_and_copies_counted_in_words_are_read_as_meant() -> None:
     """The name and street beneath "With kind regards" were two records, two copies were one."""
     found = read_pasted(

@@ -111,7 +111,16 @@ def test_half_a_date_is_no_date(text: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["no print ..1957", "not glossy 1963", "early label 1963..", "2nd rim after 1966"]
+    "text",
+    [
+        "no print ..1957",
+        "not glossy 1963",
+        "early label 1963..",
+        "2nd rim after 1966",
+        "none up to 1964",
+        "none 1963 on",
+        "nothing from 1963",
+    ],
 )
 def test_words_of_the_state_itself_are_no_part_of_its_date(text: str) -> None:
     assert read_dated(text).span is not None

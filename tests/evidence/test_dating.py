@@ -270,3 +270,27 @@ def test_several_spans_and_a_date_that_cannot_be_read(record_of: Any) -> None:
     assert weighed.dates[0].when() == "1958 or 1961"
     record["dated"] = [by_hand("cover-1", "some day"), by_hand("gone", "1958")]
     assert weigh(record, Shelf([], [])).dates == ()
+
+
+def test_an_inner_that_may_not_belong_does_not_date_the_copy_beyond_its_pressing(
+    record_of: Any, saw: Any
+) -> None:
+    """A copy of 1963, as sure as can be, was told as of 1966 or later by an inner that may be another copy's."""
+    docket = Clue(
+        "docket", "Docket", "inner", "front",
+        (Answer("yes", "yes", 1, parse_edtf("[1968..]"), "soft"), Answer("no", "no", 2)),
+    )  # fmt: skip
+    print_of = Clue(
+        "print", "Print", "disc", "label",
+        (Answer("gold", "gold", 1, parse_edtf("[..1963]"), "firm"), Answer("red", "red", 2)),
+    )  # fmt: skip
+    books = Shelf([title_of(("one", "1963", 1, "always"))], [print_of, docket])
+    record = record_of("t")
+    saw(record, "disc-1", "print", "gold")
+    saw(record, "inner-1", "docket", "yes")
+    record["pressing"] |= {"id": "one", "how": "hand"}
+    found = weigh(record, books)
+    assert found.agreement["inner-1"].stands == "open"
+    assert found.copy_span.likely == parse_edtf("1963")
+    record["rulings"]["inner-1"] = "own"
+    assert weigh(record, books).copy_span.likely == parse_edtf("[1966..]"), "the dealer says that it belongs"

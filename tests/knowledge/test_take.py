@@ -465,6 +465,18 @@ def test_made_beside_a_column_of_ends_is_the_beginning_also_of_a_row_without_an_
     rows = "A Wren,Bell Row,PL 9,1958,1961,4\n,,,1962,,3\nB Tit,Low Row,PL 8,1959-60,,2\n"
     plan = field.plan(field.table("artist,title,number,made,to,price\n" + rows), currency=HERE)
     assert [one.fields["period"] for one in plan.pressings] == ["[1958..1961]", "[1962..]", "[1959..1960]"]
+    assert "'made' is the beginning beside a column of ends: from then on in lines 3, 4" in list(
+        preview_lines(plan)
+    )
+
+
+def test_a_new_question_of_one_company_s_rows_alone_is_asked_of_its_titles(field):
+    rows = "A Wren,Bell Row,PL 9,Mossgate,1961,grey,\n,,,,1964,blue,\nB Tit,Low Row,QF 8,Quill & Reed,1961,grey,thick\n"
+    plan = field.plan(
+        field.table("artist,title,number,company,made,label colour,rim\n" + rows), currency=HERE
+    )
+    asked = {one.heading.name: one.clue.companies for one in plan.columns}
+    assert asked == {"label colour": (), "rim": ("Quill & Reed",)}
 
 
 def test_a_column_label_of_which_each_title_has_one_value_is_the_company(field):

@@ -24,7 +24,8 @@ def read(text: str, module: int = 2, height: int = 40) -> str:
     quiet = "0" * code128.QUIET
     line = [0 if bit == "1" else 255 for bit in quiet + code128.modules(text) + quiet]
     picture = np.repeat(np.tile(np.repeat(np.array(line, dtype=np.uint8), module), (height, 1)), 1, axis=0)
-    found = zxingcpp.read_barcodes(picture)
+    # of some signs in a row its reader of another symbol makes something too
+    found = zxingcpp.read_barcodes(picture, formats=zxingcpp.barcode_formats_from_str("Code128"))
     assert len(found) == 1
     assert found[0].format == zxingcpp.BarcodeFormat.Code128
     return str(found[0].text)

@@ -262,22 +262,33 @@ def _bare(clue: Clue) -> str:
 
 
 def _date_known(desk: Desk, known: Clue, made: Clue, text: str) -> bool:
-    """The lane's dates are those of the question's answers; False, and said, where one fits none.
+    """The lane's dates are those of the question's answers, and behind all of them a state that it lacks is
+    new; False, and said, where one may be another's slip, or no digit is left.
 
     How sure a date was, and why, stays where the line (``text``) says nothing of it.
     """
     by_words = {fold(one.text): one for one in known.answers}
     strange = [one.text for one in made.answers if fold(one.text) not in by_words]
-    if strange:
+    free = [digit for digit in range(1, 10) if digit not in {one.digit for one in known.answers}]
+    named = {fold(one.text) for one in made.answers}
+    meant = [one.text for one in known.answers if fold(one.text) not in named and not one.absent]
+    if strange and meant:
         has = ", ".join(one.text for one in known.answers)
         desk.refuse(f"'{known.ask}' is a question already, with {has}: call '{strange[0]}' as it does")
         return False
+    if len(strange) > len(free):
+        desk.refuse(f"'{known.ask}' has no digit left for '{strange[-1]}': nine states are the most")
+        return False
     said = {fold(one.words): one for one in states_in_turn(text.partition("/")[2])}
-    states = [redated(by_words[fold(one.text)], said[fold(one.text)]) for one in made.answers]
+    taken = [one.id for one in known.answers]
+    new = {fold(one): dated_answer(said[fold(one)], taken, free.pop(0)) for one in strange}
+    states = [new.get(fold(one.text)) or redated(by_words[fold(one.text)], said[fold(one.text)])
+              for one in made.answers]  # fmt: skip
     stays = [f"{one.text} stays {one.hardness}" for one in states if _kept_sure(one, said[fold(one.text)])]
     how = f"; {', '.join(stays)} (soft behind its dates makes it soft)" if stays else ""
     companies = _companies(desk, known)
-    say = f"{known.ask}: dates of {len(states)} answers{how}"
+    more = f"; new: {', '.join(strange)}" if strange else ""
+    say = f"{known.ask}: dates of {len(states)} answers{more}{how}"
     return _change(desk, Lane(known, ()), say, *states, companies=companies)
 
 

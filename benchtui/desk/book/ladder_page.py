@@ -13,12 +13,13 @@ from benchtui.books.ladder import Lane, shown_lanes
 from benchtui.books.shape import Answer, hardness_text
 from benchtui.desk.book.book_changes import OF_THE_BOOKS
 from benchtui.desk.core.command import command
-from benchtui.desk.core.desk import Choice, Desk, Menu, Page
+from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Page
 from benchtui.desk.core.field import field_of
 from benchtui.desk.core.page_parts import Bar, Column, PageView, Row, Table, says, words
 from benchtui.desk.core.pages import page
-from benchtui.desk.line.lines import open_line
+from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.model.span import hull, spans_text
+from benchtui.titles.fold import fold
 
 LANE_ABOUT = (
     "part, place: what is told apart / first state ..1964 / next state 1965..: disc label: label / red ..1964"
@@ -36,9 +37,11 @@ def _near(desk: Desk) -> list[str]:
 
 
 def companies_of(desk: Desk) -> list[str]:
-    """Whose ladders there may be: those at hand, then those that most questions of the books are of."""
+    """Whose ladders there may be: those at hand, of most questions, of most titles."""
     counted = Counter(company for clue in desk.library.clues() for company in clue.companies)
-    return [*dict.fromkeys((*_near(desk), *(company for company, _ in counted.most_common())))]
+    titled = Counter(title.company for title in desk.library.titles() if title.company)
+    far = (company for by in (counted, titled) for company, _ in by.most_common())
+    return [*dict.fromkeys((*_near(desk), *far))]
 
 
 def company_of(desk: Desk) -> str:
@@ -70,19 +73,37 @@ def ladder(desk: Desk) -> None:
 
 
 def ask_company(desk: Desk) -> None:
-    """By a digit to the ladder of another company."""
-
-    def go(company: str) -> None:
-        desk.open.page = Page("ladder", data={"company": company})
-        desk.say("")
-        desk.place()
-
+    """By a digit to the ladder of another company, by its name to that of one not known yet."""
     others = [one for one in companies_of(desk) if one != company_shown(desk)][:9]
-    choices = [Choice(str(no), one, partial(go, one)) for no, one in enumerate(others, 1)]
+    choices = [Choice(str(no), one, partial(_turn_to, desk, one)) for no, one in enumerate(others, 1)]
     if not choices:
-        desk.refuse("no other company is known: a record's, the field's, or one that a question is asked of")
+        _name_company(desk)
         return
-    desk.open.menu = Menu("Whose ladder?", tuple(choices), name="ladder-company")
+    another = Choice("n", "a company that is not here yet", partial(_name_company, desk))
+    desk.open.menu = Menu("Whose ladder?", (*choices, another), name="ladder-company")
+
+
+def _turn_to(desk: Desk, company: str) -> None:
+    desk.open.page = Page("ladder", data={"company": company})
+    desk.say("")
+    desk.place()
+
+
+def _name_company(desk: Desk) -> None:
+    open_line(desk, "ladder-company", "whose ladder", about="the company's name, as titles have it")
+
+
+def _take_company(desk: Desk, line: OpenLine) -> None:
+    typed = " ".join(line.text.split())
+    if not typed:
+        desk.refuse("type the company's name; Escape leaves")
+        return
+    known = next((one for one in companies_of(desk) if fold(one) == fold(typed)), typed)
+    close_line(desk)
+    _turn_to(desk, known)
+
+
+LINES["ladder-company"] = LineKind(_take_company)
 
 
 def company_shown(desk: Desk) -> str:

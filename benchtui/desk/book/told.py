@@ -26,8 +26,11 @@ def told_question(
     where, colon, ask = head.partition(":")
     kind, _, place = " ".join(where.casefold().split()).partition(" ")
     ask = " ".join(ask.split())
+    if kind not in PLACES and not place:  # ``runout: hand`` is the disc's
+        kind, place = next(((part, kind) for part, its in PLACES.items() if kind in its), (kind, ""))
     if not colon or kind not in PLACES or not ask:
-        raise ValueError(f"begin with the part and place, a colon, and what is told apart: {about}")
+        parts = ", ".join(PLACES)
+        raise ValueError(f"begin with the part ({parts}) and place, a colon, what is told apart: {about}")
     taken = [one.id.removeprefix("own-") for one in desk.library.clues()]
     return Clue(
         f"own-{new_id(ask, taken)}", ask, kind, place or "whole", read(answers),

@@ -135,6 +135,7 @@ def read_pasted(text: str) -> SenderList:
             headings.append(_joined(row))
         else:
             named = {name: row[at] for name, at in columns.items() if at < len(row)}
+            named = named if header is not None else _with_year(named)
             alone = header is None and (_is_both(row) or _has_number(row))
             lines.append(_line(row, _by_look(row) if by_look or alone else named))
     if not lines:
@@ -271,6 +272,12 @@ def _by_look(row: list[str]) -> dict[str, str]:
         else:  # the title has the sign that parts the cells
             both = f"{both}, {cell}"
     return {BOTH: both} | cells
+
+
+def _with_year(cells: dict[str, str]) -> dict[str, str]:
+    """Cells known by their places alone, a year among them as what it looks like."""
+    at = next((name for name in ("catalogue", "grade") if is_year(cells.get(name, ""))), "")
+    return {**cells, "first": cells[at], at: ""} if at else cells
 
 
 def _look(cell: str) -> str:
