@@ -38,6 +38,7 @@ _BETWEEN = re.compile(r"/(?![^()]*\))")
 """What parts answers: not a slash in a reason."""
 _SLASHED = re.compile(r"\b(\d{1,2})/((?:18|19|20)\d\d)\b|\b((?:18|19|20)\d\d)/(\d\d)\b")
 """``07/1970`` and ``1964/65``: nor does the slash of a date part them."""
+_TIMELESS = re.compile(r"(?P<rest>.*\S)\s+of any time", re.IGNORECASE)
 _WHY = re.compile(r"^(?P<rest>.*?)\s*\((?P<why>[^()]*)\)$")
 
 
@@ -59,6 +60,8 @@ class DatedWords(NamedTuple):
 def read_dated(text: str) -> DatedWords:
     """The words, and the date that stands behind them. ValueError, in a sentence, for a date that is none."""
     text = " ".join(text.split())
+    if timeless := _TIMELESS.fullmatch(text):
+        return DatedWords(timeless["rest"])
     told = _WHY.match(text)
     rest, why = (told["rest"], told["why"].strip()) if told else (text, "")
     hard = _FIRM.match(rest)

@@ -58,7 +58,9 @@ def spans_of(
         # An inner may be a plain one from stock; disc and cover are the title's own.
         dated = [*bounds, *issued] if part.kind in TITLES_OWN else bounds
         certain = meet([one.certain() for one in bound.each()] for bound in bounds)
-        likely = meet([one.graced(settings) for one in bound.each()] for bound in dated)
+        likely = _by_more_than_grace(
+            meet([one.graced(settings) for one in bound.each()] for bound in dated), dated
+        )
         parts[part.id] = PartSpan(certain, likely)
         if (certain is None or likely is None) and part.id not in elsewhere:
             clashes.append(clash_within(part.id, dated, settings, names))
@@ -93,6 +95,21 @@ def spans_of(
     told_parts = {key: span._replace(likely=_given(span.likely, by_part[key])) for key, span in parts.items()}
     copy = copy._replace(likely=_given_copy(copy.likely, belonging, torn))
     return Spans(told_parts, told_parts[disc.id] if disc else disc_span, copy, told, dates, torn)
+
+
+SLIVER = 31
+"""Days: a shorter time in which only the grace of two dates meets is none."""
+
+
+def _by_more_than_grace(likely: Span | None, bounds: Iterable[Bound]) -> Span | None:
+    """The likely span; None where the dates themselves exclude each other and their grace leaves some days: a
+    label of 1961 and a title of 1963 would be of one day in July 1962.
+    """
+    if likely is None or likely.earliest is None or likely.latest is None:
+        return likely
+    if (likely.latest - likely.earliest).days >= SLIVER:
+        return likely
+    return None if meet([one.span for one in bound.each()] for bound in bounds) is None else likely
 
 
 def _given(span: Span | None, bounds: Iterable[Bound]) -> Span | None:

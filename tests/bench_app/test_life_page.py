@@ -232,7 +232,7 @@ def test_a_life_edited_into_nonsense_is_said_on_the_page(october: Hands) -> None
     october.do("page-leave")
     assert "WHAT HAPPENED TO IT CANNOT BE READ" in text_of(middle_rows(october.desk, 100, 30, FANCY))
     october.do("record-page", "record-correct").enter("9; of a newer version; void")
-    assert "event 9 corrected" in october.said
+    assert "event 9 is void" in october.said
     assert standing(october.record).what == "sold"
     assert "9 2026-11-25 lent [b]out[/b] (corrected by event" in " ".join(page_of(october).split()), (
         "it stays"
@@ -246,7 +246,7 @@ def test_an_event_whose_amount_cannot_be_read_is_voided(october: Hands) -> None:
         change.record(october.record["id"])["life"].append(payout)
     assert "of record 3: " in page_of(october)
     october.do("record-correct").enter("9; a slip by hand; void")
-    assert "event 9 corrected" in october.said
+    assert "event 9 is void" in october.said
     assert standing(october.record).what == "sold"
 
 

@@ -178,3 +178,18 @@ def test_a_time_between_two_spans_clashes_with_the_nearer(record_of: Any, saw: A
         w = weighed(record_of(), saw, rate, dated("code", "cover", made))
         assert w.parts["cover-1"].certain is None
         assert [clash.say for clash in w.clashes] == [say]
+
+
+def test_some_days_in_which_the_grace_of_two_dates_meets_are_no_date(record_of: Any, saw: Any) -> None:
+    """A label to 1961 of a title of 1963 went out as "probably made in July 1962"."""
+    plum = dated("plum", "disc", "[..1961]", "firm")
+    record = record_of("t")
+    saw(record, "disc-1", "plum", "yes")
+
+    def of(first: str) -> Weighing:
+        return weigh(record, Shelf([BookTitle("t", "", "", parse_edtf(first))], [plum]))
+
+    assert of("1963").disc_span.likely is None
+    (clash,) = of("1963").clashes
+    assert "first issue from 1963, plum to 1961" in clash.say
+    assert of("1962").disc_span.likely is not None

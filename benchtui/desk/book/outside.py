@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from benchtui.desk.core.desk import Desk
+from benchtui.desk.line.lines import refresh
 from benchtui.desk.own_book.growing import books_changed
 
 
@@ -20,6 +21,8 @@ def look_at_books(desk: Desk) -> bool:
     if not desk.library.is_stale():
         return False
     books_changed(desk)
+    if desk.open.line is not None:  # a title that is gone is not offered any more
+        refresh(desk)
     aside = aside_line(desk.library.aside)
     if aside:
         desk.refuse(aside)

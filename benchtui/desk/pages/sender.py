@@ -108,7 +108,10 @@ def _account(doc: dict[str, object], made: Statement | None, trouble: str) -> li
 def _counts(made: Statement) -> str:
     returned = {(line.record, line.sold_on) for line in made.lines if line.state == RETURNED}
     sales = [line for line in made.lines if line.state == "sold"]
-    sold = sum(not any(key == one.record and on >= one.sold_on for key, on in returned) for one in sales)
+    off = {(line.record, -line.price.minor) for line in made.lines if line.state == "correction"}
+    void = [one for one in sales if one.price.minor and (one.record, one.price.minor) in off]
+    left = [one for one in sales if one not in void]
+    sold = sum(not any(key == one.record and on >= one.sold_on for key, on in returned) for one in left)
     back = sum(line.state == "handed back" for line in made.lines)
     counts = f"{sold} sold, {len(made.in_the_shop())} still in the shop"
     counts += f", {back} handed back" if back else ""

@@ -192,7 +192,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
         return life.correct(record, when, of, why, right)
 
     old = _event(before, of)
-    said = f"event {of} corrected{_amounts(now)}: {why}"
+    said = f"event {of} is void: {why}" if now is None else f"event {of} corrected{_amounts(now)}: {why}"
     enter_event(desk, parcel_id, record_id, desk.today(), make, said, settle_packing)
     also = booked_into(desk.settings, desk.today(), str(old.get("at", "")))
     also += corrected_on_paper(old, now)
