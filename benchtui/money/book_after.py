@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from decimal import Decimal
 from functools import cached_property
-from typing import Any
+from typing import Any, cast
 
 from benchtui.base.errors import BenchError
 from benchtui.model.parcel import HeadDoc
@@ -21,8 +21,10 @@ from benchtui.money.causes import ALL, OTHER, PAID, UNSAID, VAT, Moves, booked_s
 from benchtui.money.days import next_day
 from benchtui.money.entries import EACH, Closed, Returns
 from benchtui.money.known import life_known_by
+from benchtui.money.late import price_since
 from benchtui.money.policy import Rates
 from benchtui.money.since import Senders, Since, end_of_day, facts_of
+from benchtui.money.spreading import Share
 from benchtui.money.stated_rows import Row, closed_beside, closed_rows
 from benchtui.money.stock import LATER, Entry, Over, correction_words, entry_as_of, shares_as_of
 
@@ -90,18 +92,34 @@ class _Facts:
         self.head, self.rules, self.day, self.before = head, rules, day, before
         self.records = {record["id"]: record for record in records}
         self._book, self._rates = book, rates
-        self._shares = shares_as_of(head, records, rates, book.through)
+        self._rest = records
+        self._shares: dict[str, dict[str, Share]] = {}
 
-    def row(self, record: RecordDoc, as_of: str) -> Row:
-        """The row of the closed days as their facts are known on a later one."""
+    def row(self, record: RecordDoc, as_of: str, sold: str = "") -> Row:
+        """The row of the closed days as their facts are known on a later one. Of what was ``sold`` in them a
+        price that came since changes the purchase."""
         book = self._book
-        return self.row_of(life_known_by(record, book.through, as_of), book.through)
+        until = (self.day or as_of) if sold else book.through
+        return self.row_of(life_known_by(record, book.through, as_of), book.through, until)
 
-    def row_of(self, record: RecordDoc, on: str) -> Row:
-        """The row of a day, with what the record cost by the end of the closed ones."""
-        share = self._shares.get(record["id"])
+    def row_of(self, record: RecordDoc, on: str, until: str = "") -> Row:
+        """The row of a day, with what the record cost by the end of the closed ones, and what its price was
+        by ``until``."""
+        share = self._shares_of(until).get(record["id"])
         entry = entry_as_of(self.head, record, share, self._book.senders, self._rates, on)
         return entry.row(self._rates.currency)
+
+    def _shares_of(self, until: str) -> dict[str, Share]:
+        through = self._book.through
+        since = price_since(self.head, through, until) if until > through else []
+        known = until if since else ""
+        if known not in self._shares:
+            late = [
+                bill if bill not in since else {**bill, "on": through} for bill in self.head.get("late") or ()
+            ]
+            head = self.head if not since else cast("HeadDoc", {**self.head, "late": late})
+            self._shares[known] = shares_as_of(head, self._rest, self._rates, through)
+        return self._shares[known]
 
 
 class StatedParcel:
@@ -159,7 +177,7 @@ class StatedParcel:
                 beside, base = above, own
         if now["left_how"] == LATER:
             return beside, base
-        then, is_last = self._today.row(record, as_of), as_of >= max(self.days, default="")
+        then, is_last = self._today.row(record, as_of, base["sold_on"]), as_of >= max(self.days, default="")
         corrected = self._correction(self._today, record, then, base, beside, is_last)
         pending = corrected is not None and (not is_last or corrected["sold_on"] > as_of)
         if base["sold_on"] and _sale(then) == _sale(base) and over:
@@ -185,7 +203,7 @@ class StatedParcel:
                     facts = self._stated_by(each, base)
                     if (known := facts.records.get(record["id"])) is None:
                         continue
-                    then = facts.row(known, facts.day)
+                    then = facts.row(known, facts.day, base["sold_on"])
                     if corrected := self._correction(facts, known, then, base, beside):
                         beside, base = _with(then, then, corrected, beside, base)
                         found.append((facts.day, beside, base))

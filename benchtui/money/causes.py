@@ -170,8 +170,9 @@ def _tiers(
         if event["what"] == "corrected":
             tiers[0].append(Cause(str(event["at"]), str(event.get("why"))))
     for bill in (head.get("late") or ()) if head else ():
-        of_then = str(bill.get("on", ""))[:10] <= last.through
-        if head and of_then and not _has_bill(last, head["id"], bill):
+        # a price, or what of it was given back, is a purchase's also where it is of a later day
+        moves_then = str(bill.get("on", ""))[:10] <= last.through or bill.get("what") == "price"
+        if head and moves_then and not _has_bill(last, head["id"], bill):
             tiers[record not in {*(bill.get("shares") or ()), *(bill.get("inbound") or ())}].append(
                 _of_bill(bill, record, last)
             )

@@ -61,6 +61,15 @@ def known_by(head: HeadDoc, as_of: str | None) -> HeadDoc:
     return {**head, "late": [bill for bill in late if str(bill.get("on", ""))[:10] <= as_of]}
 
 
+def price_since(head: HeadDoc, through: str, until: str = "9999") -> list[Mapping[str, Any]]:
+    """The bills of the price, and what was given back of it, of the days after ``through``, up to ``until``:
+    of a record that was sold before they change what was paid for it all the same."""
+    late: Sequence[Any] = head.get("late") or ()
+    return [
+        one for one in late if one.get("what") == "price" and through < str(one.get("on", ""))[:10] <= until
+    ]
+
+
 def counts_on(doc: Mapping[str, Any]) -> str:
     """The day on which the books have a bill: its own, unless that was closed when it was entered. Bills of
     older versions do not say so: they count on their own day, and what that changes is a correction."""

@@ -16,6 +16,7 @@ from benchtui.money.book import Parcels, bought_on, consignor
 from benchtui.money.causes import is_since
 from benchtui.money.entries import Closed
 from benchtui.money.known import Doc, Event, booked, end_of, known_doc, known_parcels
+from benchtui.money.late import price_since
 from benchtui.money.policy import Rates
 
 _OF_DAY = frozenset(("bought_on", "delivered", "opened", "dispatched"))
@@ -95,6 +96,7 @@ class Since:
             days = days.union(*(self.of_terms.get(owner, ()) for owner in self._owners_of(head, records)))
         bills = _entered_late(head.get("late"), "on", last)
         days |= {on for bill, on in bills if not self._closed.has_key(f"{head['id']}:late:{bill.get('id')}")}
+        days |= {str(bill["on"])[:10] for bill in price_since(head, last.through)}
         for record in records:
             late = _entered_late([one for one in _events(record) if one["what"] in _MONEY], "at", last)
             days |= {on for event, on in late if not self._closed.has_event(record, event)}

@@ -15,6 +15,7 @@ from benchtui.model.record import RecordDoc
 from benchtui.money import life
 from benchtui.money.account import Account
 from benchtui.money.accounts import periods_of
+from benchtui.money.book_after import stated_of
 from benchtui.money.charges import landed
 from benchtui.money.check import check_accounts
 from benchtui.money.closing import Book, close_books, read_closed
@@ -27,6 +28,7 @@ from benchtui.money.life import When
 from benchtui.money.policy import Rates
 from benchtui.money.spreading import freeze, spread
 from benchtui.money.stated_again import stated_faults
+from benchtui.money.stock import stockbook
 
 Make = Callable[..., RecordDoc]
 TODAY = date(2026, 4, 20)
@@ -258,3 +260,35 @@ def test_what_left_before_it_came_is_counted_as_bought_by_period_and_every_file_
     periods = periods_of(entries, Rates(settings), until)
     assert sum(one.sales.minor - one.purchases.minor for one in periods) == margin
     assert list(vat_disagreements(entries, Rates(settings), (), until)) == []
+
+
+@pytest.mark.parametrize(
+    ("credit", "moved", "why"), [(True, -50, "price credited, sleeve torn"), (False, 50, "late bill")]
+)
+def test_a_late_price_or_credit_of_a_record_sold_in_closed_days_says_why_and_closed_rows_stand(
+    parcel: Any, credit: bool, moved: int, why: str
+) -> None:
+    """Check took it for a change outside the program, the journal said "changed since", and the stock book's
+    closed row was written anew.
+    """
+    head, records = parcel
+    doc = close_books([parcel], SENDERS, SETTINGS, (), "2026-03-31", "2026-04-02T10:00:00Z")
+    closed = read_closed([doc])
+    bill = {"id": "l-0", "what": "price", "minor": 300, "currency": "GBP", "rate": None, "on": "2026-04-15",
+            "booked": "2026-04-15", "credit": credit, "about": "sleeve torn", "inbound": {},
+            "shares": {"r-1": -300 if credit else 300}}  # fmt: skip
+    head["late"] = [bill]
+    entries = shop_entries([parcel], SENDERS, SETTINGS, closed, "2026-06-30")
+    corrections = [one for one in entries if one.corrects and vat_of(one)]
+    assert [(one.day, vat_of(one), one.words["why"]) for one in corrections] == [("2026-04-15", -moved, why)]
+    assert list(check_accounts([parcel], SENDERS, SETTINGS, [doc])) == []
+    names = ("left_how", "sold_on", "purchase_price", "margin", "vat_due", "remark")
+    for on, rows in (("2026-04-10", 1), ("2026-04-20", 2)):
+        entry = next(one for one in stockbook([parcel], SENDERS, SETTINGS, on) if one.stock == "A00001")
+        stated = stated_of(closed, SENDERS, SETTINGS)
+        assert stated is not None
+        above, last = stated.parcel(head, records).lines(records[0], entry, on)
+        told = [tuple(row[name] for name in names) for row in (last, *above) if row is not None]
+        sold = ("sold", "2026-02-03", "10.00", "6.00", "1.00", "")
+        signs = ("-3.00", "3.00", "0.50") if credit else ("3.00", "-3.00", "-0.50")
+        assert sorted(told) == sorted([sold, ("correction", "2026-04-15", *signs, f"{why}")][:rows])

@@ -14,7 +14,7 @@ from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc, new_head
 from benchtui.model.record import RecordDoc, empty_record
 from benchtui.money import life
-from benchtui.money.charges import landed
+from benchtui.money.charges import landed, own_terms
 from benchtui.money.closing import close_books, read_closed
 from benchtui.money.dated import change_from
 from benchtui.money.deal import Extras, deal_fields
@@ -272,7 +272,9 @@ def late(draw: st.DrawFn, year: Year) -> None:
     policy, is_theirs = Rates(year.settings).on(on), what == "duty" and not credit
     theirs = borne_by_senders(minor, head, records, year.senders, policy) if is_theirs else {}
     rest = minor - sum(theirs.values())
-    parts = spread_late(-rest if credit else rest, head, records, costs, on, rule)
+    bought = [one["id"] for one in records if own_terms(head, one) == "bought"]
+    only = [draw(st.sampled_from(bought))] if bought and draw(st.booleans()) else []  # also one sold before
+    parts = spread_late(-rest if credit else rest, head, records, costs, on, rule, only)
     doc = bill(what, minor, "GBP") | {"id": f"l-{len(head.get('late') or [])}", "on": on, "booked": on}
     head["late"] = [*(head.get("late") or []), doc | {"credit": credit, "shares": parts, "inbound": theirs}]
 
