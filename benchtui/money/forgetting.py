@@ -119,6 +119,25 @@ def forget_in_head(head: Doc, person: Person) -> Doc:
     return {**made, **stays}
 
 
+CODES = frozenset((
+    "id", "parcel", "record", "part", "sender", "owner", "consignor", "origin", "what", "state", "kind",
+    "how", "terms", "currency", "at", "on", "booked", "until", "delivered", "dispatched", "opened", "closed_at",
+    "claim_deadline", "begun", "scale", "grade", "shade", "side", "clue", "answer", "stock", "left_how",
+    "came_as", "channels", "fault", "severity",
+))  # fmt: skip
+"""Fields whose values are the program's own words, days and ids: nobody's name is taken out of them."""
+
+
+def code_named(doc: Any, person: Person, field: str = "") -> str:
+    """The first of the program's own words in a document that the name is found in; "" for none."""
+    if isinstance(doc, str):
+        return doc if field in CODES and person.names(doc) else ""
+    inside = [(field, one) for one in doc] if isinstance(doc, list) else []
+    if isinstance(doc, dict):  # what was asked and answered is text
+        inside = [(key, one) for key, one in doc.items() if key not in ("questions", "ops")]
+    return next(filter(None, (code_named(one, person, key) for key, one in inside)), "")
+
+
 def _walk(value: Any, change: Callable[[str], str]) -> Any:
     """The same document with every text changed; keys stay."""
     if isinstance(value, str):

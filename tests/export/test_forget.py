@@ -155,3 +155,14 @@ def test_several_senders_of_that_name_are_told_before_anyone_goes(shop: Shop) ->
     said = told(person, would_forget(shop, person), False)
     both = f"{NAME} (1 Quay) and {NAME} (9 Quay)"
     assert f"several senders have that name: {both}; give whoever stays another name first" in said
+
+
+@pytest.mark.parametrize("name", ["2026-11", "taken-in", "cover"])
+def test_a_name_that_is_a_day_or_a_word_of_the_files_is_refused_before_anything_is_touched(
+    shop: Shop, name: str
+) -> None:
+    """``forget 2026-11`` wrote "(forgotten)" into a parcel's own number, and its file was lost."""
+    before = {path: path.read_bytes() for path in sorted((shop.path / "parcels").glob("*.json"))}
+    with pytest.raises(BenchError, match="which is no name"):
+        would_forget(shop, person_of(shop, name))
+    assert {path: path.read_bytes() for path in sorted((shop.path / "parcels").glob("*.json"))} == before

@@ -273,7 +273,8 @@ def late(draw: st.DrawFn, year: Year) -> None:
     theirs = borne_by_senders(minor, head, records, year.senders, policy) if is_theirs else {}
     rest = minor - sum(theirs.values())
     bought = [one["id"] for one in records if own_terms(head, one) == "bought"]
-    only = [draw(st.sampled_from(bought))] if bought and draw(st.booleans()) else []  # also one sold before
+    alone: bool = draw(st.booleans())
+    only = [draw(st.sampled_from(bought))] if bought and alone else []  # also one sold before
     parts = spread_late(-rest if credit else rest, head, records, costs, on, rule, only)
     doc = bill(what, minor, "GBP") | {"id": f"l-{len(head.get('late') or [])}", "on": on, "booked": on}
     head["late"] = [*(head.get("late") or []), doc | {"credit": credit, "shares": parts, "inbound": theirs}]
