@@ -120,10 +120,10 @@ def forget_in_head(head: Doc, person: Person) -> Doc:
 
 
 CODES = frozenset((
-    "id", "parcel", "record", "part", "sender", "owner", "consignor", "origin", "what", "state", "kind",
-    "how", "terms", "currency", "at", "on", "booked", "until", "delivered", "dispatched", "opened", "closed_at",
-    "claim_deadline", "begun", "scale", "grade", "shade", "side", "clue", "answer", "stock", "left_how",
-    "came_as", "channels", "fault", "severity",
+    "id", "parcel", "record", "part", "sender", "owner", "consignor", "origin", "what", "state",
+    "kind", "how", "terms", "currency", "at", "on", "booked", "until", "delivered", "dispatched",
+    "opened", "closed_at", "claim_deadline", "begun", "scale", "grade", "shade", "side", "clue",
+    "answer", "stock", "left_how", "came_as", "channels", "fault", "severity",
 ))  # fmt: skip
 """Fields whose values are the program's own words, days and ids: nobody's name is taken out of them."""
 
