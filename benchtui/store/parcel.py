@@ -185,10 +185,10 @@ class Parcel:
     def action(self, say: str, kept: bool = False, was: Doc | None = None) -> Iterator[Change]:
         """One action: what is changed inside is saved together and can be undone, or none of it.
 
-        An exception inside changes nothing; no difference leaves no history. ``kept``: undo stops before
-        this one (half of it lies in another file). ``was``: kept with its entry (see `Entry`). BenchError
-        for a closed parcel, one open for reading, an action within an action, or a value that JSON cannot
-        hold.
+        An exception inside changes nothing; no difference leaves no history, but where a book was changed
+        with it. ``kept``: undo stops before this one (half of it lies in another file). ``was``: kept with
+        its entry (see `Entry`). BenchError for a closed parcel, one open for reading, an action within an
+        action, or a value that JSON cannot hold.
         """
         if self.closed:
             raise BenchError(f"parcel {self.id} is closed", "", "enter a dated correction")
@@ -345,7 +345,7 @@ class Parcel:
     def _commit(self, outcome: Outcome, say: str, kept: bool, was: Doc | None = None) -> None:
         """The action's documents and its history entry, in one write."""
         head = dict(cast(Doc, self.head) if outcome.head is None else outcome.head)
-        if not outcome.ops:
+        if not outcome.ops and not (was or {}).get("book"):
             return self._put(outcome, head)
         ops = fresh(outcome.ops)
         entry, gone = self._history.plan(say, self._clock(), ops, self._undone, kept, fresh(was))

@@ -311,6 +311,13 @@ def test_a_new_answer_does_not_take_the_place_of_one_that_was_seen_on_this_copy(
     (kept,) = label.answers("tw-label")
     assert kept["answer"] == "reed"
     assert "this copy keeps 'reed paper, brown print' (9 changes it" in label.said
+    before = canonical(label.desk.work.parcel)
+    label.do("undo")
+    assert "taken back: record 1, disc: new answer" in label.said
+    assert [one["answer"] for one in label.answers("tw-label")] == ["reed"], "what was seen before it stays"
+    assert not own_book(label.desk).exists()
+    label.do("redo")
+    assert canonical(label.desk.work.parcel) == before
     label.ask("label paper").answer("laid-paper")
     assert [one["answer"] for one in label.answers("tw-label")] == ["laid-paper"]
 
