@@ -36,6 +36,8 @@ _FENCED = re.compile(r"^([-=*_#~+.]{2,})\s*[^-=*_#~+.].*[-=*_#~+.]{2,}$")
 _SUM = re.compile(
     r"(?:sub)?(?:tot(?:al)?|sum|summe|gesamt|totale?)\b[.:]?\s*:?\s*[£€$]?\s?\d.*"
     r"|\d+\s+(?:records?|pcs|pieces|lps?|discs?|items)\.?(?: in (?:all|total))?"
+    r"|(?:(?:sub)?tot(?:al)?\b\s*:|in (?:all|total)\b)"
+    r".*(?:\b(?:records?|pcs|pieces|lps?|discs?|items|pounds?|euros?|dollars?)\b|[£€$]\s?\d).*"
     r"|(?:postage|shipping|p&p)(?: (?:and|&|\+) (?:packing|handling))?\s*:?\s*\d+"
     r"|(?:postage|shipping|p&p)\b.*(?:[£€$]\s?\d|\d[.,]\d\d\b|\d\s?(?:[£€$]|EUR\b|GBP\b|USD\b)).*",
     re.I,
@@ -51,7 +53,7 @@ _SENTENCE = 5
 _AMOUNT = re.compile(r":|[£€$]|\d[.,]\d\d\b")
 _FAREWELL = re.compile(
     r"(?:(?:with )?(?:my )?(?:best|kind|warm)(?:est)? (?:regards|wishes)|all the best|many thanks|thank you"
-    r"|yours (?:truly|sincerely|faithfully)|mit freundlichen gr|viele gr|cordialement)\b[^\d]*"
+    r"|yours(?: (?:truly|sincerely|faithfully))?|mit freundlichen gr|viele gr|cordialement)\b[^\d]*"
     r"|(?:regards|thanks|thx|cheers)[,.!]*",
     re.I,
 )
