@@ -19,9 +19,9 @@ _YEAR = re.compile(
 _FIRM = re.compile(r"^(?P<rest>.*\S)\s+(?P<firm>firm|soft)$", re.IGNORECASE)
 _HALF = re.compile(
     r"(?:before|after|not|no|than|until|till|through|thru|by|from|since|between|and|or|to|about|around|circa"
-    r"|ca|early|mid|late|end|spring|summer|autumn|fall|winter|never|none|nothing|longer|but|except|only|just|half|quarter|post|pre"
-    r"|first|last|of|in|during|up|including|hardly|rarely|seldom|mostly|ended|stopped|ceased|gone|dropped"
-    r"|discontinued|christmas|xmas|easter|\d{1,2}(?:st|nd|rd|th))[.,]?",
+    r"|ca|early|mid|late|end|spring|summer|autumn|fall|winter|never|none|nothing|longer|but|except|only|just"
+    r"|half|quarter|post|pre|first|last|of|in|during|up|including|hardly|rarely|seldom|mostly|ended|stopped"
+    r"|ceased|gone|dropped|discontinued|christmas|xmas|easter|\d{1,2}(?:st|nd|rd|th))[.,]?",
     re.IGNORECASE,
 )
 """Words that make another date of the one behind them, or its contrary."""
@@ -36,7 +36,7 @@ _BOUND = re.compile(r"(?:before|after|until|till|by|from|since)\b", re.IGNORECAS
 NO_DATE = "no date read from '{}': write 1963, before 1963, 1963.., not before May 1965, 1961..1963"
 _BETWEEN = re.compile(r"/(?![^()]*\))")
 """What parts answers: not a slash in a reason."""
-_SLASHED = re.compile(r"\b(\d{1,2})/((?:18|19|20)\d\d)\b|\b((?:18|19|20)\d\d)/(\d\d)\b")
+_SLASHED = re.compile(r"\b\d{1,2}/(?:18|19|20)\d\d\b|\b(?:18|19|20)\d\d/\d\d\b")
 """``07/1970`` and ``1964/65``: nor does the slash of a date part them."""
 _TIMELESS = re.compile(r"(?P<rest>.*\S)\s+of any time", re.IGNORECASE)
 _WHY = re.compile(r"^(?P<rest>.*?)\s*\((?P<why>[^()]*)\)$")
@@ -119,7 +119,7 @@ def read_times(text: str) -> Span:
 def answers_apart(text: str) -> list[str]:
     """The answers of a line, each as typed: a slash parts them, but not in a reason's brackets or a date."""
     parts = _BETWEEN.split(_SLASHED.sub(lambda date: date[0].replace("/", "\0"), text))
-    return [part.replace("\0", "/") for part in parts]
+    return [part.replace("\0", "/") for part in parts if part.strip()]
 
 
 def answers_from(text: str) -> tuple[Answer, ...]:
@@ -128,7 +128,7 @@ def answers_from(text: str) -> tuple[Answer, ...]:
     A single one gets "not there" beside it. ValueError, in a sentence, for what cannot be a question's
     answers: none at all, two alike, more than nine.
     """
-    return _answers(_each(text))
+    return _answers([read_dated(part) for part in answers_apart(text)])
 
 
 def states_from(text: str) -> tuple[Answer, ...]:
@@ -140,18 +140,15 @@ def states_in_turn(text: str) -> list[DatedWords]:
     """The states of a lane, each as typed; one of which words say only until when (``olive till 1966``)
     begins where the one before it ended. ``..1966`` is from the beginning on. ValueError as ``read_dated``.
     """
-    told = _each(text)
-    for n, part in enumerate(filter(str.strip, answers_apart(text))):
+    parts = answers_apart(text)
+    told = [read_dated(part) for part in parts]
+    for n, part in enumerate(parts):
         ended, span = told[n - 1].span if n else None, told[n].span
         if ended is None or span is None or ended.latest is None or span.latest is None or ".." in part:
             continue
         if span.earliest is None and span.latest > ended.latest:
             told[n] = told[n]._replace(span=Span(ended.latest + timedelta(days=1), span.latest))
     return told
-
-
-def _each(text: str) -> list[DatedWords]:
-    return [read_dated(part) for part in answers_apart(text) if part.strip()]
 
 
 def _answers(told: list[DatedWords]) -> tuple[Answer, ...]:

@@ -69,10 +69,8 @@ def dated(case: Case, spans: Spans, lead: int) -> PartSpan:
     if disc is None or disc.id not in spans.torn:
         return spans.copy
     called = lead if case.named is None else case.named
-    pressing, its = (
-        case.pressing(called),
-        [one for one in own_of(case, spans.clashes) if disc.id in one.parts],
-    )
+    pressing = case.pressing(called)
+    its = [one for one in own_of(case, spans.clashes) if disc.id in one.parts]
     if pressing is not None and (pressing.kind in NOT_BY_THE_COMPANY or not holds_back(case, its, called)):
         return spans.copy
     return spans.copy._replace(likely=None)
@@ -85,13 +83,14 @@ def of_its_pressing(case: Case, copy: PartSpan, disc: PartSpan, sure: int | None
     """
     which = sure if case.named is None else case.named
     pressing = None if which is None else case.pressing(which)
-    met = copy.likely.meet(pressing.period) if pressing is not None and copy.likely is not None else None
-    if met is None and pressing is not None and copy.likely is not None and _is_open(case):
-        within = disc.likely.meet(pressing.period) if disc.likely is not None else None
-        return copy if within is None else copy._replace(likely=within)
-    if met is None or pressing is None or (case.named is None and met != pressing.period):
+    if pressing is None or copy.likely is None:
         return copy
-    return copy._replace(likely=met)
+    met = copy.likely.meet(pressing.period)
+    if met is None and _is_open(case) and disc.likely is not None:
+        met = disc.likely.meet(pressing.period)
+    elif case.named is None and met != pressing.period:
+        return copy
+    return copy if met is None else copy._replace(likely=met)
 
 
 def _is_open(case: Case) -> bool:

@@ -10,6 +10,9 @@ from benchtui.evidence.seen import BY_HAND, COPY_BY_HAND, Seen
 from benchtui.evidence.settings import WeighSettings
 from benchtui.model.span import Span
 
+SLIVER = 31
+"""Days: a shorter time in which only the grace of two dates meets is none."""
+
 
 class Spans(NamedTuple):
     """All spans of a record and its clashes. ``torn``: parts whose own clues contradict each other.
@@ -95,10 +98,6 @@ def spans_of(
     told_parts = {key: span._replace(likely=_given(span.likely, by_part[key])) for key, span in parts.items()}
     copy = copy._replace(likely=_given_copy(copy.likely, belonging, torn))
     return Spans(told_parts, told_parts[disc.id] if disc else disc_span, copy, told, dates, torn)
-
-
-SLIVER = 31
-"""Days: a shorter time in which only the grace of two dates meets is none."""
 
 
 def _by_more_than_grace(likely: Span | None, bounds: Iterable[Bound]) -> Span | None:

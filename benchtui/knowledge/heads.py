@@ -36,6 +36,10 @@ FIXED = (
 """The fixed columns in the order in which a table is written; every other column is a clue."""
 NAMED = (*FIXED[: FIXED.index("share")], "made", *FIXED[FIXED.index("share") :])
 """What a person may say that a column is: those, and ``made`` for both ends in one cell."""
+MAYBE_COMPANY = frozenset({"label", "lbl"})
+"""What most dealers call the company; in a table of pressings it is the paper on the disc, unless each title
+has one (rows.py).
+"""
 _AS_LISTS = {"number": "catalogue", "size": "size_in"}
 
 
@@ -53,9 +57,7 @@ def column_words() -> dict[str, tuple[str, ...]]:
         found[ours] = (name_key(ours), *words()[_AS_LISTS.get(ours, ours)])
     for ours in PRESSING_FIELDS:
         found[ours] = tuple(map(name_key, _file()[ours]))
-    # "label" is what most dealers call the company; in a table of pressings it is the paper on the disc,
-    # unless each title has one (rows.py)
-    found["company"] = tuple(one for one in found["company"] if one not in ("label", "lbl"))
+    found["company"] = tuple(one for one in found["company"] if one not in MAYBE_COMPANY)
     found["first"] = tuple(one for one in found["first"] if one not in ("date", "an", "yr"))
     return found
 

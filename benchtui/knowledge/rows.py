@@ -1,7 +1,7 @@
 """A table's rows as they are meant: merged cells filled down, ditto marks read, titles put together."""
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import NamedTuple
@@ -9,7 +9,7 @@ from typing import NamedTuple
 from benchtui.base.errors import BenchError
 from benchtui.knowledge.alike import LIKE, Card, names_alike
 from benchtui.knowledge.folded import fold
-from benchtui.knowledge.heads import PRESSING_FIELDS, TITLE_FIELDS, Heading, Heads
+from benchtui.knowledge.heads import MAYBE_COMPANY, PRESSING_FIELDS, TITLE_FIELDS, Heading, Heads
 from benchtui.knowledge.values import span_of
 from benchtui.model.span import UNKNOWN, Span
 from benchtui.model.when import read_span
@@ -24,8 +24,6 @@ DITTO = frozenset({'"', "''", "”", "“", "〃", "do", "do.", "ditto", "id.", 
 MOST_ROWS = 50_000
 SURELY_COMPANY = frozenset({"company", "record company", "record label"})
 """Names of the company's column that mean nothing else."""
-_MAYBE_COMPANY = frozenset({"label", "lbl"})
-"""Names under which some keep the company and some the paper on the disc."""
 _YEAR = re.compile(r"(?:18|19|20)\d\d|'\d\d")
 _NUMBER = re.compile(r"[A-Za-z]{1,6}[ ./-]?\d[\w ./-]{0,12}$")
 """A catalogue number: letters, then figures."""
@@ -81,7 +79,8 @@ def read_table(
     heads = Heads(tuple(mapping))
     sheet = open_sheet(path, encoding, mapping, heads.find, dittos=True)
     try:
-        headings = _beside_an_end(_mapped(heads.headings(sheet.header), mapping))
+        named = _mapped(heads.headings(sheet.header), mapping)
+        headings = _beside_an_end(named)
         if not {"title", "both"} & {one.fixed for one in headings}:
             raise NoTitleColumnError(path, [one.name for one in headings])
         found = TableRead(path, headings, [], [], list(sheet.said))
@@ -89,15 +88,15 @@ def read_table(
             above = "; ".join(" ".join(filter(None, row)) for row in heads.above)
             found.told.append(f"above the columns' names: {above[:160]}")
         _read_rows(found, sheet.rows())
-        found.told += _open_rows(found, heads.headings(sheet.header))
+        found.told += _open_rows(found, named)
     finally:
         sheet.close()
     for row in found.rows:
         if own := _sound(row.fixed.get("channels", ""), sounds or {}):
             row.fixed["channels"] = own
-    named = {one.full for one in heads.headings(sheet.header) if one.fixed in ("title", "both")}
+    titles = {one.full for one in heads.headings(sheet.header) if one.fixed in ("title", "both")}
     guessed = any(said.startswith(GUESSED) for said in sheet.said)
-    found.unnamed = guessed or not named & {one.full for one in headings if one.fixed}
+    found.unnamed = guessed or not titles & {one.full for one in headings if one.fixed}
     if several := _several_companies(found, mapping, guessed):
         told = f"'{several.full}' is read as a question, not the company: one title has several"
         looks = {several.full: ""}
@@ -120,7 +119,7 @@ def _by_look(found: TableRead, mapping: Mapping[str, str], sounds: Mapping[str, 
     """
     named, looks = {fold(name) for name in mapping}, dict[str, str]()
     left = {"number", "first", "made", "channels"} - {one.fixed for one in found.headings}
-    titles = [(fold(row.fixed.get("artist", "")), fold(row.fixed["title"])) for row in found.rows]
+    titles = [_title_of(row) for row in found.rows]
     for one in found.headings:
         if one.fixed or {fold(one.full), fold(one.name)} & named or not left:
             continue
@@ -171,24 +170,30 @@ def _label_of_companies(found: TableRead, mapping: Mapping[str, str]) -> Heading
     """
     if any(one.fixed == "company" for one in found.headings):
         return None
-    label = next((one for one in found.headings if fold(one.full) in _MAYBE_COMPANY and not one.fixed), None)
+    label = next((one for one in found.headings if fold(one.full) in MAYBE_COMPANY and not one.fixed), None)
     if label is None or fold(label.full) in set(map(fold, mapping)):
         return None
-    told: dict[tuple[str, str], list[str]] = {}
-    for row in found.rows:
-        key = (fold(row.fixed.get("artist", "")), fold(row.fixed.get("title", "")))
-        told.setdefault(key, []).append(fold(row.clues.get(label.at, "")))
-    several = [cells for cells in told.values() if len(cells) > 1]
-    return label if len(several) > 1 and all(len({*cells} - {""}) == 1 for cells in told.values()) else None
+    told = _by_title(found, lambda row: row.clues.get(label.at, ""))
+    several = sum(len(cells) > 1 for cells in told)
+    return label if several > 1 and all(len({*cells} - {""}) == 1 for cells in told) else None
 
 
 def _one_has_several(found: TableRead, name: str) -> bool:
     """Whether rows of one title say different things in that fixed column."""
-    told: dict[tuple[str, str], set[str]] = {}
+    told = _by_title(found, lambda row: row.fixed.get(name, ""))
+    return any(len({*cells} - {""}) > 1 for cells in told)
+
+
+def _by_title(found: TableRead, cell: Callable[[Said], str]) -> list[list[str]]:
+    """The cells of each title's rows, folded."""
+    told: dict[tuple[str, str], list[str]] = {}
     for row in found.rows:
-        key = (fold(row.fixed.get("artist", "")), fold(row.fixed.get("title", "")))
-        told.setdefault(key, set()).add(fold(row.fixed.get(name, "")))
-    return any(len(said - {""}) > 1 for said in told.values())
+        told.setdefault(_title_of(row), []).append(fold(cell(row)))
+    return list(told.values())
+
+
+def _title_of(row: Said) -> tuple[str, str]:
+    return fold(row.fixed.get("artist", "")), fold(row.fixed.get("title", ""))
 
 
 def _beside_an_end(headings: list[Heading]) -> list[Heading]:

@@ -92,21 +92,15 @@ class _Facts:
         self.head, self.rules, self.day, self.before = head, rules, day, before
         self.records = {record["id"]: record for record in records}
         self._book, self._rates = book, rates
-        self._rest = records
         self._shares: dict[str, dict[str, Share]] = {}
 
-    def row(self, record: RecordDoc, as_of: str, sold: str = "") -> Row:
-        """The row of the closed days as their facts are known on a later one. Of what was ``sold`` in them a
+    def row(self, record: RecordDoc, as_of: str, was_sold: bool) -> Row:
+        """The row of the closed days as their facts are known on a later one. Of what was sold in them a
         price that came since changes the purchase."""
-        book = self._book
-        until = (self.day or as_of) if sold else book.through
-        return self.row_of(life_known_by(record, book.through, as_of), book.through, until)
-
-    def row_of(self, record: RecordDoc, on: str, until: str = "") -> Row:
-        """The row of a day, with what the record cost by the end of the closed ones, and what its price was
-        by ``until``."""
-        share = self._shares_of(until).get(record["id"])
-        entry = entry_as_of(self.head, record, share, self._book.senders, self._rates, on)
+        through = self._book.through
+        known = life_known_by(record, through, as_of)
+        share = self._shares_of((self.day or as_of) if was_sold else through).get(record["id"])
+        entry = entry_as_of(self.head, known, share, self._book.senders, self._rates, through)
         return entry.row(self._rates.currency)
 
     def _shares_of(self, until: str) -> dict[str, Share]:
@@ -118,7 +112,7 @@ class _Facts:
                 bill if bill not in since else {**bill, "on": through} for bill in self.head.get("late") or ()
             ]
             head = self.head if not since else cast("HeadDoc", {**self.head, "late": late})
-            self._shares[known] = shares_as_of(head, self._rest, self._rates, through)
+            self._shares[known] = shares_as_of(head, list(self.records.values()), self._rates, through)
         return self._shares[known]
 
 
@@ -177,7 +171,7 @@ class StatedParcel:
                 beside, base = above, own
         if now["left_how"] == LATER:
             return beside, base
-        then, is_last = self._today.row(record, as_of, base["sold_on"]), as_of >= max(self.days, default="")
+        then, is_last = self._today.row(record, as_of, bool(base["sold_on"])), as_of >= max(self.days, default="")
         corrected = self._correction(self._today, record, then, base, beside, is_last)
         pending = corrected is not None and (not is_last or corrected["sold_on"] > as_of)
         if base["sold_on"] and _sale(then) == _sale(base) and over:
@@ -203,7 +197,7 @@ class StatedParcel:
                     facts = self._stated_by(each, base)
                     if (known := facts.records.get(record["id"])) is None:
                         continue
-                    then = facts.row(known, facts.day, base["sold_on"])
+                    then = facts.row(known, facts.day, bool(base["sold_on"]))
                     if corrected := self._correction(facts, known, then, base, beside):
                         beside, base = _with(then, then, corrected, beside, base)
                         found.append((facts.day, beside, base))
