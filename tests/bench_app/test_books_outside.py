@@ -34,3 +34,21 @@ def test_a_shop_with_a_broken_book_opens_and_says_which(empty: Hands, sit: Sit) 
     again = sit(folder)
     assert "broken.toml:1: is not TOML" in again.desk.open.message
     assert again.desk.library.title("ms-1") is not None
+
+
+def test_a_title_taken_out_outside_is_not_offered_in_the_open_line(empty: Hands) -> None:
+    path = empty.desk.shop.path / "books" / "mossgate.toml"
+    path.parent.mkdir(exist_ok=True)
+    path.write_text(BOOK)
+    look_at_books(empty.desk)
+    empty.new_parcel(1)
+    if empty.desk.open.line is None:
+        empty.do("find-title")
+    line = empty.type("crooked weir").desk.open.line
+    assert line is not None
+    assert "ms-1" in str(line.picks)
+    path.write_text(BOOK.replace("Crooked Weir", "Straight Furrow").replace("ms-1", "ms-2"))
+    look_at_books(empty.desk)
+    assert empty.desk.open.line is line
+    assert line.text == "crooked weir"
+    assert "ms-1" not in str(line.picks)

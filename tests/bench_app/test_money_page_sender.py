@@ -84,6 +84,16 @@ def test_the_account_on_the_page_adds_up(demo: Hands, settings: dict[str, Any], 
     assert account in " ".join(drawn(demo.do("parcel-page", "sender-page"), height=33).split())
 
 
+def test_a_sale_that_never_was_is_counted_as_none(captain: Hands) -> None:
+    """Seen on the page: "3 sold" while one of them was void and in the shop again."""
+    captain.do("page-leave", "page-leave", "search").enter("A00003")
+    sold = next(event for event in captain.record["life"] if event["what"] == "sold")
+    captain.do("record-page", "record-correct").enter(f"{sold['n']}; another record was sold; void")
+    assert "void" in captain.said
+    page = drawn(captain.do("page-leave", "parcel-page", "sender-page"))
+    assert "2 sold, 4 still in the shop" in " ".join(page.split())
+
+
 def test_a_flat_commission_becomes_a_graduated_one_and_the_account_follows(captain: Hands) -> None:
     before = drawn(captain)
     at_field(captain, "commission").enter("50")

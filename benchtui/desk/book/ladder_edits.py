@@ -313,7 +313,7 @@ def _read_lane(desk: Desk, text: str) -> Clue:
     """``disc label: label / red ..1964 / blue 1965..`` as a question. ValueError, in a sentence, else."""
     made = told_question(desk, text, LANE_ABOUT, states_from)
     undated = [one.text for one in made.answers if one.span is None]
-    few = len([one for one in answers_apart(text.partition("/")[2]) if one.strip()]) < 2
+    few = len(answers_apart(text.partition("/")[2])) < 2
     if len(undated) > 1 and not few:
         raise ValueError(f"'{undated[0]}' has no date: write {undated[0]} 1965.. or ..1964, or about 1967..")
     if few or len(undated) == len(made.answers):

@@ -67,9 +67,7 @@ def ladder(desk: Desk) -> None:
     if not company:
         desk.refuse(f"no company known yet: name yours with {desk.key('commands')} and 'your field'")
         return
-    desk.open.page = Page("ladder", data={"company": company})
-    desk.say("")
-    desk.place()
+    _turn_to(desk, company)
 
 
 def ask_company(desk: Desk) -> None:

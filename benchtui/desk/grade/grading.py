@@ -87,8 +87,7 @@ def occasion(record: RecordDoc, part: PartDoc) -> Literal["arrived", "cleaned", 
 
 def above_ceiling(desk: Desk, part: PartDoc, half: str = "") -> str:
     """What to say where a grade stands above what the faults of the part, or of that half, allow; else ""."""
-
-    standing = side_grades(part) if desk.work.record else {}
+    standing = side_grades(part)
     for side, event in standing.items():
         limit = ceiling_of(part["faults"], desk.scale, desk.references.faults, side)
         if half not in ("", side) and "" not in standing:

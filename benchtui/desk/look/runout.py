@@ -114,8 +114,8 @@ def _show(desk: Desk, line: OpenLine | None) -> None:
 
 def _about(desk: Desk, line: OpenLine) -> str:
     """What the empty line takes; on the second side what stands on the first."""
-    record, disc = desk.work.record, _disc(desk, line)
-    first = _of_the_first(disc, line.data["side"]) if record is not None and disc is not None else ""
+    disc = _disc(desk, line)
+    first = "" if disc is None else _of_the_first(disc, line.data["side"])
     return f"the first side is {first}: {SAME} reads the same here; {ABOUT}" if first else ABOUT
 
 
@@ -133,9 +133,9 @@ def _of_the_first(disc: PartDoc, side: str) -> str:
 
 def _same(desk: Desk, line: OpenLine) -> bool:
     """Write this side as the first one reads: same cut, mother, stamper. False for the first itself."""
-    record, disc, side = desk.work.record, _disc(desk, line), line.data["side"]
-    typed = _of_the_first(disc, side) if record is not None and disc is not None else ""
-    if not typed or record is None or disc is None:
+    disc, side = _disc(desk, line), line.data["side"]
+    typed = "" if disc is None else _of_the_first(disc, side)
+    if disc is None or not typed:
         return False
     first = reading(desk, typed, sides_of(disc)[0])
     line.text = other_side(first, side, desk.book_title, desk.library).typed

@@ -31,7 +31,7 @@ _NUMBERED_ALONE = re.compile(r"^\d{1,3}\)\s+")
 _QUERY = re.compile(r"\s+\?+$")
 _TIMES = re.compile(r"^(?:([1-9])\s?[x×]|([1-9]|two|three) copies of)\s+", re.I)
 _IN_WORDS = {"two": 2, "three": 3}
-_TIMES_BEHIND = re.compile(r"\s+[x×]([1-9])()$")
+_TIMES_BEHIND = re.compile(r"\s+[x×]([1-9])$")
 _FENCED = re.compile(r"^([-=*_#~+.]{2,})\s*[^-=*_#~+.].*[-=*_#~+.]{2,}$")
 _SUM = re.compile(
     r"(?:sub)?(?:tot(?:al)?|sum|summe|gesamt|totale?)\b[.:]?\s*:?\s*[£€$]?\s?\d.*"
@@ -158,7 +158,7 @@ def _without_marks(rows: list[list[str]]) -> Iterator[list[str]]:
         times = _TIMES.search(cells[0]) or _TIMES_BEHIND.search(cells[-1])
         cells[0] = _TIMES.sub("", cells[0])
         cells[-1] = _TIMES_BEHIND.sub("", cells[-1])
-        count = (times[1] or times[2]).lower() if times else "1"
+        count = times[times.lastindex or 0].lower() if times else "1"
         yield from [cells] * (_IN_WORDS.get(count) or int(count))
 
 
