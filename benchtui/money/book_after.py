@@ -171,7 +171,8 @@ class StatedParcel:
                 beside, base = above, own
         if now["left_how"] == LATER:
             return beside, base
-        then, is_last = self._today.row(record, as_of, bool(base["sold_on"])), as_of >= max(self.days, default="")
+        then = self._today.row(record, as_of, bool(base["sold_on"]))
+        is_last = as_of >= max(self.days, default="")
         corrected = self._correction(self._today, record, then, base, beside, is_last)
         pending = corrected is not None and (not is_last or corrected["sold_on"] > as_of)
         if base["sold_on"] and _sale(then) == _sale(base) and over:
