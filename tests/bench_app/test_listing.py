@@ -72,6 +72,9 @@ def test_a_sale_says_where_it_must_come_down_and_one_key_does_it(parcel: Hands) 
     parcel.do("page-done")
     assert parcel.desk.shop.waiting() == []
     assert online_at(parcel.record["listing"]) == {}
+    parcel.do("page-leave", "record-page")
+    down = [one.strip() for one in section(parcel, "listing").split("2026") if "taken down" in one]
+    assert down == [f"{TODAY[4:]}  taken down at {where}" for where in ("fair", "web")], "no amount"
 
 
 def test_a_line_that_says_nothing_of_a_listing_is_refused(parcel: Hands) -> None:

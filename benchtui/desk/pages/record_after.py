@@ -19,7 +19,7 @@ def listing(desk: Desk, record: RecordDoc) -> list[Section]:
     events = record.get("listing", [])
     if not events:
         return []
-    rows = [(event["at"], f"{SAID[event['what']]} {event['place']}", shown(event)) for event in events]
+    rows = [(event["at"], f"{SAID[event['what']]} {event['place']}", _amount(event)) for event in events]
     rows += [
         (str(event.get("at")), str(event["what"]), details(event).removeprefix(", "))
         for event in record["life"]
@@ -70,8 +70,13 @@ def listening(desk: Desk, record: RecordDoc) -> list[Section]:
     return [Text(tuple(lines), heading, "listening")] if heard else []
 
 
+def _amount(entry: ListingDoc | CustodyDoc | PostDoc) -> str:
+    """What it says of money, "" where it says nothing of it."""
+    return shown(entry) if "minor" in entry else ""
+
+
 def _entry(entry: CustodyDoc) -> str:
-    said = (CUSTODY[entry["what"]], shown(entry) if "minor" in entry else "", *(
+    said = (CUSTODY[entry["what"]], _amount(entry), *(
         str(entry.get(name, "")) for name in ("who", "since", "note", "document")
     ))  # fmt: skip
     return ", ".join(filter(None, said))
@@ -82,6 +87,6 @@ def _step(step: PostDoc) -> str:
     if what == "sent":
         return f"sent, {sent_words(step)}, should be there by {step.get('until', '?')}"
     until = f"claim by {step['until']}" if step.get("until") else ""
-    insured = "insured for " if what == "packed" else ""
-    amount = f"{insured}{shown(step)}" if "minor" in step else ""
+    insured = "insured for " if what == "packed" and "minor" in step else ""
+    amount = f"{insured}{_amount(step)}"
     return ", ".join(filter(None, (what, packing_words(step), amount, until)))
