@@ -1,7 +1,7 @@
 """Work to do, put on a record's list and taken off it."""
 
 from benchtui.model.listing import online_at, same_place
-from benchtui.model.record import PACK, TAKE_DOWN, ChoreDoc, RecordDoc, new_id
+from benchtui.model.record import ARRIVED, PACK, TAKE_DOWN, ChoreDoc, RecordDoc, new_id
 
 
 def add_chore(record: RecordDoc, what: str, at: str, note: str = "", *, part: str = "", due: str = "") -> str:
@@ -36,9 +36,8 @@ def finish_all(record: RecordDoc, what: str, day: str, note: str | None = None) 
 
 def back_in_shop(record: RecordDoc) -> None:
     """It is here again, or was never gone: what its leaving had put on the list goes off it."""
-    record["chores"] = [
-        one for one in record["chores"] if one["done"] or one["what"] not in (TAKE_DOWN, PACK)
-    ]
+    gone = (TAKE_DOWN, PACK, ARRIVED)
+    record["chores"] = [one for one in record["chores"] if one["done"] or one["what"] not in gone]
 
 
 def must_come_down(record: RecordDoc, at: str, day: str, sold_at: str = "") -> list[str]:

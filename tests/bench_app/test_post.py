@@ -48,6 +48,12 @@ def test_it_goes_out_step_by_step_and_the_work_list_knows_what_comes_next(sold: 
     assert _waiting(sold) == []
 
 
+def test_what_came_back_is_not_waited_for_at_the_buyers(sold: Hands) -> None:
+    _step(sold, 2, "Harbour Post")
+    sold.do("record-return").enter("clicks")
+    assert _waiting(sold) == []
+
+
 def test_lost_on_its_way_it_is_claimed_by_the_day_the_carrier_names(sold: Hands) -> None:
     _step(sold, 2, "Harbour Post")
     assert _waiting(sold) == [(ARRIVED, "2026-12-09")]

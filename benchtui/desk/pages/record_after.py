@@ -19,15 +19,23 @@ def listing(desk: Desk, record: RecordDoc) -> list[Section]:
     events = record.get("listing", [])
     if not events:
         return []
-    rows = [(event["at"], f"{SAID[event['what']]} {event['place']}", _amount(event)) for event in events]
+    rows = [
+        (
+            event["at"],
+            2 * (event["what"] == "down"),
+            f"{SAID[event['what']]} {event['place']}",
+            _amount(event),
+        )
+        for event in events
+    ]
     rows += [
-        (str(event.get("at")), str(event["what"]), details(event).removeprefix(", "))
+        (str(event.get("at")), 1, str(event["what"]), details(event).removeprefix(", "))
         for event in record["life"]
         if event.get("what") in ("held", "released", "returned", *LEFT)
     ]
     here = ", ".join(f"{place} since {_since(events, place)}" for place in online_at(events)) or "nowhere"
     lines = [says(f"online at {here}" if here != "nowhere" else "online nowhere", "", 2, 3)]
-    for at, *said in sorted(rows):
+    for at, _, *said in sorted(rows, key=lambda row: row[:2]):  # of one day: listed, sold, taken down
         lines.append(says(f"{at}  {', '.join(filter(None, said))}", "dim", 2, 3))
     return [Text(tuple(lines), words("Listing", "accent bold"), "listing")]
 
