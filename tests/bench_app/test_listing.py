@@ -76,7 +76,7 @@ def test_a_sale_says_where_it_must_come_down_and_one_key_does_it(parcel: Hands) 
     told = section(parcel, "listing")
     assert told.index("online at web, 12.00") < told.index("sold, 12.00") < told.index("taken down at fair")
     down = [one.strip() for one in told.split("2026") if "taken down" in one]
-    assert down == [f"{TODAY[4:]}  taken down at {where}" for where in ("fair", "web")], "no amount"
+    assert down == [f"{TODAY[4:]}  taken down at {where}" for where in ("web", "fair")], "no amount"
 
 
 def test_a_line_that_says_nothing_of_a_listing_is_refused(parcel: Hands) -> None:

@@ -5,7 +5,8 @@ from bench_hands import Hands
 from test_listing import section
 
 from benchtui.desk.keyboard.perform import run
-from benchtui.model.record import ARRIVED, CLAIM, PACK
+from benchtui.desk.record.coming_back import LOOK_AGAIN
+from benchtui.model.record import ARRIVED, CLAIM, PACK, work_left
 
 
 @pytest.fixture
@@ -103,6 +104,10 @@ def test_what_came_back_is_told_by_number_grades_and_photographs_too(sold: Hands
     assert sold.said.startswith("another disc came back: the number went out as TW 363, came back as TW 100")
     assert "the disc went out as VG+, came back as VG" in sold.said
     assert "not as photographed: a corner is torn" in sold.said
+    assert [one.what for one in sold.desk.shop.waiting()] == [PACK, LOOK_AGAIN]
+    assert [one["what"] for one in work_left(sold.record)] == [LOOK_AGAIN], "described as what went out"
+    sold.do("record-compare").enter("3 7q | 2 4; TW 363; VG+/VG")
+    assert work_left(sold.record) == [], "it was misread"
     sold.do("record-compare").enter("3 7q | 2 4; ; Q")
     assert sold.refused
     assert "not a grade" in sold.said

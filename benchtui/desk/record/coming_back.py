@@ -9,12 +9,15 @@ from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.look.contradicted import plain
 from benchtui.desk.look.runout import reading
 from benchtui.desk.record.record_page import same_record, turn_to
+from benchtui.model.chores import add_chore
 from benchtui.model.grade import Scale
 from benchtui.model.naming import grades_of
 from benchtui.model.record import CameBackDoc, PartDoc, RecordDoc, parts_of, sides_of
 
 BETWEEN = "|"
 FINE = "the runouts are those that went out"
+LOOK_AGAIN = "look again"
+"""Work on what came back unlike: its description is of what went out."""
 
 
 def _written(record: RecordDoc) -> list[tuple[PartDoc, str]]:
@@ -71,7 +74,10 @@ def _compare(desk: Desk, line: OpenLine) -> None:
         copy = desk.changed(change)
         came: CameBackDoc = {"at": desk.now(), "typed": line.text.strip(), "unlike": unlike}
         copy["came_back"] = [*copy.get("came_back", []), came]
-    desk.say(said, "clash" if unlike else "done")
+        copy["chores"] = [one for one in copy["chores"] if one["done"] or one["what"] != LOOK_AGAIN]
+        if unlike:
+            add_chore(copy, LOOK_AGAIN, desk.now(), said)
+    desk.say(f"{said}: on the work list" if unlike else said, "clash" if unlike else "done")
 
 
 def _said(another: list[str], else_unlike: list[str]) -> str:
