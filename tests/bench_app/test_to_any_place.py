@@ -6,7 +6,7 @@ from seen import markable, prompt_of
 from benchtui.bench.pieces import FANCY, text_of
 from benchtui.desk.core.desk import Choice, Menu
 from benchtui.desk.core.pages import view_now
-from benchtui.desk.session.find_on_page import _is_other, _numbers_fit
+from benchtui.desk.session.find_on_page import ELSEWHERE, _is_other, _numbers_fit
 
 
 def test_letters_mark_a_row_of_the_parcel_s_page(demo: Hands) -> None:
@@ -40,15 +40,19 @@ def test_letters_that_are_nowhere_on_the_page_are_refused_and_stay(demo: Hands) 
 
 def test_what_the_page_has_not_is_looked_for_in_all_parcels(demo: Hands) -> None:
     """A stock number on the page of all parcels was refused, though the shop has it."""
-    demo.do("line-leave", "parcels-page", "page-find").type("a4").do("line-accept")
+    demo.do("line-leave", "parcels-page", "page-find").type("a4")
     line = demo.desk.open.line
     assert line is not None
-    assert (line.name, line.text, len(line.picks)) == ("search", "a4", 1)
-    assert "nothing on this page begins 'a4'" in demo.said
-    assert not demo.refused
+    assert (line.about, len(line.picks)) == (ELSEWHERE, 1)
     demo.do("line-accept")
     assert demo.desk.open.page is None
     assert demo.record["stock"] == "A00004"
+
+
+def test_the_number_of_another_parcel_s_record_marks_none_of_this_one(demo: Hands) -> None:
+    """``a00002`` marked A00012, which is the same but for a figure, and Enter went there without a word."""
+    demo.do("line-leave", "parcel-page", "page-find").type("a00002").do("line-accept")
+    assert demo.record["stock"] == "A00002"
 
 
 def test_a_number_behind_a_word_is_not_found_before_it() -> None:

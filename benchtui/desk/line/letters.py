@@ -49,8 +49,10 @@ def _fit_word(typed: str, words: tuple[str, ...]) -> Fit | None:
 
 @lru_cache(maxsize=8192)
 def _slipped(typed: str, word: str) -> bool:
-    """Whether the word begins so but for a letter wrong, missing, added or two swapped; of long words two."""
-    if len(typed) < SHORTEST_SLIPPED:
+    """Whether the word begins so but for a letter wrong, missing, added or two swapped; of long words two. A
+    number with another figure is another number.
+    """
+    if len(typed) < SHORTEST_SLIPPED or any(map(str.isdigit, typed)):
         return False
     from rapidfuzz.distance import OSA  # no start has to pay for it
 

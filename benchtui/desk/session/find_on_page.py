@@ -12,9 +12,12 @@ from benchtui.desk.core.page_parts import IN_SECTION, Bar, Section, Text, Words,
 from benchtui.desk.core.pages import page_now, view_now
 from benchtui.desk.line.letters import fit, words_in
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line, refuse_unfound
-from benchtui.desk.session.paging import found_in_shop, search_for
+from benchtui.desk.session.paging import go_to, in_shop
+from benchtui.store import Found
 
 LISTED = 8
+ABOUT = "a few letters of a line or a heading of this page"
+ELSEWHERE = "not on this page: the records of all parcels that have it"
 
 
 def _page_open(desk: Desk) -> str:
@@ -33,7 +36,7 @@ def _page_open(desk: Desk) -> str:
     order=755,
 )
 def find(desk: Desk) -> None:
-    open_line(desk, "page-find", "go to", about="a few letters of a line or a heading of this page")
+    open_line(desk, "page-find", "go to", about=ABOUT)
 
 
 def _places(desk: Desk) -> list[tuple[Words, int | str]]:
@@ -66,13 +69,18 @@ def _named(section: Section) -> Words:
 
 
 def _picks(desk: Desk, line: OpenLine) -> list[Pick]:
+    """What fits of the page, else the records of any parcel that do."""
+    return _of_page(desk, line.text) or in_shop(desk, line.text)
+
+
+def _of_page(desk: Desk, typed: str) -> list[Pick]:
     found = []
     for said, place in _places(desk):
         text = "".join(text for text, _ in said)
-        rank = fit(line.text, text)
-        if rank is not None and _numbers_fit(line.text, text):
+        rank = fit(typed, text)
+        if rank is not None and _numbers_fit(typed, text):
             below = isinstance(place, str) and IN_SECTION in place
-            found.append((below, _is_other(line.text, said), rank, Pick(said, place)))
+            found.append((below, _is_other(typed, said), rank, Pick(said, place)))
     found.sort(key=lambda one: one[:3])
     return [pick for *_, pick in found[:LISTED]]
 
@@ -92,12 +100,21 @@ def _numbers_fit(typed: str, text: str) -> bool:
     )
 
 
+def _typed(desk: Desk, line: OpenLine) -> None:
+    line.about = ABOUT if not line.text.strip() or _of_page(desk, line.text) else ELSEWHERE
+
+
 def _take(desk: Desk, line: OpenLine) -> None:
-    pick, page = marked_pick(line), desk.open.page
-    if pick is None or page is None:
-        _look_further(desk, line.text.strip())
+    pick, page, typed = marked_pick(line), desk.open.page, line.text.strip()
+    if typed and pick is None:
+        refuse_unfound(desk, f"nothing on this page begins '{typed}', and no record of the shop has it")
         return
     close_line(desk)
+    if pick is None or page is None:
+        return
+    if isinstance(pick.value, Found):
+        go_to(desk, pick.value.parcel, pick.value.record)
+        return
     if isinstance(pick.value, int):
         page.marked = pick.value
     else:
@@ -106,16 +123,4 @@ def _take(desk: Desk, line: OpenLine) -> None:
     desk.place()
 
 
-def _look_further(desk: Desk, typed: str) -> None:
-    """A record of any parcel is meant where nothing of the page is."""
-    if not typed:
-        close_line(desk)
-    elif found_in_shop(desk, typed):
-        close_line(desk)
-        search_for(desk, typed)
-        desk.say(f"nothing on this page begins '{typed}'; this is what all parcels have")
-    else:
-        refuse_unfound(desk, f"nothing on this page begins '{typed}'")
-
-
-LINES["page-find"] = LineKind(_take, _picks)
+LINES["page-find"] = LineKind(_take, _picks, _typed)

@@ -251,26 +251,19 @@ def open_parcel(desk: Desk, parcel_id: str) -> None:
     order=430,
 )
 def open_search(desk: Desk) -> None:
-    search_for(desk, "")
-
-
-def search_for(desk: Desk, typed: str) -> None:
-    """The line that finds any record of the shop, with so much typed in it."""
     about = "stock number, artist, title, number, runout, sender; over all parcels"
-    open_line(desk, "search", "search", typed, about)
+    open_line(desk, "search", "search", about=about)
 
 
-def _search_picks(desk: Desk, line: OpenLine) -> list[Pick]:
-    return [pick_of(_found_cells(one), one) for one in found_in_shop(desk, line.text.strip())]
-
-
-def found_in_shop(desk: Desk, typed: str) -> list[Found]:
+def in_shop(desk: Desk, typed: str) -> list[Pick]:
     """The records of any parcel that the text fits, those of the stock number ``a7`` first."""
+    typed = typed.strip()
     if not typed:
         return []
     whole = whole_number(typed)
     found = [*(desk.shop.find(whole, limit=8) if whole != typed else []), *desk.shop.find(typed, limit=8)]
-    return list({(one.parcel, one.record): one for one in found}.values())[:8]
+    once = {(one.parcel, one.record): one for one in found}
+    return [pick_of(_found_cells(one), one) for one in once.values()][:8]
 
 
 FOUND_COLUMNS = (
@@ -322,4 +315,4 @@ def go_to(desk: Desk, parcel_id: str, record_id: str) -> None:
     desk.say(notice or f"record {record['no']} of parcel {parcel_id}", "refused" if notice else "plain")
 
 
-LINES["search"] = LineKind(_take_search, _search_picks, columns=FOUND_COLUMNS)
+LINES["search"] = LineKind(_take_search, lambda desk, line: in_shop(desk, line.text), columns=FOUND_COLUMNS)
