@@ -11,7 +11,7 @@ from typing import Any
 
 from benchtui.money.days import day
 
-_FROM = re.compile(r"(?P<value>.*?)\s*\b(?:from|since)\s+(?P<day>\S+)\s*", re.IGNORECASE | re.DOTALL)
+_FROM = re.compile(r"(?P<value>.*?)\s*\b(?:from|since|as of)\s+(?P<day>\S.*?)\s*", re.IGNORECASE | re.DOTALL)
 _UNSET: tuple[Any, ...] = (None, "", [], "none")
 _ALWAYS = re.compile(r"(?P<value>.*?)\s*\balways\s*", re.IGNORECASE | re.DOTALL)
 _BEFORE = re.compile(r"(?P<value>.*?)\s*\bbefore\s*", re.IGNORECASE | re.DOTALL)

@@ -121,14 +121,14 @@ def test_the_books_are_closed_by_writing_their_figures_down(rules: Hands) -> Non
     [
         ("margin_scheme", "both", "not one of none, item, period"),
         ("vat_rate", "101", "enter 0 to 100 %"),
-        ("vat_rate", "-1", "setting vat_rate"),
-        ("vat_rate", "seventeen", "setting vat_rate"),
+        ("vat_rate", "-1", "is no rate"),
+        ("vat_rate", "seventeen", "is no rate"),
         (
             "vat_rate",
             "seventeen from 2050-01-01",
-            "setting vat_rate",
+            "is no rate",
         ),  # it was taken, and stopped every sum then
-        ("vat_rate", "17 always / seventeen from 2020-01-01 / 18 from 2021-01-01", "setting vat_rate"),
+        ("vat_rate", "17 always / seventeen from 2020-01-01 / 18 from 2021-01-01", "is no rate"),
         ("vat_rounding", "half", "not one of half-up"),
         ("vat_period", "week", "not one of month"),
         ("period_limit", "500.001", "decimals"),
@@ -252,3 +252,32 @@ def test_a_setting_of_currencies_that_cannot_be_is_named(given: Any, says: str) 
             policy_of(settings)
     else:
         assert policy_of(settings).currency == "GBP"
+
+
+@pytest.mark.parametrize(
+    ("typed", "kept"),
+    [
+        ("19 from 1 January 2027", "17 before / 19 from 2027-01-01"),
+        ("19 % from 3.2.2027", "17 before / 19 from 2027-02-03"),
+        ("19 as of 2027-01-01", "17 before / 19 from 2027-01-01"),
+    ],
+)
+def test_a_rate_holds_from_a_day_in_words(rules: Hands, typed: str, kept: str) -> None:
+    """The rate was said to be wrong, not the day, and by its name in the file."""
+    at_rule(rules, "vat_rate").enter(typed)
+    assert shown_rule(RULES_SET[NAMES.index("vat_rate")], rules.desk.settings) == kept
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("17 from 1/2/2027", "'1/2/2027' is not a day"),
+        ("17 from January 2027", "'January 2027' is not a day"),
+        ("17 from next year", "'next year' is not a day"),
+        ("20 until 2026-12-31, then 17", "'20 until 2026-12-31, then 17' is no rate: write 20"),
+    ],
+)
+def test_a_day_that_is_none_is_said_to_be_so(rules: Hands, typed: str, said: str) -> None:
+    at_rule(rules, "vat_rate").enter(typed)
+    assert rules.refused
+    assert said in rules.said

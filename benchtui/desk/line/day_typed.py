@@ -1,7 +1,13 @@
-"""Days as a dealer types them: ISO, or today, yesterday, and so many days from today."""
+"""Days as a dealer types them: ISO or in words, or today, yesterday, and so many days from today."""
 
+import re
 from datetime import date, timedelta
 
+from benchtui.model.span import parse_edtf
+from benchtui.model.when import read_time
+
+_YEAR = re.compile(r"\b20\d\d\b")
+"""A day in words says its year in full: ``1 jan 27`` is a date of records."""
 RIGHT = "write it as 2026-11-25, or today, yesterday, +14, -3"
 
 
@@ -15,9 +21,14 @@ def read_day(text: str, today: date) -> date:
     if word[:1] in ("+", "-") and word[1:].isdigit() and len(word) <= 5:
         return today + timedelta(days=int(word))
     try:
-        return date.fromisoformat(word) if len(word) == 10 else _refuse(text)
+        if len(word) == 10 and word[4] == word[7] == "-":
+            return date.fromisoformat(word)
+        meant = parse_edtf(read_time(word)) if _YEAR.search(word) else None
     except ValueError:
         return _refuse(text)
+    if meant is None or meant.earliest is None or meant.earliest != meant.latest:
+        return _refuse(text)
+    return meant.earliest
 
 
 def _refuse(text: str) -> date:

@@ -1,5 +1,6 @@
 """How the shop reckons: its rates and rules, set by the dealer a line each, and the accounts by period."""
 
+import re
 from collections.abc import Callable, Mapping
 from datetime import date, timedelta
 from typing import Any, NamedTuple
@@ -48,10 +49,17 @@ class Rule(NamedTuple):
     """Whether it is only written on papers, and moves no figure."""
 
 
+_FIGURE = re.compile(r"\d+(?:\.\d+)?(?:/\d+)?")
+
+
 def _text(name: str, label: str, about: str, dated: bool = False) -> Rule:
     def read(text: str, currency: str, today: date) -> Any:
         said = text.replace("%", "").replace(",", ".").strip()
-        return "" if name == "vat_rate" and said.casefold() == "none" else said
+        if name != "vat_rate":
+            return said
+        if said and said.casefold() != "none" and not _FIGURE.fullmatch(said):
+            raise ValueError(f"'{text.strip()}' is no rate: write 20, 20 from 2026-04-01, 20 always, or none")
+        return "" if said.casefold() == "none" else said
 
     def show(settings: Settings) -> str:
         return str(settings.get(name) or _UNSAID.get(name, ""))
