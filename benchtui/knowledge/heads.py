@@ -2,7 +2,7 @@
 
 import re
 import tomllib
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cache
 from pathlib import Path
@@ -98,12 +98,20 @@ class Heading(NamedTuple):
         within = not self.group or fold(self.group) in fold(self.name)
         return self.name if within else f"{self.group} {self.name}"
 
+    @property
+    def called(self) -> str:
+        """``column Label colour``; of one without a name ``column 5``."""
+        return self.full if self.full.startswith("column ") else f"column {self.full}"
+
 
 @dataclass
 class Heads:
-    """Finds the header of a table; keeps the heading lines that stand above it."""
+    """Finds the header of a table; keeps the heading lines that stand above it. ``companies``: those known,
+    by which a column without a name is told for theirs.
+    """
 
     mapped: Sequence[str] = ()
+    companies: Collection[str] = ()
     above: list[list[str]] = field(default_factory=list)
 
     def find(self, first: Sequence[Row], known: Sequence[str], path: Path) -> Header:
@@ -123,7 +131,7 @@ class Heads:
         rows = (no for no, row in enumerate(first) if sum(bool(cell.strip()) for cell in row.cells) > 1)
         no = next(rows, 0)
         self.above = [row.cells for row in first[:no] if any(cell.strip() for cell in row.cells)]
-        header = header_of(first[no:], known, path)
+        header = header_of(first[no:], known, path, self.companies)
         return replace(header, after=header.after + no)
 
     def _beneath(self, at: int) -> bool:

@@ -150,7 +150,7 @@ class Plan:
         told = [
             f"title of line {one.line}: {one.group.card.name}" for one in self.titles if one.how == "doubtful"
         ]
-        told += [f"column {one.heading.full}" for one in self.columns if one.how == "asked"]
+        told += [one.heading.called for one in self.columns if one.how == "asked"]
         told += [f"{one.grown.name}, grown here" for one in self.alike if one.one is None]
         return told
 

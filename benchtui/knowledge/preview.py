@@ -105,19 +105,19 @@ def title_line(one: TitlePlan) -> str:
 
 def column_line(one: Column) -> str:
     """What becomes of a column."""
-    name = one.heading.full + (f", rows of {', '.join(one.whose)}" if one.whose else "")
+    name = one.heading.called + (f", rows of {', '.join(one.whose)}" if one.whose else "")
     if one.clue is None:
-        return f"column {name}: left out; {one.why}"
+        return f"{name}: left out; {one.why}"
     if one.how == "known":
         added = ", ".join(table["text"] for table in one.added)
-        known = f"column {name}: the question {one.clue.id} ({one.clue.ask})"
+        known = f"{name}: the question {one.clue.id} ({one.clue.ask})"
         return f"{known}; new answers: {added}" if added else known
     answers = ", ".join(answer.text for answer in one.clue.answers)
     where = f"{one.clue.part}, {one.clue.place}" + (" (guessed)" if one.guessed else "")
-    new = f"column {name}: new question about the {where}: {answers}"
+    new = f"{name}: new question about the {where}: {answers}"
     if one.how == "asked":
         near = maybe_words([f"{clue.id} ({clue.ask})" for clue in one.near])
-        return f"column {name}: {near}; say which"
+        return f"{name}: {near}; say which"
     return new
 
 

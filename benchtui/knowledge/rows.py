@@ -1,7 +1,7 @@
 """A table's rows as they are meant: merged cells filled down, ditto marks read, titles put together."""
 
 import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import NamedTuple
@@ -70,13 +70,14 @@ def read_table(
     mapping: dict[str, str] | None = None,
     encoding: str | None = None,
     sounds: Mapping[str, str] | None = None,
+    companies: Collection[str] = (),
 ) -> TableRead:
     """The table in a CSV file or spreadsheet. ``mapping``: a column's name -> the fixed column that it is, or
     ``-`` for one that is left out. ``sounds``: words of the dealer's own for mono and stereo, and what each
-    is. NoTitleColumnError where no column is a title's.
+    is. ``companies``: those known. NoTitleColumnError where no column is a title's.
     """
     mapping = mapping or {}
-    heads = Heads(tuple(mapping))
+    heads = Heads(tuple(mapping), companies)
     sheet = open_sheet(path, encoding, mapping, heads.find, dittos=True)
     try:
         named = _mapped(heads.headings(sheet.header), mapping)
@@ -97,7 +98,7 @@ def read_table(
     titles = {one.full for one in heads.headings(sheet.header) if one.fixed in ("title", "both")}
     guessed = any(said.startswith(GUESSED) for said in sheet.said)
     found.unnamed = guessed or not titles & {one.full for one in headings if one.fixed}
-    if several := _several_companies(found, mapping, guessed):
+    if several := _several_companies(found, mapping):
         told = f"'{several.full}' is read as a question, not the company: one title has several"
         looks = {several.full: ""}
     elif label := _label_of_companies(found, mapping):
@@ -108,7 +109,7 @@ def read_table(
         told = ", ".join(f"'{name}' is read as {ours}" for name, ours in looks.items()) + ", by its look"
     else:
         return found
-    again = read_table(path, {**mapping, **looks}, encoding, sounds)
+    again = read_table(path, {**mapping, **looks}, encoding, sounds, companies)
     again.told.append(told)
     return again
 
@@ -150,14 +151,14 @@ def _sound(text: str, sounds: Mapping[str, str]) -> str:
     return next((channels for own, channels in sounds.items() if fold(own) == fold(text)), "")
 
 
-def _several_companies(found: TableRead, mapping: Mapping[str, str], guessed: bool) -> Heading | None:
-    """The column that is the company by a guess, or by a word which may mean something else, where one title
-    has several: a company does not change from pressing to pressing.
+def _several_companies(found: TableRead, mapping: Mapping[str, str]) -> Heading | None:
+    """The column that is the company by a word which may mean something else, where one title has several: a
+    company does not change from pressing to pressing.
     """
     one = next((one for one in found.headings if one.fixed == "company"), None)
     if (
         one is None
-        or (fold(one.name) in SURELY_COMPANY and not guessed)
+        or fold(one.name) in SURELY_COMPANY
         or {fold(one.full), fold(one.name)} & set(map(fold, mapping))
     ):
         return None

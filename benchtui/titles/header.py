@@ -2,7 +2,7 @@
 
 import re
 import tomllib
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
@@ -61,8 +61,11 @@ def is_greeting(cells: Sequence[str]) -> bool:
     return leads or (goes_on and bool(_GREETING.match(full[0].lower())))
 
 
-def header_of(first: Sequence[Row], known: Sequence[str], path: Path) -> Header:
+def header_of(
+    first: Sequence[Row], known: Sequence[str], path: Path, companies: Collection[str] | None = None
+) -> Header:
     """The header among the first rows. ``known``: names that are said to be in it, or places from 1.
+    ``companies``: those known, where a column of other words may be anything else.
 
     Rows above it (a shop's name, a date, a greeting) are passed over. Without any, the columns are guessed
     from what stands in them where that can be told; where only some can, the others go by their places. Else
@@ -79,7 +82,7 @@ def header_of(first: Sequence[Row], known: Sequence[str], path: Path) -> Header:
     top = next((at for at, (_, row) in enumerate(full) if not is_greeting(row.cells)), 0)
     passed, full = full[:top], full[top:]
     start, over = full[0][0] if passed else 0, _passed_over([row for _, row in passed])
-    guessed = guessed_columns([row.cells for _, row in full])
+    guessed = guessed_columns([row.cells for _, row in full], companies)
     if guessed is not None:
         told = (f"{no} {name or 'not known'}" for no, name in enumerate(guessed, 1))
         said = f"{GUESSED}: " + ", ".join(told)
@@ -111,9 +114,10 @@ def names_columns(cells: Sequence[str], known: Sequence[str]) -> bool:
     return len(found) > 1 and bool({"title", "both"} & set(found))
 
 
-def guessed_columns(rows: list[list[str]]) -> list[str] | None:
+def guessed_columns(rows: list[list[str]], companies: Collection[str] | None = None) -> list[str] | None:
     """Our name for each column, by what stands in it, "" for none; None where the first row has no year or
-    number over those of others: it names the columns. Which is artist and which title takes two of words.
+    number over those of others: it names the columns. Which is artist and which title takes two of words; a
+    third is the company's, where ``companies`` are given only one that has those.
     """
     wide = max(map(len, rows))
     columns = [[row[at].strip() for row in rows if at < len(row) and row[at].strip()] for at in range(wide)]
@@ -132,8 +136,12 @@ def guessed_columns(rows: list[list[str]]) -> list[str] | None:
     if not named or not worded:
         return None
     if len(worded) > 1:
-        for no, name in zip(worded, ("artist", "title", "company"), strict=False):
-            names[no] = name
+        names[worded[0]], names[worded[1]] = "artist", "title"
+        known = None if companies is None else {name_key(one) for one in companies}
+        for no in worded[2:]:
+            if known is None or mostly(columns[no], lambda cell: name_key(cell) in known):
+                names[no] = "company"
+                break
     elif mostly(columns[worded[0]], lambda cell: " - " in cell):
         names[worded[0]] = IN_ONE
     return names

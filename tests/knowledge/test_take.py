@@ -20,6 +20,7 @@ from benchtui.knowledge.heads import Heads
 from benchtui.knowledge.plan import Decisions
 from benchtui.knowledge.preview import preview_lines
 from benchtui.knowledge.put import last_taken, take_out
+from benchtui.knowledge.rows import read_table
 from benchtui.knowledge.table import csv_text, rows_of_book
 from benchtui.titles.fold import fold
 
@@ -501,9 +502,20 @@ def test_a_table_without_headings_is_asked_about_where_its_words_are_answers_of_
     )
     plan = field.plan(file, currency=HERE)
     said = list(preview_lines(plan))
-    assert "'company' is read as a question, not the company: one title has several" in said
+    assert "column 5: a new question, or own-edge (sleeve edge); say which" in said
     assert "'first' is read as made: one title has several years" in said
     assert [(one.how, [clue.id for clue in one.near]) for one in plan.columns] == [("asked", ["own-edge"])]
+
+
+def test_words_of_a_table_without_headings_are_companies_only_where_the_books_know_them(field):
+    """With one row a title its label colours were written as companies, and nothing was asked."""
+    rows = "A Wren,Bell Row,PL 9,1966,{}\nB Tit,Low Row,QF 8,1969,{}\n"
+    table = read_table(field.table(rows.format("grey", "blue")), companies=["Mossgate", "Quill & Reed"])
+    assert [one.fixed for one in table.headings] == ["artist", "title", "number", "first", ""]
+    table = read_table(
+        field.table(rows.format("Quill & Reed", "mossgate")), companies=["Mossgate", "Quill & Reed"]
+    )
+    assert [row.fixed["company"] for row in table.rows] == ["Quill & Reed", "mossgate"]
 
 
 def test_pressed_from_and_pressed_till_are_the_two_ends(field):

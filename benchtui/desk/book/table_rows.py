@@ -205,7 +205,7 @@ def _ask_named(desk: Desk, taking: Taking, one: Heading) -> None:
         _meant(desk, taking, one, "-")
 
     desk.open.menu = Menu(
-        f"column {one.full}",
+        one.called,
         (
             Choice("n", f"a question, not the column {one.fixed}",
                    partial(_say_fixed, desk, taking, one.full, "")),
@@ -220,7 +220,7 @@ def _ask_column(desk: Desk, taking: Taking, one: Column) -> None:
     near = [Choice(str(no), _clue_words(clue), partial(_meant, desk, taking, one.heading, clue.id))
             for no, clue in enumerate(one.near, 1)]  # fmt: skip
     desk.open.menu = Menu(
-        f"column {one.heading.full}",
+        one.heading.called,
         (
             *near,
             Choice("n", "a new question", partial(_meant, desk, taking, one.heading, "new")),

@@ -45,7 +45,9 @@ def book_named(desk: Desk, name: str) -> Target:
 
 def read(taking: Taking, desk: Desk) -> None:
     """Read the file anew, its columns as said so far; BenchError where it cannot be, or none is a title's."""
-    table = read_table(taking.path, taking.fixed, sounds=field_of(desk.settings).prefixes)
+    here = field_of(desk.settings)
+    companies = (here.company, *desk.library.companies)
+    table = read_table(taking.path, taking.fixed, sounds=here.prefixes, companies=companies)
     usual = partial(facts_of_new, desk.settings, desk.library)
     made = in_no_book(desk.shop, desk.library)
     taking.planner = Planner(table, desk.library, taking.target.head, desk.currency, usual, made)

@@ -66,7 +66,9 @@ def take(args: argparse.Namespace) -> int:
         every_grown=None if args.doubtful is None else args.doubtful == "same",
     )
     target = target_of(shop.path / "books", args.into, args.company, args.country, currency)
-    table = read_table(path_from(args.file), fixed, args.encoding, field_of(settings).prefixes)
+    here = field_of(settings)
+    companies = (here.company, *library.companies)
+    table = read_table(path_from(args.file), fixed, args.encoding, here.prefixes, companies)
     said = {key: getattr(args, key) for key in ("company", "country") if getattr(args, key)}
     plan = plan_of(
         *(table, library, target.head, decisions, currency),
