@@ -133,6 +133,13 @@ class Clue(NamedTuple):
         """The answer of that id, or the one that it passed to; None where the book has lost it."""
         return next((one for one in self.answers if one.id == answer_id or answer_id in one.was), None)
 
+    @property
+    def seen_where(self) -> str:
+        """``disc, label``, and whose records it is asked of where it is not all: two companies may have a
+        question of the same words.
+        """
+        return f"{self.part}, {self.place}" + (f"; {', '.join(self.companies)}" if self.companies else "")
+
 
 class Cipher(NamedTuple):
     """Stamper letters that stand for digits: ``letters[i]`` is digit ``digits[i]``."""

@@ -10,6 +10,7 @@ from seen import page_rows
 from benchtui.bench.pieces import FANCY, text_of
 from benchtui.bench.widgets.stack import stack_rows
 from benchtui.books.check import check_books
+from benchtui.desk.book.outside import look_at_books
 from benchtui.desk.book.table_rows import Item, items, next_mark
 from benchtui.desk.line.lines import LINES
 from benchtui.desk.queue.background import work_on
@@ -369,3 +370,22 @@ def test_where_the_first_row_is_a_record_already_no_column_has_its_name(empty: H
     offer(empty, "Dear Una, as promised:\nCrooked Weir,WE 12,1961\nHazel Hurdle,WE 13,1962\n")
     work(empty.key("1", "n"))
     assert "2 titles: 0 found, 2 new" in shown(empty)
+
+
+def test_questions_of_the_same_words_are_told_apart_by_their_companies(empty: Hands) -> None:
+    """The list had "label colour  disc label" twice, and nothing said which was whose."""
+    books = empty.desk.shop.path / "books"
+    books.mkdir(exist_ok=True)
+    for name in ("Mossgate", "Hearnside"):
+        (books / f"{name.lower()}.toml").write_text(
+            f'[book]\nname = "{name}"\ncompany = "{name}"\n\n[[clue]]\nid = "{name.lower()}-edge"\n'
+            'ask = "label edge"\npart = "disc"\nplace = "label"\n'
+            'answer = [{id = "plain", text = "plain", digit = 1}, {id = "gilt", text = "gilt", digit = 2}]\n'
+        )
+    look_at_books(empty.desk)
+    offer(empty, "artist,title,from,rim\nThe Osier Choir,Crooked Weir,1961,brick\n")
+    mark(empty, "column:").key("enter", "k").type("label edge")
+    line = empty.desk.open.line
+    assert line is not None
+    told = ["".join(text for text, _ in pick.spans) for pick in line.picks]
+    assert {"label edge  disc, label; Mossgate", "label edge  disc, label; Hearnside"} <= set(told)

@@ -256,8 +256,7 @@ def _names_follow(book: BookEdit, clue_id: str, was: str, now: str) -> None:
 
 
 def _question(clue: Clue, marked: bool = False) -> tuple[Cell, ...]:
-    of = f"; {', '.join(clue.companies)}" if clue.companies else ""
-    where = words(f"{clue.part}, {clue.place}{of}", "dim")
+    where = words(clue.seen_where, "dim")
     return words(clue.ask, "accent bold" if marked else "bold"), where, _was(clue.slips)
 
 

@@ -237,7 +237,7 @@ def _ask_column(desk: Desk, taking: Taking, one: Column) -> None:
 
 
 def _clue_words(clue: Clue) -> str:
-    return f"the question {clue.ask} ({clue.part}, {clue.id})"
+    return f"the question {clue.ask} ({clue.seen_where})"
 
 
 def _meant(desk: Desk, taking: Taking, one: Heading, said: str) -> None:
@@ -273,13 +273,11 @@ def _suggest_known(desk: Desk, line: OpenLine) -> list[Pick]:
     clues.sort(
         key=lambda one: (fold(one.ask) != typed, not fold(one.ask).startswith(typed), not one.companies)
     )
-    return fixed + [
-        Pick(((one.ask, "bold"), (f"  {one.part} {one.place}", "dim")), one.id) for one in clues[:20]
-    ]
+    return fixed + [Pick(((one.ask, "bold"), (f"  {one.seen_where}", "dim")), one.id) for one in clues[:20]]
 
 
 def _words(clue: Clue) -> str:
-    return fold(f"{clue.ask} {clue.id} {clue.part}")
+    return fold(f"{clue.ask} {clue.id} {clue.seen_where}")
 
 
 def _take_known(desk: Desk, line: OpenLine) -> None:
