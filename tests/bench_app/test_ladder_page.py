@@ -261,3 +261,23 @@ def test_what_was_left_of_a_change_stands_in_no_line_of_another_state(whelkin: H
 def test_a_text_that_begins_with_the_key_of_a_new_parcel_begins_none_on_a_ladder(whelkin: Hands) -> None:
     whelkin.burst("new label 1964\n", apart=0.01)
     assert (whelkin.desk.shop.parcels(), whelkin.desk.open.line) == ([], None)
+
+
+def test_undo_at_the_bench_says_first_that_the_ladder_was_changed_since(parcel: Hands) -> None:
+    """It took the record's last step back, though the ladder was what had been changed last."""
+    parcel.ready()
+    before = parcel.head["revision"]
+    parcel.do("commands").enter("ladder")
+    _lane(parcel, "disc label: hatching / red ..1964 / blue 1965..")
+    assert not parcel.refused, parcel.said
+    parcel.do("page-leave", "undo")
+    assert parcel.refused
+    assert parcel.said.startswith("done last, in the books: new lane: hatching")
+    assert parcel.head["revision"] == before
+    parcel.do("undo")
+    assert parcel.said.startswith("taken back: ")
+    assert "lane" not in parcel.said
+    parcel.do("undo")
+    assert not parcel.refused, "it was said once"
+    parcel.do("commands").enter("ladder").do("page-undo", "page-leave", "price-hand").enter("9").do("undo")
+    assert not parcel.refused, "what was done last in the books is taken back"

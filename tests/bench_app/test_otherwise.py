@@ -70,6 +70,20 @@ def test_a_pressing_that_is_split_tells_whose_copies_go_with_the_new_one_and_cou
     assert taken_in.at(1)["pressing"]["id"] == "ms-1/1"
 
 
+def test_undo_on_the_page_asks_before_it_takes_back_what_was_not_done_there(taken_in: Hands) -> None:
+    """It took record 1 out of the stock again, unasked."""
+    _rim(_split(taken_in), "first", "thin")
+    find(taken_in, "named differently")
+    state = taken_in.at(1)["state"]
+    taken_in.do("page-undo")
+    assert taken_in.refused
+    assert taken_in.said.startswith("done last, ")
+    assert taken_in.at(1)["state"] == state
+    taken_in.key("enter", "2").do("page-undo")
+    assert not taken_in.refused
+    assert taken_in.said.startswith("taken back: record 1: pressing chosen")
+
+
 def _full_disk(*rest: object) -> None:
     raise BenchError("no space is left on the disk")
 

@@ -68,6 +68,7 @@ def change(desk: Desk, say: str, path: Path, edit: Edit, title_id: str = "",
     _write(desk, entries, len(entries))
     forget_undone(desk.shop.path)
     _again(desk, title_id)
+    _done_last(desk, say)
     desk.say(say, "done")
 
 
@@ -97,7 +98,15 @@ def turn_change(desk: Desk, back: bool) -> None:
     elif entry.get("made"):
         desk.shop.drop_title(str(entry["title"]))
     _again(desk, str(entry.get("title") or ""))
+    _done_last(desk, "" if back else str(entry["say"]))
     desk.say(f"{'taken back' if back else 'done again'}: {entry['say']}", "done")
+
+
+def _done_last(desk: Desk, say: str) -> None:
+    """Note what was done in the books behind the last action in the parcel; "" for nothing that stands."""
+    parcel = desk.work.parcel
+    last = parcel.next_undo if parcel is not None else None
+    desk.work.in_books = (say, (parcel.id, last.n)) if say and parcel and last else ("", ("", -1))
 
 
 def _turn(desk: Desk, patches: list[tuple[str, Any]], back: bool) -> str:

@@ -340,6 +340,8 @@ def _call(desk: Desk, one: Otherwise, likely: Likely) -> None:
             after = _called(copy)
     decided = one._replace(decided=before if before != after else ())
     _keep(desk, [decided if each is one else each for each in _kept(desk)])
+    if desk.open.page is not None and parcel is desk.work.parcel and parcel.next_undo is not None:
+        desk.open.page.data["done"] = parcel.next_undo.n
     desk.weighings.forget_counts()
     desk.say(f"{one.stock} is '{likely.name}'", "done")
 

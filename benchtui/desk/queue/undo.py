@@ -33,7 +33,7 @@ def _to_undo(desk: Desk) -> str:
         return unless(_begun_by_mistake(desk, here), left)
     if is_of_a_past_day(desk, here):
         return "undo does not reach into a day that is over: correct the event on the record's page"
-    return _at_another(desk, here.next_undo, back=True)
+    return _in_the_books(desk, here.next_undo) or _at_another(desk, here.next_undo, back=True)
 
 
 @command(
@@ -143,10 +143,22 @@ def is_untouched(desk: Desk) -> bool:
     return here.head["opened"] == desk.today() and not entered
 
 
+def _in_the_books(desk: Desk, entry: Entry) -> str:
+    """That something was done in the books since: said first, each time anew, with where it is undone."""
+    say, behind = desk.work.in_books
+    if behind != (desk.parcel.id, entry.n) or desk.work.turned == "undo" or _is_pressed_again(desk, "undo"):
+        return ""
+    return f"done last, in the books: {say}; undo on its page takes it back; press again to undo {entry.say}"
+
+
+def _is_pressed_again(desk: Desk, which: str) -> bool:
+    return desk.work.refused.removeprefix("page-") == which
+
+
 def _at_another(desk: Desk, entry: Entry, back: bool) -> str:
     """That it would change another record than the one on the bench: said first, each time anew."""
     record, which = desk.work.record, "undo" if back else "redo"
-    if record is None or not _is_of_another(desk, record, entry, back) or desk.work.refused == which:
+    if record is None or not _is_of_another(desk, record, entry, back) or _is_pressed_again(desk, which):
         return ""
     again = desk.work.turned == which
     if back:
@@ -161,10 +173,11 @@ def _at_another(desk: Desk, entry: Entry, back: bool) -> str:
 
 
 def _is_of_another(desk: Desk, record: RecordDoc, entry: Entry, back: bool) -> bool:
-    """Whether it changed another record alone. Not asked on a page of the parcel, which shows them all, nor
-    of the record just taken in, while the next one is empty.
+    """Whether it changed another record alone. Not asked on a page of the parcel, which shows them all, or on
+    the one where it was done, nor of the record just taken in, while the next one is empty.
     """
-    if desk.open.page is not None:
+    page = desk.open.page
+    if page is not None and (page.name != "otherwise" or page.data.get("done") == entry.n):
         return False
     changed = {str(path[1]) for path, _, _ in entry.ops if path[0] == "records" and len(path) > 1}
     others = changed & {one["id"] for one in desk.work.records}
