@@ -7,6 +7,7 @@ from benchtui.bench.pieces import FANCY, text_of
 from benchtui.desk.core.desk import Choice, Menu
 from benchtui.desk.core.pages import view_now
 from benchtui.desk.session.find_on_page import ELSEWHERE, _is_other, _numbers_fit
+from benchtui.desk.session.paging import open_parcel
 
 
 def test_letters_mark_a_row_of_the_parcel_s_page(demo: Hands) -> None:
@@ -47,6 +48,16 @@ def test_what_the_page_has_not_is_looked_for_in_all_parcels(demo: Hands) -> None
     demo.do("line-accept")
     assert demo.desk.open.page is None
     assert demo.record["stock"] == "A00004"
+
+
+def test_the_line_that_led_to_another_parcel_is_not_open_again_on_return(demo: Hands) -> None:
+    """It stood there with what was typed, days later too, and took what was meant for another."""
+    demo.do("line-leave")
+    here = demo.desk.parcel.id
+    demo.do("search").enter("A00003")
+    assert demo.record["stock"] == "A00003"
+    open_parcel(demo.desk, here)
+    assert demo.desk.open.line is None
 
 
 def test_the_number_of_another_parcel_s_record_marks_none_of_this_one(demo: Hands) -> None:

@@ -227,6 +227,7 @@ def open_parcel(desk: Desk, parcel_id: str) -> None:
     keeping.hold(desk)
     opened, notice = open_or_read(desk.shop, parcel_id)
     if desk.work.parcel is not None:
+        desk.place()  # without the line that led away from it
         desk.work.parcel.close()
     desk.work.parcel = opened
     desk.weighings.forget()
