@@ -16,7 +16,7 @@ from benchtui.money.book import bought_on
 Doc = dict[str, Any]
 GONE = "(forgotten)"
 LEAST = 3
-"""Letters that a name must have at least: fewer would be found in other words."""
+"""Letters that a name must have at least: fewer would be found in other words, or are a number."""
 ASKED = ("who", "what", "answer")
 
 
@@ -84,8 +84,8 @@ def forget_in_record(record: Doc, person: Person) -> Doc:
 
 def _is_of_books(event: Doc, record: Doc, person: Person) -> bool:
     """Whether it is a sale to the person that the books still need."""
-    day = str(event.get("at", ""))[:10]
-    if not person.is_meant(event.get("buyer")) or person.may_go(day):
+    day, buyer = str(event.get("at", ""))[:10], event.get("buyer")
+    if not isinstance(buyer, str) or not person.names(buyer) or person.may_go(day):
         return False
     person.keep(f"the buyer of {record.get('stock') or record['id']}, sold on {day}", day)
     return True
@@ -106,7 +106,7 @@ def forget_in_head(head: Doc, person: Person) -> Doc:
     """The parcel's head without the person; a private seller stays whole while the books need them."""
     seller, day = head.get("seller") or {}, bought_on(head)  # type: ignore[arg-type]
     stays: Doc = {}
-    if person.is_meant(seller.get("name")):
+    if person.names(str(seller.get("name", ""))):
         if person.may_go(day):
             person.removed += len(seller)
             head["seller"] = {}
@@ -123,27 +123,18 @@ CODES = frozenset((
     "id", "parcel", "record", "part", "sender", "owner", "consignor", "origin", "what", "state",
     "kind", "how", "terms", "currency", "at", "on", "booked", "until", "delivered", "dispatched",
     "opened", "closed_at", "claim_deadline", "begun", "scale", "grade", "shade", "side", "clue",
-    "answer", "stock", "left_how", "came_as", "channels", "fault", "severity",
+    "answer", "stock", "left_how", "came_as", "channels", "fault", "severity", "invoice", "credit_note",
+    "deal",
 ))  # fmt: skip
-"""Fields whose values are the program's own words, days and ids: nobody's name is taken out of them."""
+"""Fields of the program's own words, days, numbers and ids: they stay, whatever name is found in them."""
 
 
-def code_named(doc: Any, person: Person, field: str = "") -> str:
-    """The first of the program's own words in a document that the name is found in; "" for none."""
-    if isinstance(doc, str):
-        return doc if field in CODES and person.names(doc) else ""
-    inside = [(field, one) for one in doc] if isinstance(doc, list) else []
-    if isinstance(doc, dict):  # what was asked and answered is text
-        inside = [(key, one) for key, one in doc.items() if key not in ("questions", "ops")]
-    return next(filter(None, (code_named(one, person, key) for key, one in inside)), "")
-
-
-def _walk(value: Any, change: Callable[[str], str]) -> Any:
-    """The same document with every text changed; keys stay."""
+def _walk(value: Any, change: Callable[[str], str], field: str = "") -> Any:
+    """The same document with every text changed; keys and codes stay."""
     if isinstance(value, str):
-        return change(value)
+        return value if field in CODES else change(value)
     if isinstance(value, list):
-        return [_walk(one, change) for one in value]
-    if isinstance(value, dict):
-        return {key: _walk(one, change) for key, one in value.items()}
+        return [_walk(one, change, field) for one in value]
+    if isinstance(value, dict):  # what was asked and answered is text
+        return {key: _walk(one, change, "" if field == "questions" else key) for key, one in value.items()}
     return value
