@@ -285,7 +285,7 @@ def _of_bill(bill: Mapping[str, Any], record: str, last: Closed) -> Cause:
         return Cause(str(bill.get("booked", "")), what, frozenset((CHARGES,)))
     cost = (COST,) if counts_on(bill) <= last.through else ()
     bears = not record or record in (bill.get("shares") or ())
-    said = what if bill.get("credit") else BILL
+    said = what if bill.get("credit") or bill.get("what") == "price" else BILL
     return Cause(str(bill.get("booked", "")), said, frozenset((*cost, *paid)) if bears else _NONE)
 
 

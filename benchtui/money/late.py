@@ -38,6 +38,8 @@ class LateBill(NamedTuple):
     reclaimed: bool
     about: str
     inbound: Mapping[str, int]
+    takes_back: str = ""
+    """The id of the bill that it takes back."""
 
     @property
     def to_seller(self) -> bool:
@@ -76,6 +78,24 @@ def counts_on(doc: Mapping[str, Any]) -> str:
     return str(doc.get("counts_on") or doc.get("on", ""))[:10]
 
 
+def standing_bills(head: HeadDoc) -> list[dict[str, Any]]:
+    """Those that nobody took back, and none that takes one back."""
+    late = head.get("late") or []
+    back = {one["takes_back"] for one in late if one.get("takes_back")}
+    return [one for one in late if not one.get("takes_back") and one.get("id") not in back]
+
+
+def taken_back(bill: Mapping[str, Any], bill_id: str, today: str, why: str) -> dict[str, Any]:
+    """The bill that takes another back today, to the penny where that one went: no figure of an earlier day
+    moves.
+    """
+    kept = {key: value for key, value in bill.items() if key != "counts_on"}
+    turned = {name: {key: -minor for key, minor in (bill.get(name) or {}).items()}
+              for name in ("shares", "inbound") if name in bill}  # fmt: skip
+    own = {"id": bill_id, "on": today, "booked": today, "about": why, "takes_back": bill["id"]}
+    return {**kept, **turned, **own, "credit": not bill.get("credit")}
+
+
 def _read(doc: Mapping[str, Any], where: str, currency: str, rule: Rule) -> LateBill:
     charge = landed_charge(doc, currency, rule, where)  # type: ignore[arg-type]
     on = day(doc.get("on"), "the day of the bill", where).isoformat()
@@ -89,6 +109,7 @@ def _read(doc: Mapping[str, Any], where: str, currency: str, rule: Rule) -> Late
     return LateBill(
         str(doc.get("id") or where), charge, on, counts_on(doc), str(doc.get("booked") or on)[:10], amount,
         dict(shares), expensed, reclaimed, str(doc.get("about") or ""), dict(inbound),
+        str(doc.get("takes_back") or ""),
     )  # fmt: skip
 
 

@@ -37,7 +37,7 @@ IDS = """
     cards same-titles ladder book-beside book-left book-right book-add book-retire book-fill
     book-clue date-by-hand either incoming-encoding incoming-columns why-compare guess close-books
     books-close field teach parcels-year year-page file-for-books books-file record-terms
-    record-found record-credit-note credit-note late-bill parcels-late-bill bench-late-bill
+    record-found record-credit-note credit-note late-bill late-back parcels-late-bill bench-late-bill
     record-free record-replace record-split page-find parcel-give-up parcels-take-up own-answers book-split bench-add
 """
 """Every id there has ever been: keymaps, drafts and histories of parcels name them."""

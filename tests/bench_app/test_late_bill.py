@@ -160,7 +160,7 @@ def test_a_carriers_credit_goes_to_the_sender_who_paid_the_bill(parcel: Parcel) 
         "postage credit 1.00 GBP: Orlo Sandever gets 1.00 GBP of it, on the next statement "
         "(4 records, sold ones too)"
     )
-    alone = read_late("credit; 1.00; 2026-11-22", Billed(*parcel, SETTINGS, SENDERS), TODAY)
+    alone = read_late("credit; 1.00; 2026-11-22; lost", Billed(*parcel, SETTINGS, SENDERS), TODAY)
     assert (alone["what"], alone["inbound"]) == (bill["what"], bill["inbound"]), "nothing was bought here"
     head["late"].append(bill)
     now = statement("s-1", SENDERS["s-1"], [parcel], SETTINGS, "2026-11-25")
@@ -178,7 +178,7 @@ def test_every_charge_stands_on_its_own_day_on_the_statement_as_in_the_journal(p
     senders = {"s-1": SENDERS["s-1"] | {"per_sale": {"minor": 30, "currency": "GBP"}}}
     head["late"] = [
         {**read_late(text, Billed(*parcel, SETTINGS, senders), TODAY), "booked": text[-10:]}
-        for text in ("postage; 3.01; 2026-11-10", "postage credit; 1.00; 2026-11-22")
+        for text in ("postage; 3.01; 2026-11-10", "postage credit; 1.00; 2026-11-22; lost")
     ]
     for n, (on, what) in enumerate((("2026-11-15", "sold"), ("2026-11-18", "returned")), 1):
         event = {"n": n, "at": on, "booked": on, "what": what, "minor": 2000, "currency": "GBP"}
@@ -192,8 +192,8 @@ def test_every_charge_stands_on_its_own_day_on_the_statement_as_in_the_journal(p
 
 
 def test_a_credit_of_a_parcel_that_was_bought_is_the_sellers_unless_it_says_whose(parcel: Parcel) -> None:
-    mine = read_late("credit; 1.00", Billed(*parcel, SETTINGS, SENDERS), TODAY)
-    carriers = read_late("credit postage; 1.00", Billed(*parcel, SETTINGS, SENDERS), TODAY)
+    mine = read_late("credit; 1.00; ; torn", Billed(*parcel, SETTINGS, SENDERS), TODAY)
+    carriers = read_late("credit postage; 1.00; ; torn", Billed(*parcel, SETTINGS, SENDERS), TODAY)
     assert [(one["what"], one["credit"]) for one in (mine, carriers)] == [("price", True), ("postage", True)]
 
 

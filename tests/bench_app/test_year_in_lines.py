@@ -406,6 +406,44 @@ def test_a_customs_bill_after_the_closing_lands_on_what_is_unsold(closed: Hands)
     all_is_found_again(closed)
 
 
+def test_a_late_bill_or_credit_is_taken_back_where_it_went_with_a_reason(closed: Hands) -> None:
+    """A credit entered by mistake could only be booked against by hand, a penny beside where it had gone."""
+    late_bill(closed, "credit; 5.00; ; one was broken; 2 3")
+    late_bill(closed, "duty; 18.41; -1; held at the border")
+    close_through(closed.desk, "2026-11-24")
+    credit, duty = closed.head["late"]
+    run(closed.desk, "late-back")
+    assert closed.desk.open.line is not None
+    assert closed.desk.open.line.text == "2; ", "the one entered last"
+    assert "write why" in closed.enter().said
+    closed.enter("of another parcel")
+    assert closed.said == "taken back: late duty 18.41 GBP: of another parcel"
+    run(closed.desk, "late-back")
+    closed.desk.open.line.text = ""
+    closed.enter("1; it was postage")
+    assert closed.said == "taken back: credit 5.00 GBP: it was postage"
+    for bill, back in zip((duty, credit), closed.head["late"][2:], strict=True):
+        assert back["shares"] == {record: -minor for record, minor in bill["shares"].items()}
+        assert (back["on"], back["booked"]) == (TODAY, TODAY)
+    page = text_of(middle_rows(closed.desk, 120, 60, FANCY))
+    assert "3 taken back" in page
+    assert "taken back: of another parcel" in page
+    run(closed.desk, "late-back")
+    assert closed.refused, "none is left"
+    all_is_found_again(closed)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [("credit", "how much? write credit; 18.40"), ("credit; 5.00", "why was it given back?")],
+)
+def test_a_credit_without_its_amount_or_reason_is_asked_for_it(closed: Hands, text: str, said: str) -> None:
+    late_bill(closed, text)
+    assert closed.refused
+    assert said in closed.said
+    assert "late" not in closed.head
+
+
 def test_a_late_bill_is_entered_from_the_bench_for_a_parcel_that_letters_find(counter: Hands) -> None:
     run(counter.desk, "bench-late-bill")
     counter.enter("sandev")

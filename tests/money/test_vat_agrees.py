@@ -263,7 +263,8 @@ def test_what_left_before_it_came_is_counted_as_bought_by_period_and_every_file_
 
 
 @pytest.mark.parametrize(
-    ("credit", "moved", "why"), [(True, -50, "price credited, sleeve torn"), (False, 50, "late bill")]
+    ("credit", "moved", "why"),
+    [(True, -50, "price credited, sleeve torn"), (False, 50, "late price, sleeve torn")],
 )
 def test_a_late_price_or_credit_of_a_record_sold_in_closed_days_says_why_and_closed_rows_stand(
     parcel: Any, credit: bool, moved: int, why: str

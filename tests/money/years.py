@@ -19,7 +19,7 @@ from benchtui.money.closing import close_books, read_closed
 from benchtui.money.dated import change_from
 from benchtui.money.deal import Extras, deal_fields
 from benchtui.money.entries import Closed
-from benchtui.money.late import spread_late
+from benchtui.money.late import spread_late, standing_bills, taken_back
 from benchtui.money.late_inbound import borne_by_senders
 from benchtui.money.life import When
 from benchtui.money.moved_cost import split_price
@@ -264,6 +264,11 @@ def scrap(draw: st.DrawFn, year: Year) -> None:
 def late(draw: st.DrawFn, year: Year) -> None:
     head, records = draw(st.sampled_from(year.parcels))
     minor, on = draw(st.integers(1, 4000)), year.today.isoformat()
+    number = f"l-{len(head.get('late') or [])}"
+    if (known := standing_bills(head)) and draw(st.booleans()):
+        back = taken_back(draw(st.sampled_from(known)), number, on, "taken back: of another parcel")
+        head["late"] = [*(head.get("late") or []), back]
+        return
     credit = draw(st.booleans())
     costs = {
         share.record: share.cost_share.minor for share in spread(head, landed(head, "GBP"), records).shares
@@ -276,7 +281,7 @@ def late(draw: st.DrawFn, year: Year) -> None:
     alone: bool = draw(st.booleans())
     only = [draw(st.sampled_from(bought))] if bought and alone else []  # also one sold before
     parts = spread_late(-rest if credit else rest, head, records, costs, on, rule, only)
-    doc = bill(what, minor, "GBP") | {"id": f"l-{len(head.get('late') or [])}", "on": on, "booked": on}
+    doc = bill(what, minor, "GBP") | {"id": number, "on": on, "booked": on}
     head["late"] = [*(head.get("late") or []), doc | {"credit": credit, "shares": parts, "inbound": theirs}]
 
 

@@ -161,8 +161,10 @@ def _bills(desk: Desk) -> Sequence[LateBill]:
 
 def _late(n: int, bill: LateBill) -> Row:
     """A bill or credit after the closing: its day, where it went, what it was about."""
-    name = "credit" if bill.amount.minor < 0 else f"late {bill.charge.what}"
-    count = len(bill.shares)
+    kind = (
+        "taken back" if bill.takes_back else "credit" if bill.amount.minor < 0 else f"late {bill.charge.what}"
+    )
+    name, count = f"{n} {kind}", len(bill.shares)
     where = (
         "comes back" if bill.reclaimed else f"on {count} record{'s' * (count != 1)}" if count else "expensed"
     )

@@ -13,7 +13,7 @@ from benchtui.model.parcel import new_head
 from benchtui.model.record import RecordDoc, part_of
 from benchtui.store import Entry, Parcel
 
-_PUT_RIGHT = "'correct' on a record's page, or its line typed anew, puts right what came since"
+_PUT_RIGHT = "'correct' on a record's page, 'bill back' on the parcel's, or a line typed anew puts it right"
 
 
 def _own(desk: Desk) -> OwnUndo | None:

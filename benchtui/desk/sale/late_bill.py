@@ -129,9 +129,13 @@ def read_late(text: str, of: Billed, today: date) -> dict[str, Any]:
     head, records, settings, senders = of
     policy = policy_of(settings)
     what, amount, on, about, named, *more = [*(cell.strip() for cell in text.split(";")), *[""] * 5]
-    if any(more) or not amount:
+    if any(more) or not what:
         raise ValueError(f"write {ABOUT}")
     kind, credit, reclaimed = _kind(what, any(own_terms(head, one) == "bought" for one in records))
+    if not amount:
+        raise ValueError(f"how much? write {what}; 18.40; day; why")
+    if credit and not about:
+        raise ValueError(f"why was it given back? write {what}; {amount}; {on}; sleeve torn; its records")
     day = read_day(on, today) if on else today
     if day > today:
         raise ValueError(f"{day.isoformat()} has not come yet: enter the day of the bill")
