@@ -1,9 +1,10 @@
 """A shop's year in one line each: a sale with all that stands on its invoice, late bills, credits, the year."""
 
+from datetime import UTC, datetime
 from typing import Any
 
 import pytest
-from bench_hands import TODAY, Hands
+from bench_hands import TODAY, Clock, Hands
 from seen import middle_rows
 
 from benchtui.base.errors import BenchError
@@ -596,6 +597,30 @@ def test_the_year_stands_on_a_page_with_what_is_owed_and_due(counter: Hands, wid
     assert "Captain Orlo Sandever" in text.partition("Owed")[2]
     assert "VAT period 2026-Q4 ends" not in text, "its end is more than a month away"
     assert ESTIMATE in " ".join(text_of(middle_rows(counter.desk, width, height, FANCY)).split())
+
+
+def test_enter_turns_to_the_year_before_and_back(counter: Hands) -> None:
+    """In January the page was empty, and there was no way to the year that had just ended."""
+
+    def page() -> str:
+        return " ".join(text_of(middle_rows(counter.desk, 120, 40, FANCY)).split())
+
+    run(counter.desk, "year-page")
+    counter.do("page-enter")
+    assert counter.said == "there is nothing of an earlier year"
+    before = page()
+    counter.do("page-leave")
+    counter.desk._now = Clock(datetime(2027, 1, 10, 10, tzinfo=UTC))
+    run(counter.desk, "year-page")
+    assert "The year 2027" in page()
+    counter.do("page-enter")
+    assert "The year 2026" in page()
+    months = "2026-10 ", "2026-11 ", "all "
+    assert [page().partition(one)[2][:30] for one in months] == [
+        before.partition(one)[2][:30] for one in months
+    ]
+    counter.do("page-enter")
+    assert "The year 2027" in page()
 
 
 def test_a_vat_period_that_ended_within_a_month_is_due_too(counter: Hands) -> None:

@@ -8,6 +8,7 @@ from benchtui.base.errors import BenchError
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, Page
 from benchtui.desk.core.every_parcel import all_parcels
+from benchtui.desk.core.needs import unless
 from benchtui.desk.core.page_parts import (
     Bar,
     Cell,
@@ -68,8 +69,22 @@ Parcels = list[tuple[HeadDoc, list[RecordDoc]]]
     order=1235,
 )
 def open_year(desk: Desk) -> None:
-    desk.open.page = Page("year")
+    desk.open.page = Page("year", data={"year": desk.today()[:4]})
     _read(desk)
+
+
+def _turn(desk: Desk) -> None:
+    """To the year before; from the first with anything in it back to this one."""
+    if desk.open.page is not None:
+        desk.open.page.data["year"] = _following(desk)
+        _read(desk)
+
+
+def _following(desk: Desk) -> str:
+    """The year that the key turns to; "" where there is none but this."""
+    data, now = desk.open.page.data if desk.open.page is not None else {}, desk.today()[:4]
+    shown, first = data.get("year", now), data.get("first", now)
+    return str(int(shown) - 1) if shown > first else now if shown != now else ""
 
 
 def _read(desk: Desk) -> None:
@@ -77,11 +92,13 @@ def _read(desk: Desk) -> None:
     opened = desk.open.page
     assert opened is not None
     opened.data |= {"months": [], "owed": [], "due": [], "trouble": []}
+    year, now = opened.data["year"], desk.today()
     try:
         parcels, settings = all_parcels(desk), desk.settings
         closed = read_closed(desk.shop.closings())
         entries = shop_entries(parcels, desk.shop.senders, settings, closed, desk.today())
-        opened.data["months"] = _so_far(months(entries, desk.today()[:4]), desk.today()[:7])
+        opened.data["first"] = min((entry.day[:4] for entry in entries), default=now[:4])
+        opened.data["months"] = _so_far(months(entries, year), now[:7])
         opened.data["due"] = due(desk, parcels)
     except BenchError as error:
         opened.data["trouble"].append(str(error))
@@ -147,13 +164,18 @@ def _not_answered(desk: Desk, head: HeadDoc, records: Sequence[RecordDoc]) -> It
 
 @page(
     "year",
-    "The year by month at a glance; what consignors are owed, and what is due when. Estimates.",
-    keys=("page-leave",),
+    "The year by month at a glance, Enter the year before; what consignors are owed, and what is due when."
+    " Estimates.",
+    keys=("page-enter", "page-leave"),
+    enter=_turn,
+    enter_needs=lambda desk: unless(_following(desk), "there is nothing of an earlier year"),
+    enter_word=lambda desk: _following(desk) or "earlier year",
     opener="year-page",
 )
 def year(desk: Desk) -> PageView:
     data = desk.open.page.data if desk.open.page is not None else {}
-    title = (("The year ", "accent bold"), (desk.today()[:4], "bold"), (f"  in {desk.currency}", "dim"))
+    shown = str(data.get("year", desk.today()[:4]))
+    title = (("The year ", "accent bold"), (shown, "bold"), (f"  in {desk.currency}", "dim"))
     facts = [says(ESTIMATE, "dim"), *(says(said, "warn") for said in data.get("trouble", ()))]
     found = data.get("months", [])  # none: the books cannot be made, so nobody knows what is due
     return PageView(title, tuple(facts), (*_months(desk, found), *_lists(data)) if found else ())
