@@ -178,7 +178,7 @@ def test_a_mistake_is_corrected_by_an_entry_of_its_own_and_both_stay_readable(oc
 def test_a_sale_that_never_was_is_voided_and_the_record_is_in_the_shop_again(october: Hands) -> None:
     sold = next(event for event in life(october) if event["what"] == "sold")
     october.do("record-correct").enter(f"{sold['n']}; another record was sold; void")
-    assert "it did not happen" in page_of(october)
+    assert "void, it did not happen" in page_of(october)
     october.do("record-sell").enter("N. Reed")
     assert october.desk.open.tone == "done", october.said
 
@@ -326,3 +326,35 @@ def _after_number(fail: Any) -> Any:
         fail()
 
     return enter
+
+
+def test_the_line_of_a_correction_says_who_reads_its_reason_and_what_an_invoice_holds(demo: Hands) -> None:
+    """ "buyer and sender read it" stood at what was bought and has no sender's statement."""
+    hands = at_record(demo, "A00006")
+    hands.do("record-sell").enter("N. Reed; #; post 4.50; where the fair")
+    assert "buyer N. Reed, at the fair, invoice" in " ".join(page_of(hands).split())
+    hands.do("record-correct")
+    line = hands.desk.open.line
+    assert line is not None
+    terms = hands.record.get("terms") or hands.head["terms"]
+    assert ("why (buyer and sender read it)" in line.about) == (terms == "consigned")
+    assert "post, sent and fees are this record's part of invoice" in line.about
+    hands.do("line-leave")
+    bought = at_record(demo, "A00012")
+    bought.do("record-sell").enter("N. Reed").do("record-correct")
+    assert bought.desk.open.line is not None
+    assert bought.desk.open.line.about.startswith("number of the event; why; the right entry")
+    bought.do("line-leave", "commands").type("void")
+    assert bought.desk.open.line.picks[0].value == "record-correct"
+
+
+def test_the_commission_expected_says_what_is_in_it(demo: Hands) -> None:
+    """The shop's postage was taken off in words where the sender bore it."""
+    hands = at_record(demo, "A00006")
+    sender = hands.head["sender"]
+    hands.desk.shop.change_sender(sender, inbound="sender", per_record={"minor": 50, "currency": "GBP"})
+    page = " ".join(page_of(hands).split())
+    assert "GBP expected, with charges" in page
+    assert "that the shop pays" not in page
+    hands.desk.shop.change_sender(sender, inbound="shop", per_record=None)
+    assert "of postage that the shop pays" in " ".join(page_of(hands).split())

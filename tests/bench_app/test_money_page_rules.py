@@ -281,3 +281,15 @@ def test_a_day_that_is_none_is_said_to_be_so(rules: Hands, typed: str, said: str
     at_rule(rules, "vat_rate").enter(typed)
     assert rules.refused
     assert said in rules.said
+
+
+def test_what_a_rule_will_be_is_said_before_enter(rules: Hands) -> None:
+    """That the first value of a rule holds always was said only once it was taken."""
+    at_rule(rules, "vat_rate").type("19 from 1 january 2027")
+    assert rules.desk.open.line is not None
+    assert rules.desk.open.line.about == "read as 17 before / 19 from 2027-01-01"
+    rules.do("line-leave")
+    at_rule(rules, "period_limit").type("500")
+    assert rules.desk.open.line is not None
+    said = "read as 500 always, as nothing was set before; only from now on: 500 from today"
+    assert rules.desk.open.line.about == said

@@ -250,7 +250,7 @@ def test_money_goes_back_in_the_currency_it_was_paid_in(counter: Hands) -> None:
         sold = life_of(counter, "A00012")[-1]["now"]
         assert (sold["minor"], sold["paid_in"]["minor"], sold["paid_in"]["bank"]) == (1806, 2100, 2100)
         said = "invoice 26-0353 stays as issued, its correction is a page of today's invoices"
-        said = f"event 1 corrected, amount 18.06 GBP: misread; {said}"
+        said = f"event 1 corrected, price 18.06 GBP: misread; {said}"
         assert counter.said.startswith("event 1 is already so" if amount == "21" else said)
     counter.do("line-leave")
     paid = [
@@ -646,10 +646,10 @@ def test_a_corrected_price_keeps_the_discount_as_it_was_said(counter: Hands) -> 
     page = " ".join(text_of(middle_rows(counter.desk, 120, 90, FANCY)).split())
     assert "discount 2.40 GBP (10 %)" in page
     for typed, said, minor, off, share in (
-        ("price 20", "amount 20.00 GBP", 1800, 200, "10"),  # a tenth of 20.00
+        ("price 20", "price 20.00 GBP", 1800, 200, "10"),  # a tenth of 20.00
         ("discount 12.5 %", "discount 12.5 %", 1750, 250, "12.5"),
-        ("price 23; discount 3", "amount 23.00 GBP, discount 3.00 GBP", 2000, 300, ""),
-        ("price 1; discount 0", "amount 1.00 GBP, discount 0.00 GBP", 100, 0, ""),
+        ("price 23; discount 3", "price 23.00 GBP, discount 3.00 GBP", 2000, 300, ""),
+        ("price 1; discount 0", "price 1.00 GBP, discount 0.00 GBP", 100, 0, ""),
     ):
         counter.do("record-correct")
         assert counter.desk.open.line is not None

@@ -16,10 +16,11 @@ from benchtui.money.book import consignor
 from benchtui.money.charges import own_terms
 from benchtui.money.deal import AMOUNTS
 from benchtui.money.figures import sale_rows
+from benchtui.money.late_inbound import sender_bears
 from benchtui.money.ledger import parcel_entries
 from benchtui.money.moved_cost import cost_moves
 from benchtui.money.notice import ESTIMATE
-from benchtui.money.policy import Rates
+from benchtui.money.policy import Rates, policy_of
 from benchtui.money.refunds import price_on_invoice
 from benchtui.money.result import ParcelResult, guess_in_words
 from benchtui.money.scheme import eligibility
@@ -75,6 +76,8 @@ def details(event: dict[str, Any], currency: str = "") -> str:
     for name, said_so in (("place", "{}"), ("who", "for {}"), ("until", "until {}"), ("buyer", "buyer {}")):
         if event.get(name):
             said.append(said_so.format(event[name]))
+    if event.get("where"):
+        said.append(f"at {event['where']}")
     if event.get("invoice"):
         said.append(f"invoice {event['invoice']}")
     if event.get("credit_note"):
@@ -104,7 +107,7 @@ def _paid_in(kept: Any, event: dict[str, Any]) -> list[str]:
 
 def _right(now: Any, currency: str) -> str:
     if now is None:
-        return "it did not happen"
+        return "void, it did not happen"
     said = []
     for name, value in now.items():
         if name == "minor":
@@ -223,6 +226,17 @@ def _other(desk: Desk, parcel: str, record_id: str) -> str:
     return f"record {known['no']}" if known else f"a record of parcel {parcel}"
 
 
+def _beside_commission(desk: Desk, record: RecordDoc, inbound: Money) -> str:
+    """What else is in it: charges agreed, and the postage that the shop pays."""
+    assert desk.work.parcel is not None
+    head = desk.work.parcel.head
+    sender = desk.shop.senders.get(consignor(head, record) or "") or {}
+    charges = ", with charges" if sender.get("per_sale") or sender.get("per_record") else ""
+    bears = sender_bears(head, sender, policy_of(desk.settings))
+    paid = f", less the {inbound.show()} of postage that the shop pays" if inbound.minor and not bears else ""
+    return charges + paid
+
+
 def _cost(desk: Desk, record: RecordDoc, result: ParcelResult) -> list[tuple[str, str]]:
     row = next((one for one in result.rows if one.record == record["id"]), None)
     if row is None:
@@ -236,7 +250,7 @@ def _cost(desk: Desk, record: RecordDoc, result: ParcelResult) -> list[tuple[str
                 "inbound postage",
                 f"{share.inbound.show()}{frozen}{guess}: its part of what the parcel cost to get here",
             ),
-            ("commission", f"{margin}, less postage the shop pays"),
+            ("commission", f"{margin}{_beside_commission(desk, record, share.inbound)}"),
         ]
     vat = f", VAT in it {row.vat.show()}" if row.vat and row.vat.minor else ""
     own = (share.cost_share - share.moved - share.late).show()

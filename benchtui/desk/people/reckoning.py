@@ -403,6 +403,14 @@ def _since_ever(rule: Rule, typed: str, before: Any, now: Any) -> str:
     return f" always, as nothing was set before; only from now on: {typed.strip()} from today"
 
 
+def _told(desk: Desk, line: OpenLine) -> str:
+    """What Enter makes of the line of a rule that holds by day: all of it, with the day from which."""
+    rule = BY_NAME[line.name.removeprefix("rule-")]
+    value, before = _read(rule, line.text, desk), desk.settings.get(rule.name)
+    now = shown_rule(rule, {**desk.settings, rule.name: value})
+    return f"{now}{_since_ever(rule, line.text, before, value)}" if now else "none"
+
+
 def _as_read(rule: Rule, text: str, desk: Desk) -> str:
     """The line as it was read: ``period from 2026-04-01`` of ``p from 1 april``."""
     if not rule.dated:
@@ -491,5 +499,5 @@ def _currency_in_use(desk: Desk, given: dict[str, int]) -> str:
 
 
 for _rule in RULES_SET:
-    LINES[f"rule-{_rule.name}"] = LineKind(_take)
+    LINES[f"rule-{_rule.name}"] = LineKind(_take, typed=shows(_told) if _rule.dated else None)
 LINES["rule-field"] = LineKind(_take, typed=shows(lambda desk, line: field_read(line.text)))

@@ -1,6 +1,6 @@
 """Correcting an event of a record's life: by an entry of its own day, both stay readable."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -19,15 +19,13 @@ from benchtui.desk.sale.record_life import leave_line
 from benchtui.model.money import Money, parse_money
 from benchtui.model.record import RecordDoc
 from benchtui.money import life
+from benchtui.money.charges import own_terms
 from benchtui.money.deal import AMOUNTS, FEES, ON_INVOICE
 from benchtui.money.policy import policy_of
 from benchtui.money.refunds import corrected_amount, corrected_extra, corrected_percent, corrected_price
 from benchtui.money.standings import effective
 
-ABOUT = (
-    "number of the event; why (buyer and sender read it); the right entry (day 2026-11-20, price 22, "
-    "sent 4.10 ...), or void"
-)
+ABOUT = "number of the event; why; the right entry (day 2026-11-20, price 22, sent 4.10 ...), or void"
 _FIELDS = {
     "day": "at",
     "price": "minor",
@@ -66,7 +64,7 @@ def _happened(desk: Desk) -> str:
     "page",
     "correct an earlier event by an entry of today",
     short="correct",
-    also="mistake fix wrong life event",
+    also="mistake fix wrong number life event void cancel never happened",
     needs=[_happened],
     on=("record",),
     order=1170,
@@ -74,10 +72,29 @@ def _happened(desk: Desk) -> str:
 def correct(desk: Desk) -> None:
     record = desk.record
     sales = [one for one in record["life"] if one.get("what") == "sold"]
-    paid_in = sales[-1].get("paid_in") if sales else None  # its standing may be what is to be put right
-    about = f"an amount of the sale is in {paid_in['currency']}. {ABOUT}" if paid_in else ABOUT
-    about = f"a price is that before the discount. {about}" if sales and sales[-1].get("discount") else about
+    about = " ".join(
+        [*(_of_sale(sales[-1]) if sales else ()), ABOUT.replace("why", _read_by(desk, sales), 1)]
+    )
     open_line(desk, "life-correct", "correct event", "", about, parcel=desk.parcel.id, record=record["id"])
+
+
+def _of_sale(sale: Mapping[str, Any]) -> Iterator[str]:
+    """What to know of the amounts of a sale, whose standing may be what is to be put right."""
+    if sale.get("discount"):
+        yield "a price is that before the discount."
+    if paid_in := sale.get("paid_in"):
+        yield f"an amount of the sale is in {paid_in['currency']}."
+    if sale.get("invoice") and any(sale.get(name) for name in _OF_SALE if name != "discount"):
+        yield f"post, sent and fees are this record's part of invoice {sale['invoice']}."
+
+
+def _read_by(desk: Desk, sales: Sequence[Mapping[str, Any]]) -> str:
+    """``why (buyer and sender read it)``: those of them on whose paper it stands."""
+    head = desk.parcel.head
+    readers = ["buyer"] if any(sale.get("invoice") for sale in sales) else []
+    readers += ["sender"] if sales and own_terms(head, desk.record) == "consigned" else []
+    verb = "read" if len(readers) > 1 else "reads"
+    return f"why ({' and '.join(readers)} {verb} it)" if readers else "why"
 
 
 def read_correction(
@@ -192,7 +209,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
         return life.correct(record, when, of, why, right)
 
     old = _event(before, of)
-    said = f"event {of} is void: {why}" if now is None else f"event {of} corrected{_amounts(now)}: {why}"
+    said = f"event {of} is void: {why}" if now is None else f"event {of} corrected{_amounts(old, now)}: {why}"
     enter_event(desk, parcel_id, record_id, desk.today(), make, said, settle_packing)
     also = booked_into(desk.settings, desk.today(), str(old.get("at", "")))
     also += corrected_on_paper(old, now)
@@ -201,12 +218,15 @@ def _take(desk: Desk, line: OpenLine) -> None:
     leave_line(desk)
 
 
-def _amounts(now: Mapping[str, Any] | None) -> str:
+_CALLED = {"sold": "price", "returned": "refund", "refunded": "refund"}
+
+
+def _amounts(old: Mapping[str, Any], now: Mapping[str, Any] | None) -> str:
     """``, price 22.00 EUR``: as they were read."""
-    read = {**(now or {})}
+    read, own = {**(now or {})}, _CALLED.get(str(old.get("what")), "amount")
     amounts = {name: value.show() for name, value in read.items() if isinstance(value, Money)}
     amounts |= {"discount": f"{read['discount']} %"} if isinstance(read.get("discount"), str) else {}
-    return "".join(f", {AMOUNTS.get(name, 'amount')} {said}" for name, said in amounts.items())
+    return "".join(f", {AMOUNTS.get(name, own)} {said}" for name, said in amounts.items())
 
 
 def _in_exchange(desk: Desk, sale: Mapping[str, Any]) -> str:
