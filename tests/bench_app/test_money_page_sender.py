@@ -355,5 +355,7 @@ def test_a_sender_of_both_kinds_reads_what_of_each_stands_on_the_account(demo: H
     at_field(demo, "commission").enter("25")
     assert "beginning. What was bought from them stands on no account." in page()
     assert "1 still in the shop" in page()
+    here = demo.desk.parcel.id
+    assert f"bought {here}; consigned {here}" in page(), "which parcel is which"
     terms("bought")
     assert "Nothing of theirs is consigned so far. What was bought from them stands on no account." in page()

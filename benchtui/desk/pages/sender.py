@@ -15,6 +15,9 @@ from benchtui.money.notice import CONSIGNED_ESTIMATE
 from benchtui.money.policy import policy_of
 from benchtui.money.statements import Statement
 
+NAMED = 3
+"""So many parcels of a kind are named."""
+
 
 def _about(desk: Desk) -> tuple[str, str]:
     term = TERMS[desk.open.marked(len(TERMS))]
@@ -38,14 +41,27 @@ def sender(desk: Desk) -> PageView:
     if doc is None:
         return PageView((("this sender is no longer in the shop", "dim"),))
     at = desk.open.marked(len(TERMS))
+    came: dict[str, list[str]] = data.get("came_as") or {}
     return PageView(
         (("Sender ", "accent bold"), (sender_name(desk, str(data.get("sender"))), "bold")),
         (
             *_account(doc, data.get("account"), str(data.get("trouble") or "")),
-            says(_agreed(desk, doc, data.get("came_as") or set())),
+            says(_agreed(desk, doc, set(came))),
+            *_parcels(came),
         ),
         (Table((Column(), Column(rank=1)), [_field(doc, n, n == at) for n in range(len(TERMS))]),),
     )
+
+
+def _parcels(came: dict[str, list[str]]) -> list[Para]:
+    """Which parcel is which, where some of what came was bought and some is consigned; the latest first."""
+    if len(came) < 2:
+        return []
+    told = []
+    for terms, ids in sorted(came.items()):
+        more = f" and {len(ids) - NAMED} more" if len(ids) > NAMED else ""
+        told.append(f"{terms} {', '.join(sorted(ids, reverse=True)[:NAMED])}{more}")
+    return [says("; ".join(told), "dim")]
 
 
 def _field(doc: dict[str, object], n: int, here: bool) -> Row:

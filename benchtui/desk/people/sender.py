@@ -59,7 +59,7 @@ def _consigned_here(desk: Desk) -> str:
 
 def _account(desk: Desk) -> str:
     data = desk.open.page.data if desk.open.page is not None else {}
-    if data.get("trouble") and data.get("came_as") == {"bought"}:
+    if data.get("trouble") and set(data.get("came_as") or ()) == {"bought"}:
         return "no account: nothing of theirs is consigned"
     return str(data.get("trouble", ""))
 
@@ -79,7 +79,10 @@ def _account(desk: Desk) -> str:
 def open_sender(desk: Desk) -> None:
     """The page of whoever the marked record is consigned by, else of the parcel's sender."""
     sender_id = whose_page(desk)
-    theirs = {one.terms for one in desk.shop.parcels() if one.sender == sender_id}
+    theirs: dict[str, list[str]] = {}
+    for one in desk.shop.parcels():
+        if one.sender == sender_id:
+            theirs.setdefault(one.terms, []).append(one.id)
     desk.open.page = Page("sender", data={"sender": sender_id, "came_as": theirs})
     if len(desk.shop.parcel_ids()) <= AT_ONCE:
         read_account(desk)
@@ -113,15 +116,16 @@ def account_of(desk: Desk, sender_id: str, as_of: str = "", parcels: Parcels | N
     return statement_after(account, as_of or desk.today())
 
 
-def came_as(sender_id: str, parcels: Parcels) -> set[str]:
-    """``bought``, ``consigned`` or both: what of these parcels came from them, or is theirs."""
-    return {
-        terms
-        for head, records in parcels
-        for record in records
-        for terms in (own_terms(head, record),)
-        if sender_id == (consignor(head, record) if terms == "consigned" else head["sender"])
-    }
+def came_as(sender_id: str, parcels: Parcels) -> dict[str, list[str]]:
+    """``bought``, ``consigned``: in which of these parcels what came from them, or is theirs, is so."""
+    found: dict[str, list[str]] = {}
+    for head, records in parcels:
+        for record in records:
+            terms = own_terms(head, record)
+            whose = consignor(head, record) if terms == "consigned" else head["sender"]
+            if whose == sender_id and head["id"] not in (ids := found.setdefault(terms, [])):
+                ids.append(head["id"])
+    return found
 
 
 def read_account(desk: Desk) -> None:
