@@ -90,7 +90,18 @@ def test_behind_its_own_words_how_sure_its_date_is_and_why_and_that_it_has_none(
     def answer() -> Answer:
         return slipped.desk.library.clue("own-colour").answers[1]  # type: ignore[union-attr]
 
+    def about(typed: str) -> str:
+        """What stands under the line with so much typed in it; it is left as it was."""
+        line = slipped.do("page-enter").type(typed).desk.open.line
+        assert line is not None
+        said = line.about
+        slipped.do("line-leave")
+        return said
+
     _page(slipped).enter("gren 1961..1965")
+    assert about("").startswith("now made 1961..1965, soft. Its words")
+    assert about("gren firm (price list)") == "read as gren, made 1961..1965, firm (price list)"
+    assert about("gren of any time") == "read as gren, of any time"
     slipped.do("page-enter").enter("gren firm (price list)")
     assert (answer().text, answer().spans[0].edtf(), answer().hardness) == ("gren", "[1961..1965]", "firm")
     assert answer().source.endswith("price list")

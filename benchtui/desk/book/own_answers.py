@@ -11,10 +11,10 @@ from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.books.as_table import answer_table
-from benchtui.books.dated_words import DatedWords, date_retold, read_dated, redated
+from benchtui.books.dated_words import BY_DEALER, DatedWords, date_retold, read_dated, redated
 from benchtui.books.edit import BookEdit, open_edit
 from benchtui.books.library import book_files
-from benchtui.books.shape import Answer, Clue
+from benchtui.books.shape import Answer, Clue, hardness_text
 from benchtui.desk.book.book_changes import OF_THE_BOOKS, change
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Page
@@ -25,7 +25,7 @@ from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.own_book.following import with_answer
 from benchtui.desk.own_book.growing import own_book
 from benchtui.knowledge.folded import fold
-from benchtui.model.span import spans_text
+from benchtui.model.span import hull, spans_text
 
 
 class Own(NamedTuple):
@@ -110,16 +110,30 @@ def _enter(desk: Desk) -> None:
         open_line(desk, "own-answer", "question", one.clue.ask, about, replace=True, of=one.ids)
         return
     others = ", ".join(each.text for each in one.clue.answers if each.id != one.answer.id)
-    about = f"its words, and a date behind them; the words of another answer make the two one: {others}"
+    now = f"now {_made(one.answer)}. " if one.answer.spans else ""
+    about = f"{now}Its words, and a date behind them; the words of another answer make the two one: {others}"
     open_line(desk, "own-answer", one.clue.ask, one.answer.text, about, replace=True, of=one.ids)
 
 
 def _read(desk: Desk, line: OpenLine) -> str:
-    """How a date behind an answer's words is read."""
+    """How a date behind an answer's words is read, or what is typed of the date that it has."""
     one = _opened(desk, line)
-    if one is None or one.answer is None or _said(one.answer, line.text).span is None:
+    if one is None or one.answer is None:
         return ""
-    return dates_read([line.text])
+    if (retold := date_retold(one.answer, line.text.strip())) is not None:
+        why = f" ({retold.source.removeprefix(BY_DEALER).lstrip(': ')})" if "(" in line.text else ""
+        return f"{retold.text}, {_made(retold)}{why}"
+    said = _said(one.answer, line.text)
+    return dates_read([line.text]) if said.span is not None else ""
+
+
+def _made(answer: Answer) -> str:
+    """``made 1965.., firm``."""
+    return f"made {_when(answer)}" if answer.spans else "of any time"
+
+
+def _when(answer: Answer) -> str:
+    return f"{spans_text(answer.spans)}, {hardness_text(hull(answer.spans), answer.ends)}"
 
 
 def _opened(desk: Desk, line: OpenLine) -> Own | None:
@@ -261,7 +275,7 @@ def _question(clue: Clue, marked: bool = False) -> tuple[Cell, ...]:
 
 
 def _answer(answer: Answer, marked: bool) -> tuple[Cell, ...]:
-    made = words(spans_text(answer.spans), "dim")
+    made = words(_when(answer) if answer.spans else "", "dim")
     return words(f"  {answer.text}", "accent bold" if marked else ""), made, _was(answer.slips)
 
 
