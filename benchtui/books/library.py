@@ -54,6 +54,11 @@ def _stamps(files: Sequence[Path]) -> _Stamps:
     return found
 
 
+def prefix_of(number: str) -> str:
+    """The letters before the first figure of a catalogue number: ``TFS`` of ``TFS 12``."""
+    return re.sub(r"[^A-Z]", "", re.split(r"\d", number.upper(), maxsplit=1)[0])
+
+
 class Library:
     """The books that are open. Look-ups only; nothing here changes a file but the prepared copies."""
 
@@ -199,6 +204,17 @@ class Library:
         """The companies that any title or question of the books names, by name."""
         asked = {one for clue in self.clues() for one in clue.companies}
         return tuple(sorted(asked.union(title.company for title in self.titles()) - {""}))
+
+    @cached_property
+    def company_by_prefix(self) -> dict[str, str]:
+        """Letters that catalogue numbers begin with -> the company of the titles that have them, where those
+        are one company's only.
+        """
+        found: dict[str, set[str]] = {}
+        for title in self.titles():
+            for number in (title.catalogue, *title.numbers.split("/")):
+                found.setdefault(prefix_of(number), set()).add(title.company)
+        return {prefix: min(whose) for prefix, whose in found.items() if prefix and len(whose) == 1}
 
     def titles(self) -> Iterator[Title]:
         """A row for each title of each book."""

@@ -157,3 +157,17 @@ def test_an_answer_to_another_company_s_question_goes_on_being_found_and_the_que
     parcel.ask("sleeve corners")
     assert parcel.desk.clue is not None
     assert parcel.desk.clue.id == "own-sleeve-corners"
+
+
+def test_a_number_that_begins_as_only_another_company_s_do_is_that_company_s(demo: Hands) -> None:
+    """Titles of a sender's list got the field's company, whoever had made them."""
+    own = {"field": {"company": "Whelkin", "country": "XV", "prefixes": {"WK": "mono", "TWS": "stereo"}}}
+
+    def company(number: str, typed: str = "") -> str:
+        return facts_of_new(own, demo.desk.library, number, typed)["company"]
+
+    assert company("TW 999") == "Tarrowick"
+    assert company("WK 12") == "Whelkin"
+    assert company("TWS 12") == "Whelkin", "by the field's own prefix"
+    assert company("ZZ 12") == "Whelkin", "as usual, where nobody has the prefix"
+    assert company("TW 999", "Fandrigal") == "Fandrigal"

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from benchtui.books.library import Library
+from benchtui.books.library import Library, prefix_of
 from benchtui.titles.values import channels_of
 
 ABOUT = (
@@ -47,10 +47,12 @@ def facts_of_new(
 ) -> dict[str, str]:
     """What a new title takes: company, country and channels of the field, the date by the books' rules.
 
-    ``company``: the one that was typed with it, in place of the field's, whose prefixes say nothing of it.
+    ``company``: the one that was typed with it, in place of the field's, whose prefixes say nothing of it; so
+    does a number that begins as those of another company's titles alone.
     """
     usual = field_of(settings)
-    company = company or usual.company
+    theirs = "" if usual.channels(catalogue) else library.company_by_prefix.get(prefix_of(catalogue), "")
+    company = company or theirs or usual.company
     first = library.first_issued(catalogue, company) if catalogue else None
     facts = {
         "company": company,
