@@ -328,6 +328,14 @@ def _after_number(fail: Any) -> Any:
     return enter
 
 
+def test_an_amount_behind_the_refund_that_stood_there_is_no_reason(october: Hands) -> None:
+    """A credit note went out with the reason "15"."""
+    october.do("record-return").enter("15")
+    assert october.refused
+    assert "'15' is no reason" in october.said
+    assert life(october)[-1]["what"] != "returned"
+
+
 def test_the_line_of_a_correction_says_who_reads_its_reason_and_what_an_invoice_holds(demo: Hands) -> None:
     """ "buyer and sender read it" stood at what was bought and has no sender's statement."""
     hands = at_record(demo, "A00006")

@@ -53,13 +53,21 @@ def _hold(cells: Cells, desk: Desk) -> Make:
 
 
 def _return(cells: Cells, desk: Desk) -> Make:
-    back = Back(parse_money(cells[0], desk.currency) if cells[0] else None)
-    return lambda head, record, when: give_back(desk, record, when, back, cells[1], cells[2])
+    back, why = Back(parse_money(cells[0], desk.currency) if cells[0] else None), _reason(cells[1])
+    return lambda head, record, when: give_back(desk, record, when, back, why, cells[2])
 
 
 def _refund(cells: Cells, desk: Desk) -> Make:
     back = Back(None if cells[0] == ALL else parse_money(cells[0], desk.currency), cells[0] == ALL, off=True)
-    return lambda head, record, when: give_back(desk, record, when, back, cells[1], cells[2])
+    why = _reason(cells[1])
+    return lambda head, record, when: give_back(desk, record, when, back, why, cells[2])
+
+
+def _reason(text: str) -> str:
+    """Why it came back. ValueError for what has no letter: an amount behind the one that stood there."""
+    if text and not any(map(str.isalpha, text)):
+        raise ValueError(f"'{text}' is no reason: the refund stands in front of it; write refund; why; day")
+    return text
 
 
 def give_back(desk: Desk, record: RecordDoc, when: life.When, back: Back, why: str, rate: str) -> life.Event:
