@@ -95,9 +95,19 @@ def grouped(
         }[by]
         name = name or row.what  # a commission over all sales is of no parcel and no record
         found.setdefault(name, []).append(row)
-    return [
-        (name, sum(row.what == "sold" for row in mine), _added(mine)) for name, mine in sorted(found.items())
-    ]
+    return [(name, _sales_of(mine), _added(mine)) for name, mine in sorted(found.items())]
+
+
+def _sales_of(rows: Sequence[SaleRow]) -> int:
+    """How many sales, without those that corrections took back whole: they are void."""
+    stands, count = dict[str, int](), 0
+    for row in rows:
+        if row.what == "sold":
+            stands[row.record], count = row.price, count + 1
+        elif row.what == "correction" and row.record in stands:
+            stands[row.record] += row.price
+            count -= bool(row.price and not stands[row.record])
+    return count
 
 
 _SUMMED = ("price", "postage", "tax", "fees", "sent", "owed", "cost", "vat", "exchange", "profit")

@@ -20,7 +20,7 @@ from benchtui.money.charges import landed
 from benchtui.money.check import check_accounts
 from benchtui.money.closing import Book, close_books, read_closed
 from benchtui.money.entries import vat_of
-from benchtui.money.figures import sale_rows, vat_disagreements, vat_lines
+from benchtui.money.figures import grouped, sale_rows, vat_disagreements, vat_lines
 from benchtui.money.handed_in import statement_after
 from benchtui.money.known import known_doc
 from benchtui.money.ledger import shop_entries
@@ -293,3 +293,22 @@ def test_a_late_price_or_credit_of_a_record_sold_in_closed_days_says_why_and_clo
         sold = ("sold", "2026-02-03", "10.00", "6.00", "1.00", "")
         signs = ("-3.00", "3.00", "0.50") if credit else ("3.00", "-3.00", "-0.50")
         assert sorted(told) == sorted([sold, ("correction", "2026-04-15", *signs, f"{why}")][:rows])
+
+
+def test_a_void_sale_is_counted_among_no_sales(parcel: Any) -> None:
+    """Nine sales stood where eight had happened; their sums had it taken off."""
+    one, two = parcel[1]
+    when = When("2026-02-10", TODAY)
+    two["life"].append(life.correct(two, When("2026-02-09", TODAY), 1, "misread", {"minor": 3900}))
+    two["life"].append(life.correct(two, when, 1, "another record", None))
+    one["life"].append(life.correct(one, when, 1, "misread", {"minor": 1500}))
+    entries = shop_entries([parcel], SENDERS, SETTINGS, (), "2026-06-30")
+    ((month, count, _),) = grouped(sale_rows(entries), "month", lambda row: "")
+    assert (month, count) == ("2026-02", 1)
+    assert {name: n for name, n, _ in grouped(sale_rows(entries), "record", lambda row: "")} == {
+        "A00001": 1,
+        "A00002": 0,
+    }
+    two["life"].append(life.sell(two, When("2026-02-12", TODAY), Money(4000, "GBP")))
+    entries = shop_entries([parcel], SENDERS, SETTINGS, (), "2026-06-30")
+    assert [n for _, n, _ in grouped(sale_rows(entries), "record", lambda row: "")] == [1, 1], "sold again"
