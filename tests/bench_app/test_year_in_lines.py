@@ -582,6 +582,7 @@ def test_late_bills_stand_on_the_parcels_page(closed: Hands) -> None:
     assert "on 7 records; held at the border" in shown
     assert "credit" in shown
     assert "-5.00 GBP" in shown
+    assert "on A00008; one was broken" in shown
 
 
 @pytest.mark.parametrize(("width", "height"), [(80, 17), (120, 33)])

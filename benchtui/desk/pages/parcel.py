@@ -1,6 +1,6 @@
 """The parcel's page: its fields, what it costs and asks, the pace, the sender's list, the queue."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.desk import Desk
@@ -150,7 +150,8 @@ def _cost(desk: Desk) -> Section:
             markable=False,
         ),
     ]
-    rows += [_late(n, bill) for n, bill in enumerate(_bills(desk), 1)]
+    stocks = {one["id"]: one["stock"] or f"record {one['no']}" for one in desk.work.records}
+    rows += [_late(n, bill, stocks) for n, bill in enumerate(_bills(desk), 1)]
     return Table((Column(), Column(right=True), Column(rank=1)), rows, words(ESTIMATE, "dim"), name="cost")
 
 
@@ -159,15 +160,14 @@ def _bills(desk: Desk) -> Sequence[LateBill]:
     return late_bills(parcel.head, policy.currency, policy.conversion) if parcel is not None else ()
 
 
-def _late(n: int, bill: LateBill) -> Row:
+def _late(n: int, bill: LateBill, stocks: Mapping[str, str]) -> Row:
     """A bill or credit after the closing: its day, where it went, what it was about."""
     kind = (
         "taken back" if bill.takes_back else "credit" if bill.amount.minor < 0 else f"late {bill.charge.what}"
     )
     name, count = f"{n} {kind}", len(bill.shares)
-    where = (
-        "comes back" if bill.reclaimed else f"on {count} record{'s' * (count != 1)}" if count else "expensed"
-    )
+    on = stocks.get(next(iter(bill.shares), ""), "1 record") if count == 1 else f"{count} records"
+    where = "comes back" if bill.reclaimed else f"on {on}" if count else "expensed"
     said = "; ".join(filter(None, (bill.on, where, bill.about)))
     cells = (words(name, "dim"), words(bill.amount.show(), "bold"), words(said, "dim"))
     return Row(f"late:{n}", cells, markable=False)
