@@ -74,6 +74,7 @@ def test_a_sale_says_where_it_must_come_down_and_one_key_does_it(parcel: Hands) 
     assert online_at(parcel.record["listing"]) == {}
     parcel.do("page-leave", "record-page")
     told = section(parcel, "listing")
+    assert told.count("sold, 12.00") == 1, "the one that is void never was"
     assert told.index("online at web, 12.00") < told.index("sold, 12.00") < told.index("taken down at fair")
     down = [one.strip() for one in told.split("2026") if "taken down" in one]
     assert down == [f"{TODAY[4:]}  taken down at {where}" for where in ("web", "fair")], "no amount"

@@ -28,10 +28,11 @@ def listing(desk: Desk, record: RecordDoc) -> list[Section]:
         )
         for event in events
     ]
+    void = {one.get("of") for one in record["life"] if one.get("what") == "corrected" and not one.get("now")}
     rows += [
         (str(event.get("at")), 1, str(event["what"]), details(event).removeprefix(", "))
         for event in record["life"]
-        if event.get("what") in ("held", "released", "returned", *LEFT)
+        if event.get("what") in ("held", "released", "returned", *LEFT) and event.get("n") not in void
     ]
     here = ", ".join(f"{place} since {_since(events, place)}" for place in online_at(events)) or "nowhere"
     lines = [says(f"online at {here}" if here != "nowhere" else "online nowhere", "", 2, 3)]
