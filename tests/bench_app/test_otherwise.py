@@ -84,7 +84,7 @@ def test_undo_on_the_page_asks_before_it_takes_back_what_was_not_done_there(take
     assert taken_in.said.startswith("taken back: record 1: pressing chosen")
 
 
-def _full_disk(*rest: object) -> None:
+def _full_disk(*_: object, **__: object) -> None:
     raise BenchError("no space is left on the disk")
 
 
@@ -274,6 +274,47 @@ def test_a_record_whose_pressing_only_led_was_named_nothing_that_could_change() 
         record = empty_record(1)
         record["pressing"] = {"id": "q/1", "how": how, "p": p, "learn": False}  # type: ignore[typeddict-item]
         assert _is_named(record, likely, 0.95) == named
+
+
+@pytest.mark.parametrize("grown", [False, True])
+@pytest.mark.parametrize("was", ["", 'expect = { mg-rim = { thick = "usually" } }'])
+@pytest.mark.parametrize("given", ["first", "wide"])
+def test_halves_of_a_split_made_one_are_again_what_was_split(
+    taken_in: Hands, given: str, was: str, grown: bool
+) -> None:
+    desk = taken_in.desk
+    known = 'known = "grown"\n' if grown else ""
+    book = TOLD.replace('expect = { mg-rim = "thick" }', known + was)
+    assert book != TOLD
+    (desk.shop.path / "books" / "mossgate.toml").write_text(book)
+    books_changed(desk)
+    before = desk.library.title("ms-1").pressings[0]  # type: ignore[union-attr]
+    taken_in.key(*["down"] * len(CARD)).do("book-split").enter("wide; rim: thick / thin")
+    _merge(taken_in, given)
+    assert "are one, as before the split" in taken_in.said
+    after = next(one for one in desk.library.title("ms-1").pressings if one.name != "second")  # type: ignore[union-attr]
+    assert (after.share, after.expect, after.differs) == (before.share, before.expect, before.differs)
+    assert len(desk.library.title("ms-1").pressings) == 2  # type: ignore[union-attr]
+
+
+def test_a_half_that_was_told_more_since_the_split_gives_that_to_the_other(taken_in: Hands) -> None:
+    taken_in.key(*["down"] * len(CARD)).do("book-split").enter("wide; rim: thick / thin")
+    _merge(_rim(taken_in, "first", "thick, rarely thin"), "wide")
+    first = taken_in.desk.library.title("ms-1").pressings[0]  # type: ignore[union-attr]
+    assert first.expect["mg-rim"] == {"thick": "usually", "thin": "rarely"}
+
+
+def _merge(hands: Hands, given: str) -> None:
+    """That half is made one with the other: ``first`` and ``wide`` are the two."""
+    title = hands.desk.library.title("ms-1")
+    assert title is not None
+    assert hands.desk.open.page is not None
+    hands.desk.open.page.marked = len(CARD) + [one.name for one in title.pressings].index(given)
+    find(hands, "merge pressings")
+    assert hands.desk.open.menu is not None
+    kept = {"first": "wide", "wide": "first"}[given]
+    hands.key(next(one.key for one in hands.desk.open.menu.choices if one.words == kept))
+    assert not hands.refused, hands.said
 
 
 def test_a_split_by_what_nobody_saw_yet_lists_its_copies_which_may_be_either(

@@ -6,13 +6,13 @@ Kept apart from a parcel's history, since a book is changed without a copy in th
 import json
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import Any, TypedDict
 
 from benchtui.base.errors import BenchError
 from benchtui.base.reading import text_of
 from benchtui.books.edit import BookEdit
 from benchtui.books.patch import Patch, patch_from, patch_of, turn
-from benchtui.books.shape import Clue
+from benchtui.books.shape import Clue, Word
 from benchtui.books.text import replace_file
 from benchtui.books.whole import title_row
 from benchtui.desk.core.desk import Desk
@@ -25,6 +25,17 @@ from benchtui.model.title import title_ref
 Edit = Callable[[BookEdit], object]
 KEPT = 200
 """How many changes can be taken back."""
+
+
+class SplitDoc(TypedDict):
+    """A pressing split in two by a question: what each half was left with, by its id; what the whole one had
+    shown, and whether that was marked as what sets it apart.
+    """
+
+    clue: str
+    left: dict[str, dict[str, Word]]
+    was: dict[str, Word]
+    differed: bool
 
 
 def home_of_title(desk: Desk, title_id: str) -> Path | None:
@@ -44,9 +55,11 @@ def _books(desk: Desk) -> Books:
 
 
 def change(desk: Desk, say: str, path: Path, edit: Edit, title_id: str = "",
-           also: tuple[Path, Edit] | None = None, made: dict[str, Any] | None = None) -> None:  # fmt: skip
+           also: tuple[Path, Edit] | None = None, made: dict[str, Any] | None = None,
+           split: SplitDoc | None = None) -> None:  # fmt: skip
     """One change of a book, or of two together (``also``): written, noted for undo, read again. BenchError,
     and nothing done, else. ``made``: a title made on the bench, as the shop keeps it, that goes with it.
+    ``split``: what it splits in two.
     """
     desk.shop.presence.check()
     books = _books(desk)
@@ -63,6 +76,8 @@ def change(desk: Desk, say: str, path: Path, edit: Edit, title_id: str = "",
     if made is not None:
         desk.shop.drop_title(title_id)
         entry["made"] = made
+    if split is not None:
+        entry["split"] = split
     entry["taken"] = _last_taken(desk)
     entries = [*log["entries"][: log["at"]], entry][-KEPT:]
     _write(desk, entries, len(entries))
@@ -152,6 +167,14 @@ def _table_is_next(desk: Desk, log: dict[str, Any]) -> bool:
     undone = next_undone(desk.shop.path)
     following = log["entries"][log["at"]].get("taken", "") if log["at"] < len(log["entries"]) else None
     return undone is not None and (following is None or undone.at <= following)
+
+
+def split_of(desk: Desk, pressings: set[str]) -> SplitDoc | None:
+    """The last split that made these two pressings of one."""
+    log = _read(desk)
+    every: list[SplitDoc] = [one.get("split") or {} for one in reversed(log["entries"][: log["at"]])]
+    whole = (one for one in every if SplitDoc.__required_keys__ <= set(one))
+    return next((split for split in whole if set(split["left"]) == pressings), None)
 
 
 def home_of_clue(desk: Desk, clue: Clue) -> Path | None:

@@ -10,7 +10,7 @@ from benchtui.books.as_table import clue_table
 from benchtui.books.edit import BookEdit
 from benchtui.books.passed_on import taught_of
 from benchtui.books.shape import BookTitle, Clue, Pressing
-from benchtui.desk.book.book_changes import change, home_of_pressing
+from benchtui.desk.book.book_changes import SplitDoc, change, home_of_pressing
 from benchtui.desk.book.book_columns import asked_of, fitting_clues
 from benchtui.desk.book.book_edits import free_id, mark_pressing
 from benchtui.desk.book.book_grid import grid_clues, marked_pressing, shown_title
@@ -128,11 +128,17 @@ def _take(desk: Desk, line: OpenLine) -> None:
             assert clue is not None
             put_expected(book, title, pressing, clue, shows)
 
-    change(desk, f"{title.title}: '{one.name}' split, '{name}' beside it", path, put, title.id)
+    say = f"{title.title}: '{one.name}' split, '{name}' beside it"
+    change(desk, say, path, put, title.id, split=_halves(one, other, clue, said) if clue else None)
     close_line(desk)
     mark_pressing(desk, other)
     desk.say(f"{desk.open.message}{_next(desk, one, clue)}", "done")
     desk.place()
+
+
+def _halves(one: Pressing, other: str, clue: Clue, said: tuple[Expected, ...]) -> SplitDoc:
+    left = {half: shows.words or {} for half, shows in zip((one.id, other), said, strict=True)}
+    return SplitDoc(clue=clue.id, left=left, was=one.expect.get(clue.id, {}), differed=clue.id in one.differs)
 
 
 def _next(desk: Desk, one: Pressing, clue: Clue | None) -> str:
