@@ -172,9 +172,12 @@ def _table_is_next(desk: Desk, log: dict[str, Any]) -> bool:
 def split_of(desk: Desk, pressings: set[str]) -> SplitDoc | None:
     """The last split that made these two pressings of one."""
     log = _read(desk)
-    every: list[SplitDoc] = [one.get("split") or {} for one in reversed(log["entries"][: log["at"]])]
-    whole = (one for one in every if SplitDoc.__required_keys__ <= set(one))
-    return next((split for split in whole if set(split["left"]) == pressings), None)
+    for entry in reversed(log["entries"][: log["at"]]):
+        split: Any = entry.get("split") or {}
+        if SplitDoc.__required_keys__ <= set(split) and set(split["left"]) == pressings:
+            found: SplitDoc = split
+            return found
+    return None
 
 
 def home_of_clue(desk: Desk, clue: Clue) -> Path | None:
