@@ -111,7 +111,7 @@ def parse_money(text: str, currency: str) -> Money:
     """
     typed = text.strip()
     number, code = _split(typed, currency)
-    if not any(sign.isdigit() for sign in number):
+    if not any(sign.isdigit() for sign in number) or any(sign.isalpha() for sign in number):
         raise ValueError(f"{typed!r} is not an amount; write for example {Money(2450, 'GBP').plain()}")
     digits = minor_units(code)
     if number.startswith(("-", "−", "(")):

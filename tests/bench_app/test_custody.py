@@ -56,6 +56,17 @@ def test_a_lower_offer_waits_for_the_owner_and_once_approved_may_be_taken(consig
     assert "sold for 18.00 GBP" in consigned.said
 
 
+def test_what_was_left_in_one_step_stands_in_no_other(consigned: Hands) -> None:
+    """The question to the owner stood in the line of what the owner approved."""
+    consigned.do("record-custody").key("6").type("may it go").do("line-leave")
+    consigned.do("record-custody").key("7")
+    assert consigned.desk.open.line is not None
+    assert consigned.desk.open.line.text == ""
+    consigned.do("line-leave", "record-custody").key("6")
+    assert consigned.desk.open.line is not None
+    assert consigned.desk.open.line.text == "may it go"
+
+
 def test_a_reminder_waits_by_its_day_and_an_empty_entry_is_refused(consigned: Hands) -> None:
     _step(consigned, 9, "ask for the letter; +30")
     (waiting,) = consigned.desk.shop.waiting()

@@ -1,5 +1,7 @@
 """A record's listing as dated states; once sold it waits on the work list to be taken down elsewhere."""
 
+from typing import Any
+
 from bench_hands import TODAY, Hands
 
 from benchtui.desk.core.page_parts import Text
@@ -74,6 +76,10 @@ def test_a_sale_says_where_it_must_come_down_and_one_key_does_it(parcel: Hands) 
     assert online_at(parcel.record["listing"]) == {}
     parcel.do("page-leave", "record-page")
     told = section(parcel, "listing")
+    with parcel.desk.act("held before it was listed") as change:
+        held: Any = {"n": 90, "at": "2026-11-20", "what": "held", "who": "N. Reed", "until": "2026-11-21"}
+        change.record(parcel.record["id"])["life"].insert(0, held)
+    assert "held" not in section(parcel, "listing"), "before it was listed anywhere"
     assert told.count("sold, 12.00") == 1, "the one that is void never was"
     assert told.index("online at web, 12.00") < told.index("sold, 12.00") < told.index("taken down at fair")
     down = [one.strip() for one in told.split("2026") if "taken down" in one]

@@ -45,6 +45,7 @@ def test_an_amount_is_read_the_way_people_write_it(typed: str, currency: str, mi
     [
         ("", "not an amount"),
         ("abc", "not an amount"),
+        ("may it go for 22?", "not an amount"),
         ("24 XYZ", "how many decimals has the currency XYZ"),
         ("EUR", "not an amount"),
         ("-3", "below zero"),

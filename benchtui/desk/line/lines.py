@@ -42,7 +42,10 @@ LINES: dict[str, LineKind] = {}
 LONG_TEXTS = ("note", "description-text", "sender-list")
 GONE_ON_WITH = (*LONG_TEXTS, "runout", "clue-number", "play-test")
 """Lines where half a text that Escape left is gone on with; in others typing begins anew."""
-OF_WHAT = ("disc", "question", "template", "after", "part", "fault", "of", "sender", "title")
+OF_WHAT = (
+    "disc", "question", "template", "after", "part", "fault", "of", "sender", "title", "step", "clue",
+    "state", "pressing", "key", "card", "digest", "column", "parcel",
+)  # fmt: skip
 """What of a line's data says what its text is about: left there, it comes back at no other."""
 MOST_PASTED, MOST_LONG = 10_000, 2_000_000
 """Signs that one paste may have: in a line that is searched or read, in one that takes a text."""

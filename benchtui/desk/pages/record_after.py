@@ -32,7 +32,9 @@ def listing(desk: Desk, record: RecordDoc) -> list[Section]:
     rows += [
         (str(event.get("at")), 1, str(event["what"]), details(event).removeprefix(", "))
         for event in record["life"]
-        if event.get("what") in ("held", "released", "returned", *LEFT) and event.get("n") not in void
+        if event.get("what") in ("held", "released", "returned", *LEFT)
+        and event.get("n") not in void
+        and str(event.get("at")) >= events[0]["at"]
     ]
     here = ", ".join(f"{place} since {_since(events, place)}" for place in online_at(events)) or "nowhere"
     lines = [says(f"online at {here}" if here != "nowhere" else "online nowhere", "", 2, 3)]
