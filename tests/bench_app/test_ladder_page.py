@@ -67,14 +67,16 @@ def test_the_field_s_ladder_is_offered_and_the_way_to_another_company_s(whelkin:
     assert whelkin.desk.open.menu.choices[0].words == "Whelkin"
 
 
-def test_where_the_record_s_company_has_no_lane_the_field_s_ladder_is_shown(empty: Hands) -> None:
+def test_the_record_s_ladder_is_shown_before_it_has_a_lane_and_the_way_to_the_field_s(empty: Hands) -> None:
     empty.desk.shop.change_settings(field={"company": "Bellmarrow", "country": "XV", "prefixes": {}})
     empty.new_parcel(1).find("Nobody - Nothing - ZZ 1 - 1961 - company Unheard").do("line-new")
     empty.do("commands").enter("ladder")
-    assert company_shown(empty.desk) == "Bellmarrow"
+    assert company_shown(empty.desk) == "Unheard", "a lane told now would go to the field's company"
     view = view_now(empty.desk)
     assert view is not None
-    assert view.facts[-1].words[0][0].startswith("/: the ladder of Unheard")
+    assert view.facts[-1].words[0][0].startswith("/: the ladder of Bellmarrow")
+    _lane(empty, "disc label: label / red ..1964 / blue 1965..")
+    assert empty.desk.library.clue("own-label").companies == ("Unheard",)  # type: ignore[union-attr]
 
 
 @pytest.mark.parametrize("down", [1, 0])

@@ -44,12 +44,6 @@ def companies_of(desk: Desk) -> list[str]:
     return [*dict.fromkeys((*_near(desk), *far))]
 
 
-def company_of(desk: Desk) -> str:
-    """The company of the page: the first at hand that has lanes, else the first."""
-    laned = (one for one in _near(desk) if shown_lanes(desk.library.clues(), one))
-    return next(laned, next(iter(companies_of(desk)), ""))
-
-
 @command(
     "ladder",
     "bench",
@@ -63,11 +57,11 @@ def company_of(desk: Desk) -> str:
 )
 def ladder(desk: Desk) -> None:
     """The lanes of the company in the hand, or of the shop's field."""
-    company = company_of(desk)
-    if not company:
+    companies = companies_of(desk)
+    if not companies:
         desk.refuse(f"no company known yet: name yours with {desk.key('commands')} and 'your field'")
         return
-    _turn_to(desk, company)
+    _turn_to(desk, companies[0])
 
 
 def ask_company(desk: Desk) -> None:
