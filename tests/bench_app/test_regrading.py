@@ -43,6 +43,8 @@ def test_the_page_shows_number_part_and_title_and_never_a_grade(stock: Hands) ->
     assert count >= 4
     assert stock.desk.open.line is not None
     assert stock.desk.open.line.name == "regrade"
+    first = sample(stock.desk)[0]
+    assert stock.desk.open.line.label == f"grade of {first['stock']}, {first['part']}"
     said = drawn(stock)
     assert str(stock.at(1)["stock"]) in said
     assert "The Quayside Bafflers, Bafflers on the Breakwater" in said

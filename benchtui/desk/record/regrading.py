@@ -100,10 +100,9 @@ def open_item(desk: Desk) -> None:
     asked = found[at]
     scale = desk.references.scales.get(asked["scale"])
     about = f"{_steps(scale)}; - not found; Escape leaves" if scale else "its scale is gone: - passes over"
+    label = f"grade of {asked['stock']}, {asked['part']}"
     # ``side``: what Escape left of one item's text does not come back at another's
-    open_line(
-        desk, "regrade", f"grade of {asked['stock']}", about=about, at=at, side=f"{asked['stock']}/{at}"
-    )
+    open_line(desk, "regrade", label, about=about, at=at, side=f"{asked['stock']}/{at}")
 
 
 def _steps(scale: Scale) -> str:
