@@ -356,6 +356,16 @@ def test_the_line_of_a_correction_says_who_reads_its_reason_and_what_an_invoice_
     assert bought.desk.open.line.picks[0].value == "record-correct"
 
 
+def test_a_key_of_the_bench_at_a_closed_parcel_names_where_things_are_put_right(demo: Hands) -> None:
+    """ "Enter a dated correction" said neither what nor where."""
+    hands = at_record(demo, "A00006").do("page-leave")
+    hands.do("undo")
+    assert hands.refused
+    key = hands.desk.key("record-page")
+    later = f"{key}, the record in full, takes what is put right or comes later"
+    assert hands.said == f"the parcel is closed: {later}"
+
+
 def test_the_commission_expected_says_what_is_in_it(demo: Hands) -> None:
     """The shop's postage was taken off in words where the sender bore it."""
     hands = at_record(demo, "A00006")

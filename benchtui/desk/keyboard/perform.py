@@ -36,8 +36,8 @@ def _barred(desk: Desk, one: Command) -> str:
     if parcel.read_only:
         return f"open for reading only: {why_reading(parcel)}"
     if parcel.head["state"] == "closed" and (desk.open.page is None or one.changes == "queue"):
-        of_queue = one.changes == "queue"
-        return f"the parcel is closed: {'its queue stays' if of_queue else 'enter a dated correction'}"
+        later = f"{desk.key('record-page')}, the record in full, takes what is put right or comes later"
+        return f"the parcel is closed: {'its queue stays' if one.changes == 'queue' else later}"
     return ""
 
 
