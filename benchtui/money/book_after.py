@@ -234,7 +234,7 @@ class StatedParcel:
     def _when(self, facts: _Facts, record: RecordDoc, moved: Moves, stated: Closed | None) -> tuple[str, str]:
         """The day and the words of what was entered since."""
         head = facts.head
-        about = {head["id"]: (head, {record["id"]: record})}
+        about = {head["id"]: (head, {**facts.records, record["id"]: record})}
         of = (head["id"], record["id"], self._book.last, about, facts.rules, moved, True, stated)
         on, why = booked_since(*of, facts.before)
         if facts.before and not facts.day and not why:

@@ -64,6 +64,8 @@ _TERMS: dict[str, Moves] = {
 """What a rule of the shop's, or a sender's term, can move; any other moves nothing."""
 _OWN_ONLY = ("margin_eligible", "margin_why", "reserve")
 """Fields of a record that move no figure of another one, as its cost or its terms do."""
+_ARRIVAL = {"queue", "state", "stock", "price", "worked", "shares"}
+"""Fields that the steps change in which a record comes to its parcel."""
 
 
 class Cause(NamedTuple):
@@ -115,7 +117,7 @@ def booked_since(
     """
     head, records = facts.get(parcel, (None, {}))
     about = records.get(record)
-    tiers = _tiers(head, about, record, last, of_life)
+    tiers = _tiers(head, records, record, last, of_life)
     base = _base(last, stated)
     since, days = max(base, end_of(date.fromisoformat(after))) if after else base, _days_of(head, about)
     for n, doc in enumerate(shops):
@@ -154,17 +156,25 @@ def _words(tiers: Sequence[Sequence[Cause]], last: Closed, moved: Moves, whole: 
 
 def _tiers(
     head: HeadDoc | None,
-    about: RecordDoc | None,
+    records: Mapping[str, RecordDoc],
     record: str,
     last: Closed,
     of_life: bool,
 ) -> list[list[Cause]]:
     """Of the record itself, its parcel, the rules and terms (none yet), other records."""
     tiers: list[list[Cause]] = [[], [], [], []]
-    for one in (head.get("corrections") or ()) if head else ():
-        if is_since(str(one.get("at", "")), last) and (whose := _of_whom(one, record)) is not None:
+    about = records.get(record)
+    since = [
+        one
+        for one in (head.get("corrections") or () if head else ())
+        if is_since(str(one.get("at", "")), last)
+    ]
+    came = _came(since, records)
+    for one in since:
+        if (whose := _of_whom(one, record)) is not None:
             made = _noted(one, _FIELDS, ALL, _fields(one))
-            say = made.say.removeprefix(f"record {about['no']}: ") if about and not whose else made.say
+            say = _entered(one, records, came) or _of_parcel(made.say, _fields(one))
+            say = say.removeprefix(f"record {about['no']}: ") if about and not whose else say
             tiers[whose].append(made._replace(say=_OF_PAPER.sub("", say)))
     for event in about["life"] if about and of_life else ():
         if event["what"] == "corrected":
@@ -177,6 +187,30 @@ def _tiers(
                 _of_bill(bill, record, last)
             )
     return tiers
+
+
+def _came(notes: Sequence[Mapping[str, Any]], records: Mapping[str, RecordDoc]) -> set[str]:
+    """The records that came to their parcel, or were recognised, by these notes and are in it."""
+    brought = [one for one in notes if _fields(one) & {"queue", "state"}]
+    ids = {str(key) for one in brought for key in one.get("records") or ()}
+    return {key for key in ids if key in records and records[key]["state"] not in ("withdrawn", "empty")}
+
+
+def _entered(note: Mapping[str, Any], records: Mapping[str, RecordDoc], came: set[str]) -> str:
+    """``record 3: entered on 2026-12-04`` for the steps in which it came, each of which is no reason; "" for
+    all else."""
+    ids = [str(key) for key in note.get("records") or ()]
+    if not ids or not came.issuperset(ids) or not _fields(note) <= _ARRIVAL:
+        return ""
+    said = f"entered on {local_day(str(note['at']))}"
+    return ", ".join(f"record {records[key]['no']}: {said}" for key in ids)
+
+
+def _of_parcel(say: str, fields: Collection[str]) -> str:
+    """``postage 3.00 entered later``, ``postage 4.00, was 3.00`` of a line of the parcel's page."""
+    said = say.removeprefix("parcel: ")
+    is_new = said != say and "charges" in fields and ", was " not in said
+    return f"{said} entered later" if is_new else said
 
 
 def _base(last: Closed, stated: Closed | None) -> str:

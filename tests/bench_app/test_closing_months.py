@@ -8,6 +8,7 @@ from bench_hands import TODAY, Hands, Sit
 
 from benchtui.cli.check_shop import check_shop
 from benchtui.desk.keyboard.perform import run
+from benchtui.desk.parcel.parcel import open_field
 from benchtui.desk.people.reckoning import close_through
 from benchtui.money.check import check_accounts
 from benchtui.money.closing import read_closed, still_open
@@ -84,6 +85,27 @@ def test_a_parcel_closed_short_after_its_books_books_its_new_shares_today(sold: 
     why = "parcel closed: its costs are shared by what came"
     assert moved == {"A00001": (TODAY, 200, why), "A00002": (TODAY, 200, why)}
     assert sum(one.sum_of("cost of sales") for one in entries) == 600
+
+
+def test_what_was_entered_after_the_books_is_told_in_short_not_as_the_steps_of_the_bench(sold: Hands) -> None:
+    """ "record 3: title; price 12.00 GBP; record 3 taken in as A00003 ...; parcel: postage" stood as why."""
+    close_through(sold.desk, "2026-11-24")
+    sold.ready().do("take-in")
+    if sold.desk.open.line:
+        sold.do("line-leave")
+    sold.do("parcel-page")
+    for amount in ("3.00", "4.00"):
+        open_field(sold.desk, "postage")
+        assert sold.desk.open.line is not None
+        sold.desk.open.line.text = ""
+        sold.enter(amount)
+    _, entries, faults = books_of(sold)
+    assert faults == []
+    later, postage = f"entered on {TODAY}", "postage 3.00 GBP entered later; postage 4.00 GBP, was 3.00 GBP"
+    why = {one.key.partition(":")[2]: one.words["why"] for one in entries if one.kind == "correction"}
+    assert {name: said for name, said in why.items() if "charge" in name} == {"charge:2@0": postage}
+    told = {one.stock: one.words["why"] for one in entries if one.kind == "correction" and one.stock}
+    assert told == {"A00001": postage, "A00002": postage, "A00003": f"{later}; {postage}"}
 
 
 def test_places_that_bore_no_cost_are_no_reason_of_a_correction(sold: Hands) -> None:

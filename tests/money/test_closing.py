@@ -482,4 +482,4 @@ def test_what_also_moved_a_chore_is_no_reason_for_a_figure(year: Any) -> None:
     ]
     facts = {head["id"]: (head, {one["id"]: one for one in records})}
     said = booked_since(head["id"], "r-1", closed[-1], facts, (), frozenset({COST}))[1]
-    assert said == "parcel: price paid"
+    assert said == "price paid entered later"

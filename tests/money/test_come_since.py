@@ -75,6 +75,19 @@ def test_a_record_added_to_a_parcel_of_closed_days_is_charged_from_the_day_it_wa
             shop.close("2026-11-30", "2026-12-02T09:00:00Z")
 
 
+def test_a_sender_reads_which_record_shares_the_postage_since_not_how_it_was_entered() -> None:
+    shop = shop_closed_to_october()
+    add(shop, "2026-11-05T10:00:00Z")
+    head, records = shop.parcels[1]
+    noted: dict[str, Any] = {"at": "2026-11-05T10:10:00Z", "say": "record 2 taken in as A00004; new title"}
+    noted |= {"records": ["r-4"], "fields": ["state"], "kept": True}
+    was = {"until": "2026-11-05T10:10:00Z", "was": {"shares": head["shares"]}}
+    shared = {"shares": {"r-3": 150, "r-4": 150}, "earlier": [was]}
+    shop.parcels[1] = head | shared | {"corrections": [*head["corrections"], noted]}, records
+    told = [row["description"] for row in rows(shop, "2026-11-30") if row["state"] == "correction"]
+    assert told == ["correction of A00003: A00004: entered on 2026-11-05"]
+
+
 def whose(shop: ChangingShop, at: str, terms: str, owner: str | None) -> None:
     def make(_: Any, records: Any) -> None:
         records[0] |= {"terms": terms, "consignor": owner}

@@ -41,7 +41,8 @@ def note_closed(
     if fields == ["queue"] and _bore_nothing(change, settings, head, there):
         return
     last = noted[-1] if noted else {}
-    if (last.get("records"), last.get("fields"), str(last.get("at"))[:10]) == (records, fields, now[:10]):
+    same = (last.get("records"), last.get("fields"), str(last.get("at"))[:10]) == (records, fields, now[:10])
+    if same and (records or last.get("say") == change.say):  # price and postage are fields of one name
         noted.pop()
     own = {"at": now, "say": change.say, "records": records, "fields": fields, "kept": True}
     change.head["corrections"] = [*noted, own]

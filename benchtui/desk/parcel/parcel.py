@@ -19,7 +19,7 @@ from benchtui.desk.look.sender_list import SenderList, read_list
 from benchtui.desk.look.ticking import tick_off, tie
 from benchtui.desk.queue import queue
 from benchtui.desk.queue.undo import is_untouched
-from benchtui.model.parcel import CHARGE_KINDS, ListLine
+from benchtui.model.parcel import CHARGE_KINDS, HeadDoc, ListLine
 from benchtui.model.record import RecordDoc, empty_record
 from benchtui.money.book import known_as
 from benchtui.money.life import may_be_taken_out
@@ -164,7 +164,7 @@ def _write_field(desk: Desk, name: str, label: str, value: Any) -> None:
         return
     if name == "expected" and parcel.closed:
         raise BenchError("the parcel is closed: no more records are expected")
-    with dated(desk, f"parcel: {label}") as change:
+    with dated(desk, f"parcel: {label}{_figures(parcel.head, name, value)}") as change:
         if name in CHARGE_KINDS:
             change.head["charges"] = with_charges(change.head["charges"], name, value)
         elif put := BY_NAME[name].put:
@@ -173,6 +173,15 @@ def _write_field(desk: Desk, name: str, label: str, value: Any) -> None:
             change.head[name] = value  # type: ignore[literal-required]
         if name == "expected":
             fit_queue(desk, change, value)
+
+
+def _figures(head: HeadDoc, name: str, value: Any) -> str:
+    """`` 4.00, was 3.00`` of a charge: why a figure of closed days moved."""
+    if name not in CHARGE_KINDS:
+        return ""
+    after: HeadDoc = {**head, "charges": with_charges(head["charges"], name, value)}
+    was, now = (BY_NAME[name].show(one) for one in (head, after))
+    return f" {now or 'none'}" + (f", was {was}" if was else "")
 
 
 def fit_queue(desk: Desk, change: Change, expected: int) -> None:
