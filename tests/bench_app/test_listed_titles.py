@@ -42,6 +42,24 @@ def test_a_line_that_no_list_knows_is_offered_itself(parcel: Hands) -> None:
     assert _offered(parcel, "something h")[0] == ("", True)
 
 
+def test_whose_a_title_of_the_list_would_be_is_told_where_it_is_offered_and_when_it_is_made(
+    parcel: Hands,
+) -> None:
+    """The line names no company: the new title takes the field's, or that of the books' numbers."""
+    parcel.desk.shop.change_settings(field={"company": "Whelkin", "country": "XV", "prefixes": {}})
+    for name, number, company in (("homely", "WK 5", "Whelkin"), ("barely", "TW 990", "Tarrowick")):
+        _listed(parcel, f"Tarrandole Band\tsomething {name}\t{number}")
+        _offered(parcel, f"something {name}")
+        line = parcel.desk.open.line
+        assert line is not None
+        assert "".join(text for text, _ in line.picks[0].cells[4]) == company
+        assert line.about.endswith(f"new title with number {number}, company {company}")
+        parcel.do("line-accept")
+        assert f"made of the sender's own words, company {company};" in parcel.said
+        assert parcel.record["title"]["company"] == company  # type: ignore[index]
+        parcel.do("later")
+
+
 def test_a_ticked_line_ranks_nothing_any_more(parcel: Hands) -> None:
     _listed(parcel, "Orrindales\tThe Sallt Almanac")
     assert _offered(parcel, "salt")[0] == ("tw-almanac", True)

@@ -6,10 +6,12 @@ from typing import Any
 from benchtui.base.errors import BenchError
 from benchtui.books.joins import all_ids
 from benchtui.desk.core.desk import Desk, Pick
+from benchtui.desk.core.field import facts_of_new
 from benchtui.desk.core.page_parts import Column, words
 from benchtui.desk.core.shapes import pick_of
 from benchtui.desk.line.lines import refresh
 from benchtui.model.span import parse_edtf, years_text
+from benchtui.model.title import Title
 from benchtui.titles.hit import Context, Hit
 
 
@@ -89,7 +91,7 @@ def steps_for(desk: Desk, text: str) -> Iterator[list[Pick]]:
             last = hits
             hits = [hit for hit in hits if not _is_another_s(desk, hit.title.id)]
             shown = hits if desk.finder.is_warm(context) else sorted(hits, key=lambda hit: not hit.title.id)
-            picks = [_pick(hit) for hit in shown]
+            picks = [_pick(hit, _company(desk, hit.title)) for hit in shown]
         yield picks
 
 
@@ -154,7 +156,14 @@ TITLE_COLUMNS = (
 """What a title line's list shows; where there is not room for all, pressings and company go first."""
 
 
-def _pick(hit: Hit) -> Pick:
+def _company(desk: Desk, title: Title) -> str:
+    """Whose the title is; of one that only the sender's list has, whose it would be made."""
+    if title.company or title.id:
+        return title.company
+    return facts_of_new(desk.settings, desk.library, title.catalogue).get("company", "")
+
+
+def _pick(hit: Hit, company: str) -> Pick:
     title = hit.title
     known = (
         ""
@@ -170,7 +179,7 @@ def _pick(hit: Hit) -> Pick:
         tuple(_marked(title.title, hit.marks.get("title", ()), "")),
         tuple(_marked(title.catalogue, hit.marks.get("catalogue", ()), "dim")),
         words(year_shown(title.first), "dim"),
-        words(title.company, "dim"),
+        words(company, "dim"),
         words(hit.apart, "dim"),
         words(known, "dim"),
         words(", ".join(stands), "accent"),

@@ -115,16 +115,18 @@ def _reading(desk: Desk, line: OpenLine, picks: list[Pick]) -> str:
     first = picks[0] if picks else None
     short = first and (first if first.value.id or not picks[1:] else picks[1]).value
     told = _told(desk, line.text, short) if short else title_typed(desk, line.text)
-    if not told.artist and line.data.get("unknown") != line.text.strip():
-        return ABOUT
     makes = desk.key("line-accept")
-    if first is None or (not first.value.id and not first.cells):
-        read = new_title_read(told, facts_of(desk, told))
-        return f"{makes} makes this new title: {''.join(text for text, _ in read)}"
-    if not first.value.id:  # its row says artist and title
+    if first is not None and first.cells and not first.value.id:  # its row says artist and title
         new = new_of_list(told, first.value)
         added = Beside(new.catalogue, new.first).added
-        return f"{makes} makes it a new title{f' with {added}' if added else ''}"
+        company = new.company or facts_of(desk, new).get("company", "")
+        whose = f", company {company}" if company else ""
+        return f"{makes} makes it a new title{f' with {added}' if added else ''}{whose}"
+    if not told.artist and line.data.get("unknown") != line.text.strip():
+        return ABOUT
+    if first is None or not first.value.id:
+        read = new_title_read(told, facts_of(desk, told))
+        return f"{makes} makes this new title: {''.join(text for text, _ in read)}"
     said = beside(desk.library, told, first.value)
     if said.other_first:
         known, other = dated_text(said.mine), dated_text(said.other_first)
@@ -181,7 +183,8 @@ def _accept(desk: Desk, line: OpenLine) -> None:
             back = f"{desk.key('undo')} takes it back"
             listed = (pick.value.artist, pick.value.title) == (title.artist, title.title)
             made = "made of the sender's own words" if listed else "made of your words, on the sender's list"
-            desk.say(f"{desk.open.message}: {made}; {back}", desk.open.tone)
+            whose = f", company {title.company}" if title.company else ""
+            desk.say(f"{desk.open.message}: {made}{whose}; {back}", desk.open.tone)
     elif line.text.strip():
         _new_if_meant(desk, line)
     else:
