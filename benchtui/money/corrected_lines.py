@@ -5,12 +5,14 @@ longer so as lines of their own day, and what happened since.
 import re
 from collections.abc import Sequence
 
+from benchtui.model.record import RecordDoc
 from benchtui.money.account import AMOUNTS, Account, less, minors, with_minors
 from benchtui.money.causes import CHARGES, FEE, FEE_VAT, OTHER, UNSAID, Moves, booked_since
 from benchtui.money.days import next_day
 from benchtui.money.entries import Closed
-from benchtui.money.given_back import GIVEN, apart, came_back, returned_since, with_given
-from benchtui.money.standings import standing
+from benchtui.money.given_back import GIVEN, apart, came_back, price_told, returned_since, with_given
+from benchtui.money.known import life_known_by
+from benchtui.money.standings import money_of_event, standing
 from benchtui.money.statement_line import Line, Theirs
 
 _KINDS = {"commission": FEE, "vat": FEE_VAT, "charges": CHARGES}
@@ -39,7 +41,8 @@ def lines_of_one(
         then = _nothing(stood[0], _paid(account, stood) - taken)
     elif taken:
         then = with_minors(then, minors(then) | {"paid_out": max(0, then.paid_out.minor - taken)})
-    corrected = _correction(account, stood, then)
+    known = life_known_by(one.record, through, as_of) if one is not None else None
+    corrected = _correction(account, stood, then, known)
     pending = corrected is not None and (more_later or corrected.sold_on > as_of)
     if now is None:
         return _without(stood, corrected, pending)
@@ -80,8 +83,11 @@ def _as_stated(stood: Sequence[Line]) -> list[Line]:
     return [line if line.state in own else line._replace(state="stated before") for line in stood]
 
 
-def _correction(account: Account, stood: Sequence[Line], so: Line) -> Line | None:
-    """The difference between the facts of the closed days and what was written down; None for none."""
+def _correction(
+    account: Account, stood: Sequence[Line], so: Line, known: RecordDoc | None = None
+) -> Line | None:
+    """The difference between the facts of the closed days and what was written down; None for none.
+    ``known``: the record by these facts."""
     rest = less(so, stood)
     amounts = minors(rest)
     if not any(amounts.values()):
@@ -90,12 +96,25 @@ def _correction(account: Account, stood: Sequence[Line], so: Line) -> Line | Non
     moved = frozenset(_KINDS.get(name, OTHER) for name, minor in amounts.items() if minor)
     on, why = _when(account, first, moved, stated)
     day = max(next_day(through), on)
-    said = f"correction of {first.stock or first.description}: {_by_stock(account, first, why) or UNSAID}"
+    told = _told(known, amounts["price"], first.net.currency) if known and amounts["price"] else ""
+    said = (
+        f"correction of {first.stock or first.description}{told}: {_by_stock(account, first, why) or UNSAID}"
+    )
     line = first._replace(
         came_in="", description=said, grades="", state="correction", sold_on=day, paid_on="", late="",
         charged=rest.charged,
     )  # fmt: skip
     return with_minors(line, amounts)
+
+
+def _told(known: RecordDoc, moved: int, currency: str) -> str:
+    """What the price is and was, as on the line of a correction of open days."""
+    if sale := standing(known).sale:
+        now = money_of_event(known, sale)
+        return price_told(now - moved, now, currency) if now != moved else ""
+    sales = {event["n"] for event in known["life"] if event["what"] == "sold"}
+    is_void = any(one.get("of") in sales and one.get("now") is None for one in known["life"])
+    return price_told(-moved, None, currency) if is_void and moved < 0 else ""
 
 
 def _when(account: Account, line: Line, moved: Moves, stated: Closed | None) -> tuple[str, str]:

@@ -88,11 +88,19 @@ def _corrected(
     so: Mapping[str, int],
 ) -> Line:
     """The line of a correction: what it was, and what it is."""
-    before, now = (Money(each["price"], like.price.currency).plain() for each in (was, so))
-    told = f", price {now}, was {before}" if moved["price"] else ""
+    now = so["price"] if event.get("now") is not None else None
+    told = price_told(was["price"], now, like.price.currency) if moved["price"] else ""
     why = str(event.get("why") or "").strip()
     line = _line(like, CORRECTION, event, moved)
     return line._replace(description=f"correction of {like.stock}{told}{f': {why}' if why else ''}")
+
+
+def price_told(was: int, now: int | None, currency: str) -> str:
+    """``, price 37.00, was 38.00``, and of a sale that was made void what it was."""
+    before = f"was {Money(was, currency).plain()}"
+    return (
+        f", sale void, price {before}" if now is None else f", price {Money(now, currency).plain()}, {before}"
+    )
 
 
 def _of_sale(

@@ -206,7 +206,7 @@ def test_a_sale_of_open_days_that_is_put_right_later_stays_as_it_was_stated(
         assert by_then[-1]["balance_after"] == before.plain()
         right = next(one for one in rows if one["state"] == "correction")
         assert (right["sold_on"], right["price"]) == ("2026-05-04", "-3.00" if now else "-30.00")
-        told = "price 27.00, was 30.00" if now else "price 0.00, was 30.00"
+        told = "price 27.00, was 30.00" if now else "sale void, price was 30.00"
         assert right["description"] == f"correction of A00004, {told}: keyed wrong"
         assert [one["price"] for one in rows if one["state"] == "sold"] == ["30.00"]
         entries = shop_entries([shop], SENDERS, SETTINGS, closed, "2026-05-31")
@@ -214,6 +214,26 @@ def test_a_sale_of_open_days_that_is_put_right_later_stays_as_it_was_stated(
         twice = closed_to(shop, *(["2026-03-31"] if closed else []), "2026-05-10")
         assert lines(made(shop, twice, "2026-05-20")) == lines(after)
         record["life"].pop()
+
+
+@pytest.mark.parametrize(
+    ("now", "told"),
+    [({"minor": 2700}, "price 27.00, was 30.00"), (None, "sale void, price was 30.00")],
+    ids=["price", "void"],
+)
+def test_a_sale_of_closed_days_that_is_put_right_says_its_price_as_one_of_open_days(
+    shop: Shop, now: dict[str, Any] | None, told: str
+) -> None:
+    record = shop[1][2]
+    refunded(record, "2026-03-10", 500, "clicks")
+    if now is None:
+        record["life"].pop()  # a sale of which something was given back is not made void
+    closed = closed_to(shop, "2026-03-31")
+    record["life"].append(life.correct(record, When("2026-04-04", TODAY), 1, "keyed wrong", now))
+    for stated in (closed, closed_to(shop, "2026-03-31", "2026-04-30")):
+        rows = statement_rows(made(shop, stated, "2026-05-20"))
+        (right,) = [one["description"] for one in rows if one["state"] == "correction"]
+        assert right == f"correction of A00003, {told}: keyed wrong"
 
 
 def test_a_return_after_the_closing_leaves_the_sale_as_it_was_stated(shop: Shop) -> None:
@@ -580,9 +600,9 @@ def test_a_closed_correction_keeps_its_day_when_the_same_rule_is_changed_again(
     ("to", "told"),
     [
         # 70 % of 28.00 instead of 30.00
-        (("35", "30"), [("commission 30 %, was 35 %", 150), ("misread", -140)]),
+        (("35", "30"), [(": commission 30 %, was 35 %", 150), (", price 28.00, was 30.00: misread", -140)]),
         # 60 % of 28.00 is 16.80, of 30.00 18.00
-        (("35", "40"), [("commission 40 %, was 35 %", -150), ("misread", -120)]),
+        (("35", "40"), [(": commission 40 %, was 35 %", -150), (", price 28.00, was 30.00: misread", -120)]),
     ],
 )
 def test_terms_that_were_put_back_or_changed_again_are_corrections_of_their_own_days(
@@ -597,8 +617,8 @@ def test_terms_that_were_put_back_or_changed_again_are_corrections_of_their_own_
     sold["life"].append(life.correct(sold, When("2026-04-20", TODAY), 1, "misread", {"minor": 2800}))
     got = made(shop, closed, "2026-05-20", sender)
     corrected = [(one.description, one.net.minor) for one in got.lines if one.state == "correction"]
-    first = ("commission 35 %, was 30 %", -150)
-    assert corrected == [(f"correction of A00003: {said}", net) for said, net in (first, *told)]
+    first = (": commission 35 %, was 30 %", -150)
+    assert corrected == [(f"correction of A00003{said}", net) for said, net in (first, *told)]
 
 
 def test_a_statement_names_another_record_by_its_stock_number(shop: Shop) -> None:
