@@ -171,3 +171,12 @@ def test_a_number_that_begins_as_only_another_company_s_do_is_that_company_s(dem
     assert company("TWS 12") == "Whelkin", "by the field's own prefix"
     assert company("ZZ 12") == "Whelkin", "as usual, where nobody has the prefix"
     assert company("TW 999", "Fandrigal") == "Fandrigal"
+
+
+def test_a_prefix_that_the_field_explains_for_another_company_stays_that_company_s(demo: Hands) -> None:
+    """The one line of the field is where a dealer of two companies says what both companies' prefixes mean."""
+    both = {"field": {"company": "Tarrowick", "country": "XV", "prefixes": {"TW": "mono", "BM": "mono"}}}
+    facts = facts_of_new(both, demo.desk.library, "BM 999")
+    assert (facts["company"], facts["channels"]) == ("Bellmarrow", "mono")
+    facts = facts_of_new(both, demo.desk.library, "TW 999")
+    assert (facts["company"], facts["channels"]) == ("Tarrowick", "mono")

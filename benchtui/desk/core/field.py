@@ -47,17 +47,22 @@ def facts_of_new(
 ) -> dict[str, str]:
     """What a new title takes: company, country and channels of the field, the date by the books' rules.
 
-    ``company``: the one that was typed with it, in place of the field's, whose prefixes say nothing of it; so
-    does a number that begins as those of another company's titles alone.
+    ``company``: the one that was typed with it, in place of the field's, whose prefixes say nothing of it. A
+    number that begins as those of another company's titles alone is that company's; with a prefix of the
+    field only where the books know the field's company by other numbers.
     """
     usual = field_of(settings)
-    theirs = "" if usual.channels(catalogue) else library.company_by_prefix.get(prefix_of(catalogue), "")
+    whose = library.company_by_prefix
+    fields = usual.channels(catalogue) and usual.company not in whose.values()
+    theirs = "" if fields else whose.get(prefix_of(catalogue), "")
     company = company or theirs or usual.company
     first = library.first_issued(catalogue, company) if catalogue else None
     facts = {
         "company": company,
         "country": usual.country,
-        "channels": usual.channels(catalogue) if usual.company in ("", company) else "",
+        "channels": usual.channels(catalogue)
+        if not usual.company or company in (usual.company, theirs)
+        else "",
         "first": first.edtf() if first is not None and first.known else "",
     }
     return {key: value for key, value in facts.items() if value}
