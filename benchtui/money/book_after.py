@@ -21,7 +21,7 @@ from benchtui.money.causes import ALL, OTHER, PAID, UNSAID, VAT, Moves, booked_s
 from benchtui.money.days import next_day
 from benchtui.money.entries import EACH, Closed, Returns
 from benchtui.money.known import life_known_by
-from benchtui.money.late import price_since
+from benchtui.money.late import price_since, without_told
 from benchtui.money.policy import Rates
 from benchtui.money.since import Senders, Since, end_of_day, facts_of
 from benchtui.money.spreading import Share
@@ -329,7 +329,7 @@ def _sum(rows: Iterable[Row], name: str) -> Decimal:
 
 def _less(now: Row, others: Sequence[Row], base: Row) -> Row:
     """The row of now less what stands before it; the day bought and a sale's scheme stay as stated."""
-    made = dict(now)
+    made = now | {"remark": without_told(now["remark"], [row["remark"] for row in others])}
     for name in AMOUNTS:
         off = _sum(others, name)
         if off:

@@ -14,7 +14,7 @@ from benchtui.money.charges import own_terms
 from benchtui.money.dated import is_dated, rows_of, value_on
 from benchtui.money.entries import COST_ROLES, Closed, Entry, Leg
 from benchtui.money.known import end_of
-from benchtui.money.late import counts_on
+from benchtui.money.late import counts_on, said_of_bill
 
 UNSAID = "changed since"
 """What stands where nothing that was entered says why a closed figure is no longer as it was."""
@@ -313,8 +313,7 @@ def _noted(
 def _of_bill(bill: Mapping[str, Any], record: str, last: Closed) -> Cause:
     """A bill that counts after the closed days moves no cost of theirs."""
     paid = (PAID, VAT) if bill.get("what") == "price" else ()
-    what = f"{bill.get('what')} credited" if bill.get("credit") else f"late {bill.get('what')}"
-    what += f", {bill['about']}" if bill.get("about") else ""
+    what = said_of_bill(bill)
     if record in (bill.get("inbound") or ()):
         return Cause(str(bill.get("booked", "")), what, frozenset((CHARGES,)))
     cost = (COST,) if counts_on(bill) <= last.through else ()

@@ -6,6 +6,7 @@ lowers the records it is for. Where it went is written down with it (``shares``;
 consigned records bear; the rest is expensed) and does not move when a record is sold later.
 """
 
+import re
 from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
@@ -18,6 +19,8 @@ from benchtui.money.charges import LandedCharge, landed_charge, own_terms
 from benchtui.money.days import day
 from benchtui.money.rounding import Rule
 from benchtui.money.standings import standing
+
+_FIGURES = re.compile(r"\b(price credited|late price) [\d.]+ on \d{4}-\d\d-\d\d")
 
 
 class LateBill(NamedTuple):
@@ -40,6 +43,7 @@ class LateBill(NamedTuple):
     inbound: Mapping[str, int]
     takes_back: str = ""
     """The id of the bill that it takes back."""
+    said: str = ""
 
     @property
     def to_seller(self) -> bool:
@@ -96,6 +100,39 @@ def taken_back(bill: Mapping[str, Any], bill_id: str, today: str, why: str) -> d
     return {**kept, **turned, **own, "credit": not bill.get("credit")}
 
 
+def said_of_bill(doc: Mapping[str, Any]) -> str:
+    """``late duty, held at the border``, ``price credited, clicks``; of one that takes another back why."""
+    about, what = str(doc.get("about") or ""), str(doc.get("what") or "")
+    if doc.get("takes_back"):
+        return about
+    return (f"{what} credited" if doc.get("credit") else f"late {what}") + (f", {about}" if about else "")
+
+
+def prices_paid(head: HeadDoc, record: str, currency: str, as_of: str | None) -> list[str]:
+    """What of the price paid for a record came, or was given back, after its parcel was closed, by a day:
+    ``price credited 2.87 on 2026-11-21, clicks``."""
+    found = []
+    for bill in standing_bills(head):
+        on = max(str(bill.get("on", ""))[:10], counts_on(bill))
+        minor = (bill.get("shares") or {}).get(record, 0)
+        if bill.get("what") == "price" and minor and (as_of is None or on <= as_of):
+            kind = "price credited" if bill.get("credit") else "late price"
+            figures = f"{kind} {Money(abs(minor), currency).plain()} on {on}"
+            found.append(said_of_bill(bill).replace(kind, figures, 1))
+    return found
+
+
+def without_told(remark: str, others: Sequence[str]) -> str:
+    """The remark of a number's own row without such a price that a row above tells of."""
+    pieces = [(one, _FIGURES.sub(r"\1", one)) for one in remark.split("; ")]
+    told = [
+        whole
+        for whole, short in pieces
+        if short != whole and any(short in _FIGURES.sub(r"\1", one) for one in others)
+    ]
+    return "; ".join(one for one, _ in pieces if one not in told)
+
+
 def _read(doc: Mapping[str, Any], where: str, currency: str, rule: Rule) -> LateBill:
     charge = landed_charge(doc, currency, rule, where)  # type: ignore[arg-type]
     on = day(doc.get("on"), "the day of the bill", where).isoformat()
@@ -109,7 +146,7 @@ def _read(doc: Mapping[str, Any], where: str, currency: str, rule: Rule) -> Late
     return LateBill(
         str(doc.get("id") or where), charge, on, counts_on(doc), str(doc.get("booked") or on)[:10], amount,
         dict(shares), expensed, reclaimed, str(doc.get("about") or ""), dict(inbound),
-        str(doc.get("takes_back") or ""),
+        str(doc.get("takes_back") or ""), said_of_bill(doc),
     )  # fmt: skip
 
 

@@ -211,7 +211,8 @@ def _steps(
     yield CostStep(f"{key}:share", on, on, "cost share", base, "arriving")
     for bill in late:
         if minor := bill.shares.get(key, 0):
-            yield CostStep(f"{key}:late:{bill.id}", bill.counts, bill.booked, "late cost", minor, "arriving")
+            named = (f"{key}:late:{bill.id}", bill.counts, bill.booked, "late cost")
+            yield CostStep(*named, minor, "arriving", bill.said)
     for n, move in enumerate(cost_moves(record, currency), 1):
         if move.record not in bearing and move.parcel == head["id"]:
             continue
@@ -257,7 +258,15 @@ def _late_inbound(head: HeadDoc, record: RecordDoc, late: Sequence[LateBill]) ->
         if minor := bill.inbound.get(record["id"], 0):
             legs = legs_of({to: minor, "arriving": -minor})
             key = f"{record['id']}:late:{bill.id}"
-            yield Entry(key, bill.on, "inbound postage", *named, legs=legs, booked=bill.booked)
+            yield Entry(
+                key,
+                bill.on,
+                "inbound postage",
+                *named,
+                legs=legs,
+                words={"about": bill.said},
+                booked=bill.booked,
+            )
 
 
 def _once(parcels: Parcels, senders: Senders, rates: Rates) -> Iterator[Entry]:

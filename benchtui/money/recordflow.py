@@ -45,6 +45,7 @@ class CostStep(NamedTuple):
     kind: str
     minor: int
     against: str
+    about: str = ""
 
 
 class Subject(NamedTuple):
@@ -141,7 +142,9 @@ def _cost(subject: Subject, state: _State, step: CostStep) -> None:
     amounts = {step.against: -step.minor}
     sits = SITS[state.what]
     amounts[sits] = amounts.get(sits, 0) + step.minor
-    _put(subject, state, step.key, step.day, step.kind, legs_of(amounts), step.booked)
+    legs = legs_of(amounts)
+    about = {"about": step.about} if legs and step.about else NO_WORDS
+    _put(subject, state, step.key, step.day, step.kind, legs, step.booked, words=about)
 
 
 def _event(subject: Subject, state: _State, event: dict[str, Any]) -> None:

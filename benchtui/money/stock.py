@@ -19,7 +19,7 @@ from benchtui.model.record import RecordDoc
 from benchtui.money.book import BookColumn, bought_on, consignor, description, sender_name, stock_key
 from benchtui.money.charges import landed, own_terms
 from benchtui.money.days import next_day
-from benchtui.money.late import known_by
+from benchtui.money.late import known_by, prices_paid
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import Policy, Rates
 from benchtui.money.scheme import item_margin, scheme_of, vat_in
@@ -263,7 +263,9 @@ def _entry(
     if consigned:
         seller = sender_name(senders, consignor(head, record))
         return Entry(stock, left_how, "consigned", words=words | {"seller": seller})
-    words = _bought_words(head, record, senders, words, apart)
+    words = _bought_words(
+        head, record, senders, words, apart, prices_paid(head, record["id"], rates.currency, as_of)
+    )
     purchase = share.margin_purchase_price if share else Money(0, rates.currency)
     on = now.sale["at"] if now.sale else as_of or date.today().isoformat()
     scheme = scheme_of(head, record, purchase, rates.on(on))
@@ -276,6 +278,7 @@ def _bought_words(
     senders: Mapping[str, Mapping[str, Any]],
     words: Mapping[str, str],
     apart: bool,
+    prices: Sequence[str],
 ) -> dict[str, str]:
     free = record.get("free") or (head.get("came_as") if head.get("came_as") in FREE else "")
     said = [
@@ -283,6 +286,7 @@ def _bought_words(
         "parcel open: purchase price may change" if head["state"] != "closed" else "",
         f"{free}: cost nothing" if free else "",
         head.get("came_as") if head.get("came_as") in ("traded in", "opening stock") else "",
+        *prices,
     ]
     seller = str((head.get("seller") or {}).get("name") or "") or sender_name(senders, head["sender"])
     return {

@@ -14,8 +14,10 @@ from benchtui.model.record import RecordDoc
 from benchtui.money import life
 from benchtui.money.book_after import CORRECTION, stated_of, with_sales
 from benchtui.money.closing import close_books, read_closed
+from benchtui.money.ledger import parcel_entries
 from benchtui.money.life import When
 from benchtui.money.notice import ESTIMATE
+from benchtui.money.policy import Rates
 from benchtui.money.stated_again import stated_faults
 from benchtui.money.stock import COLUMNS, corrected_words, stockbook
 
@@ -296,3 +298,26 @@ def test_a_correction_stands_below_the_row_it_corrects() -> None:
     assert shown(["c1", "c2"], "a") == ["a", "c1", "c2"]
     assert shown(["a", "c1"], "b") == ["a", "c1", "b"], "of a sale that is no longer so"
     assert shown(["c1", "a", "c2"], "b") == ["a", "c1", "c2", "b"]
+
+
+def test_a_credit_of_open_days_is_told_once_in_the_stock_book_and_with_what_records_bear_in_the_journal(
+    bought: HeadDoc, make_record: Make, settings: Any
+) -> None:
+    """The price paid was another one than the parcel's share, without a word; the spread was "late cost"."""
+    records = [sold(titled(make_record(1, "A00001")), 3000), titled(make_record(2, "A00002"))]
+    one = records[0]
+    bought["shares"] = {record["id"]: 2200 for record in records}
+    bill: dict[str, Any] = {"id": "l-0", "what": "price", "minor": 500, "currency": "GBP", "rate": None}
+    bill |= {"on": "2026-11-12", "booked": "2026-11-12", "credit": True, "about": "sleeve torn"}
+    bought["late"] = [bill | {"shares": {one["id"]: -500}, "inbound": {}}]
+    one["life"].append(life.take_back(one, When("2026-11-16", TODAY), "clicks", Money(3000, "GBP")))
+    entries = stockbook([(bought, records)], SENDERS, settings)
+    above, now = with_sales((), entries[0].over, entries[0].row("GBP"))
+    told = "price credited 5.00 on 2026-11-12, sleeve torn"
+    remarks = [row["remark"] for row in (*above, now, entries[1].row("GBP"))]
+    assert [told in remark for remark in remarks] == [True, False, False, False]
+    before = stockbook([(bought, records)], SENDERS, settings, "2026-11-11")
+    assert told not in before[0].row("GBP")["remark"]
+    journal = parcel_entries(bought, records, SENDERS, Rates(settings))
+    said = {entry.kind: entry.words.get("about") for entry in journal if ":late:" in entry.key}
+    assert said == {"credit": "sleeve torn", "late cost": "price credited, sleeve torn"}
