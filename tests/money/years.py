@@ -265,7 +265,8 @@ def late(draw: st.DrawFn, year: Year) -> None:
     head, records = draw(st.sampled_from(year.parcels))
     minor, on = draw(st.integers(1, 4000)), year.today.isoformat()
     number = f"l-{len(head.get('late') or [])}"
-    if (known := standing_bills(head)) and draw(st.booleans()):
+    known, takes_back = standing_bills(head), draw(st.booleans())
+    if known and takes_back:
         back = taken_back(draw(st.sampled_from(known)), number, on, "taken back: of another parcel")
         head["late"] = [*(head.get("late") or []), back]
         return
