@@ -347,6 +347,7 @@ def test_the_line_of_a_correction_says_who_reads_its_reason_and_what_an_invoice_
     terms = hands.record.get("terms") or hands.head["terms"]
     assert ("why (buyer and sender read it)" in line.about) == (terms == "consigned")
     assert "post, sent and fees are this record's part of invoice" in line.about
+    assert "(now post 4.50)." in line.about, "the whole bill of several was typed over a part of it"
     hands.do("line-leave")
     bought = at_record(demo, "A00012")
     bought.do("record-sell").enter("N. Reed").do("record-correct")

@@ -71,7 +71,7 @@ def _happened(desk: Desk) -> str:
 )
 def correct(desk: Desk) -> None:
     record = desk.record
-    sales = [one for one in record["life"] if one.get("what") == "sold"]
+    sales = [_event(record, one["n"]) for one in record["life"] if one.get("what") == "sold"]
     about = " ".join(
         [*(_of_sale(sales[-1]) if sales else ()), ABOUT.replace("why", _read_by(desk, sales), 1)]
     )
@@ -85,7 +85,17 @@ def _of_sale(sale: Mapping[str, Any]) -> Iterator[str]:
     if paid_in := sale.get("paid_in"):
         yield f"an amount of the sale is in {paid_in['currency']}."
     if sale.get("invoice") and any(sale.get(name) for name in _OF_SALE if name != "discount"):
-        yield f"post, sent and fees are this record's part of invoice {sale['invoice']}."
+        parts = "" if sale.get("paid_in") else _parts(sale)
+        yield f"post, sent and fees are this record's part of invoice {sale['invoice']}{parts}."
+
+
+def _parts(sale: Mapping[str, Any]) -> str:
+    """`` (now post 1.20, sent 1.48)``: what a whole bill is not to be typed over."""
+    fields = [(word, name) for word, name in _FIELDS.items() if name in _OF_SALE and name != "discount"]
+    said = [
+        f"{word} {Money(sale[name], sale['currency']).plain()}" for word, name in fields if sale.get(name)
+    ]
+    return f" (now {', '.join(said)})"
 
 
 def _read_by(desk: Desk, sales: Sequence[Mapping[str, Any]]) -> str:
