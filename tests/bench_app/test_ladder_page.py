@@ -275,6 +275,7 @@ def test_undo_at_the_bench_says_first_that_the_ladder_was_changed_since(parcel: 
     parcel.do("page-leave", "undo")
     assert parcel.refused
     assert parcel.said.startswith("done last, in the books: new lane: hatching")
+    assert "; . 'ladder' and u there take it back; press again to undo " in parcel.said
     assert parcel.head["revision"] == before
     parcel.do("undo")
     assert parcel.said.startswith("taken back: ")

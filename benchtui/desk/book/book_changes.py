@@ -15,8 +15,9 @@ from benchtui.books.patch import Patch, patch_from, patch_of, turn
 from benchtui.books.shape import Clue, Word
 from benchtui.books.text import replace_file
 from benchtui.books.whole import title_row
+from benchtui.desk.core.command import command_of
 from benchtui.desk.core.desk import Desk
-from benchtui.desk.core.pages import OwnUndo
+from benchtui.desk.core.pages import OwnUndo, page_now
 from benchtui.desk.own_book.growing import books_changed, find_again, own_book, read_again
 from benchtui.knowledge.put import Books, forget_undone, last_taken, next_undone, take_again, take_out
 from benchtui.model.record import TitleRef
@@ -118,10 +119,15 @@ def turn_change(desk: Desk, back: bool) -> None:
 
 
 def _done_last(desk: Desk, say: str) -> None:
-    """Note what was done in the books behind the last action in the parcel; "" for nothing that stands."""
+    """Note what was done in the books behind the last action in the parcel; "" for nothing that stands. With
+    a page that takes it back: the one it was done on, but for a title's, which may be another's by then.
+    """
     parcel = desk.work.parcel
     last = parcel.next_undo if parcel is not None else None
-    desk.work.in_books = (say, (parcel.id, last.n)) if say and parcel and last else ("", ("", -1))
+    on = page_now(desk)
+    opener = on.opener if on is not None and on.opener not in ("", "book-page") else "book-titles"
+    where = command_of(opener).short
+    desk.work.in_books = (say, where, (parcel.id, last.n)) if say and parcel and last else ("", "", ("", -1))
 
 
 def _turn(desk: Desk, patches: list[tuple[str, Any]], back: bool) -> str:

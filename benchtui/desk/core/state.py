@@ -41,8 +41,8 @@ class Work:
     """The command that the key being answered is for; one chosen from the list of all is another."""
     turned: str = ""
     """``undo``, ``redo``: what the key before did."""
-    in_books: tuple[str, tuple[str, int]] = ("", ("", -1))
-    """What was done last on a page of the books; parcel and number of the action before it."""
+    in_books: tuple[str, str, tuple[str, int]] = ("", "", ("", -1))
+    """What was done last on a page of the books; that page; parcel and number of the action before it."""
     before: tuple[str, Callable[[], object]] | None = None
     """A parcel begun a moment ago, and what leads back from it to the one that was on the bench."""
     left_empty: str = ""

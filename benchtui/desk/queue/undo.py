@@ -145,10 +145,11 @@ def is_untouched(desk: Desk) -> bool:
 
 def _in_the_books(desk: Desk, entry: Entry) -> str:
     """That something was done in the books since: said first, each time anew, with where it is undone."""
-    say, behind = desk.work.in_books
+    say, where, behind = desk.work.in_books
     if behind != (desk.parcel.id, entry.n) or desk.work.turned == "undo" or _is_pressed_again(desk, "undo"):
         return ""
-    return f"done last, in the books: {say}; undo on its page takes it back; press again to undo {entry.say}"
+    there = f"{desk.key('commands')} '{where}' and {desk.key('page-undo')} there"
+    return f"done last, in the books: {say}; {there} take it back; press again to undo {entry.say}"
 
 
 def _is_pressed_again(desk: Desk, which: str) -> bool:
