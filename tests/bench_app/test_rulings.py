@@ -13,6 +13,7 @@ from benchtui.bench.widgets.pressing import pressing_rows
 from benchtui.desk.ask.asking import order_of, wanted
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.page_parts import Text
+from benchtui.desk.hand.hand import take
 from benchtui.desk.look.dating import date_by_hand
 from benchtui.desk.pages.why import candidates
 from benchtui.desk.queue.queue import contradictions, lacking
@@ -161,8 +162,13 @@ def test_parts_of_different_times_lack_a_verdict_and_the_key_is_named(breakwater
     breakwater.do("looked")
     assert wanted_of in breakwater.said, "looking again settles nothing between two parts"
     assert f"{key} belongs?" in text_of(draw_legend(desk, 80))
+    inner = next(part for part in breakwater.record["parts"] if part["kind"] == "inner")
+    take(desk, breakwater.record, inner["id"])  # done, as far as the bench asks
     breakwater.do("ruling").key("1")
-    assert "verdict" not in str(lacking(desk, breakwater.record))
+    assert "verdict" not in str(lacking(desk, breakwater.record)), "the inner got it, of which nobody asked"
+    assert inner["id"] not in breakwater.record["rulings"]
+    breakwater.do("take-inner", "ruling").key("2")
+    assert breakwater.record["rulings"][inner["id"]] == "swapped", "taken by its own key"
 
 
 def test_a_pressing_named_by_hand_leads_and_dates_the_copy_though_nothing_was_seen(breakwater: Hands) -> None:

@@ -15,7 +15,7 @@ from benchtui.desk.hand import hand
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.queue.queue import contradictions, verdicts_wanted
 from benchtui.evidence import Likely, Weighing
-from benchtui.evidence.clashes import unresolved
+from benchtui.evidence.clashes import unresolved, unruled
 from benchtui.export.telling_pressing import UNLIKELY
 from benchtui.model.record import NOT_BY_COMPANY, RecordDoc, Ruling, is_here, new_id, not_called, why_apart
 
@@ -192,8 +192,12 @@ def _doubted(desk: Desk) -> object:
     order=270,
 )
 def ruling_menu(desk: Desk) -> None:
+    """Of the part in the hand; of one that is done, where another waits for its verdict, of that one."""
     hand.go_on(desk)
-    record, part = desk.record, desk.part
+    record, wanted = desk.record, _to_rule(desk, desk.record)
+    if wanted and desk.work.part_id not in wanted and not desk.work.held:
+        hand.take(desk, record, wanted[0])
+    part = desk.part
     choices = [
         Choice(
             key,
@@ -207,6 +211,16 @@ def ruling_menu(desk: Desk) -> None:
         Choice("4", "make it the main part: it decides what the record is", partial(make_anchor, desk))
     )
     desk.open.menu = Menu(f"Your verdict: {hand.part_name(record, part)} ...", tuple(choices), name="belongs")
+
+
+def _to_rule(desk: Desk, record: RecordDoc) -> list[str]:
+    """The parts that wait for a verdict, in the order in which the hand takes them."""
+    weighing = desk.weighing()
+    if weighing is None:
+        return []
+    apart = {part for one in unresolved(record, weighing.clashes) if not one.within for part in one.parts}
+    apart |= {part["id"] for part in unruled(record, weighing)}
+    return [part["id"] for part in hand.in_hand_order(record) if part["id"] in apart]
 
 
 def rule(desk: Desk, ruling: Ruling) -> None:
