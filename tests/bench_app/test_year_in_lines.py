@@ -429,6 +429,13 @@ def test_a_late_bill_or_credit_is_taken_back_where_it_went_with_a_reason(closed:
     page = text_of(middle_rows(closed.desk, 120, 60, FANCY))
     assert "3 taken back" in page
     assert "taken back: of another parcel" in page
+    closed.do("page-find").type("taken back")
+    assert closed.desk.open.line is not None
+    assert len(closed.desk.open.line.picks) == 2, "rows that are only read are found too"
+    closed.do("line-accept")
+    shown = closed.desk.open.page
+    assert shown is not None
+    assert (shown.data["wanted"], shown.reads_below) == ("cost\t4", True)
     run(closed.desk, "late-back")
     assert closed.refused, "none is left"
     all_is_found_again(closed)

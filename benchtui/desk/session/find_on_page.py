@@ -1,5 +1,5 @@
-"""Going to any place of a page by a few letters: a row of its lists; where none can be marked, one of its
-headings, else a line below one.
+"""Going to any place of a page by a few letters: a row of its lists, else one that is only read; where none
+can be marked, one of its headings, else a line below one.
 """
 
 from collections.abc import Iterator
@@ -8,7 +8,17 @@ from itertools import pairwise
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine, Pick
 from benchtui.desk.core.needs import unless
-from benchtui.desk.core.page_parts import IN_SECTION, Bar, Section, Text, Words, line_wanted, told_of
+from benchtui.desk.core.page_parts import (
+    IN_SECTION,
+    Bar,
+    LazyRows,
+    Section,
+    Table,
+    Text,
+    Words,
+    line_wanted,
+    told_of,
+)
 from benchtui.desk.core.pages import page_now, view_now
 from benchtui.desk.line.letters import fit, words_in
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line, refuse_unfound
@@ -44,9 +54,13 @@ def _places(desk: Desk) -> list[tuple[Words, int | str]]:
     view, kind = view_now(desk), page_now(desk)
     if view is None or kind is None:
         return []
-    if kind.count is not None:
-        return [(told, n) for n, told in enumerate(told_of(view))]
     named = [section for section in view.sections if section.name]
+    if kind.count is not None:
+        tables = [section for section in named if isinstance(section, Table)]
+        read = [
+            each for table in tables if not isinstance(table.rows, LazyRows) for each in _only_read(table)
+        ]
+        return [*((told, n) for n, told in enumerate(told_of(view))), *read]
     headings = [(section.heading or _named(section), section.name) for section in named]
     return [*headings, *(line for section in named for line in _lines_of(section))]
 
@@ -62,6 +76,12 @@ def _lines_of(section: Section) -> Iterator[tuple[Words, str]]:
         cells = [cell.words if isinstance(cell, Bar) else cell for cell in row.cells]
         told = tuple(piece for cell in cells if cell for piece in (*cell, ("  ", "")))
         yield ((f"{head} ", "dim"), *told) if head else told, line_wanted(section.name, n)
+
+
+def _only_read(table: Table) -> list[tuple[Words, str]]:
+    """The rows that cannot be marked: what a parcel cost, a late bill."""
+    lines = zip(table.rows, _lines_of(table), strict=True)
+    return [each for row, each in lines if not row.markable]
 
 
 def _named(section: Section) -> Words:
@@ -119,6 +139,8 @@ def _take(desk: Desk, line: OpenLine) -> None:
         page.marked = pick.value
     else:
         page.data["wanted"] = pick.value
+        if (kind := page_now(desk)) and kind.count is not None:
+            page.below = (page.marked, page.top)  # it is read there, wherever the mark is
     desk.say("")
     desk.place()
 
