@@ -15,7 +15,7 @@ def before_sale(record: RecordDoc, weighing: Weighing | None) -> str:
     if now.held_for:
         return f"held for {now.held_for}"
     if record["set_apart"] is not None:
-        return f"set apart: {why_apart(record['set_apart'])}; left out of every export"
+        return f"set apart: {why_apart(record['set_apart'])}; in nothing that goes to buyers or senders"
     if left:
         return f"{left} {'chore' if left == 1 else 'chores'} left before it is ready to sell"
     if weighing is not None and (doubtful := unresolved(record, weighing.clashes)):

@@ -5,7 +5,9 @@ from bench_hands import Hands, Sit
 from test_table import shown
 
 from benchtui.desk.book.cards import MOST, cards
-from benchtui.desk.look.guess import no_guess, score
+from benchtui.desk.look.guess import _led, guess_in_words, no_guess, score
+from benchtui.evidence import Likely, Weighing
+from benchtui.model.record import empty_record
 
 
 @pytest.fixture
@@ -104,6 +106,26 @@ def test_words_of_one_s_own_stay_as_typed_and_the_answer_that_they_mean_is_taken
     assert made.expect["tw-label"] == {"reed": "always"}
     parcel.do("previous-record", "why")
     assert "What made you sure: the reed paper,  what else" in shown(parcel)
+
+
+@pytest.mark.parametrize(
+    ("odds", "led", "said"),
+    [
+        ((0.5, 0.3, 0.2), "t/1", "and so was the bench's"),
+        ((0.31, 0.3, 0.3), None, "the bench had none"),
+        ((), None, "the bench had none"),
+    ],
+)
+def test_of_pressings_as_likely_the_bench_guesses_none(
+    odds: tuple[float, ...], led: str | None, said: str
+) -> None:
+    """Three stood at 30 %, and "your guess was right, and so was the bench's"."""
+    weighing = Weighing(pressings=tuple(Likely(f"t/{n}", f"{n}", p, None) for n, p in enumerate(odds, 1)))
+    assert _led(weighing) == led
+    record = empty_record(1)
+    record["state"], record["pressing"] = "taken-in", Likely("t/1", "1", 0.9, None).by_hand()
+    record["guess"] = {"id": "t/1", "name": "1", "bench": led}
+    assert guess_in_words(record).endswith(said)
 
 
 def test_a_guess_before_the_cover_is_opened_is_kept_and_scored_beside_the_bench_s(parcel: Hands) -> None:

@@ -305,7 +305,7 @@ def test_a_record_not_taken_in_or_set_apart_is_not_ready_to_sell(breakwater: Han
     breakwater.do("record-page")
     assert "ready to sell once it is taken in" in page_of(breakwater)
     breakwater.do("page-leave", "chore").key("m").do("record-page")
-    assert "set apart: mould; left out of every export" in page_of(breakwater)
+    assert "set apart: mould; in nothing that goes to buyers or senders" in page_of(breakwater)
 
 
 def test_photographs_are_listed_by_file_name_the_number_slip_first(taken: Hands) -> None:

@@ -294,7 +294,9 @@ def note_fault(
         put_fault(desk, desk.changed(change), part["id"], fault, severity, at.half, amount, note)
     mind = "; ".join(map(said, fault.cautions))
     if fault.apart:
-        desk.say(f"{fault.text}: set apart, left out of every export. Caution: {mind}", "clash")
+        desk.say(
+            f"{fault.text}: set apart, in nothing that goes to buyers or senders. Caution: {mind}", "clash"
+        )
     elif mind:
         desk.say(f"{desk.open.message}. Caution: {mind}", "done")
     warn_above_ceiling(desk, part["id"])

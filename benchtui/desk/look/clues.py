@@ -181,10 +181,8 @@ def _act_on_telling(
     if sure and answer.tells in NOT_BY_THE_COMPANY and apart is None:
         note = f"{clue.ask}: {answer.text}"
         record["set_apart"] = {"why": NOT_BY_COMPANY, "note": note, "at": desk.now(), "clue": clue.id}
-        said_of_it = (
-            f"SET APART, {answer.tells}: left out of every export. {said('counterfeit').capitalize()}"
-        )
-        return said_of_it, "clash"
+        kept = f"SET APART, {answer.tells}: in nothing that goes to buyers or senders"
+        return f"{kept}. {said('counterfeit').capitalize()}", "clash"
     if apart is not None and why_apart(apart) == NOT_BY_COMPANY and _tells_no_more(desk, record, apart, clue):
         record["set_apart"] = None
         return "no longer set apart", "done"

@@ -10,8 +10,12 @@ from benchtui.books.shape import Pressing
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu
 from benchtui.desk.core.needs import title_known
+from benchtui.evidence import Weighing
 from benchtui.evidence.learn import GUESSED
 from benchtui.model.record import RecordDoc, RightDoc, guess_right
+
+TIED = 0.95
+"""So much of the likeliest one's odds, and the bench has no guess of its own."""
 
 
 def _inside_seen(record: RecordDoc) -> bool:
@@ -63,12 +67,19 @@ def _keep(desk: Desk, one: Pressing | None) -> None:
     record, weighing = desk.work.record, desk.weighing()
     if record is None:
         return
-    led = next((each.id for each in weighing.pressings if each.id), None) if weighing else None
+    led = _led(weighing)
     with desk.act(f"record {record['no']}: {f'guess: {one.name}' if one else 'no guess'}") as change:
         copy = desk.changed(change)
         copy.pop("guess", None)
         if one is not None:
             copy["guess"] = {"id": one.id, "name": one.name, "bench": led}
+
+
+def _led(weighing: Weighing | None) -> str | None:
+    """The bench's own guess: the likeliest known pressing; none where another is as likely."""
+    first, second = [*([one for one in weighing.pressings if one.id] if weighing else []), None, None][:2]
+    tied = first is not None and second is not None and second.p > TIED * first.p
+    return None if first is None or tied else first.id
 
 
 def guess_in_words(record: RecordDoc) -> str:
@@ -77,6 +88,8 @@ def guess_in_words(record: RecordDoc) -> str:
     if right is None or kept is None:
         return ""
     mine = "was right" if right["you"] else f"('{kept['name']}') was wrong"
+    if kept["bench"] is None:
+        return f"your guess {mine}; the bench had none"
     if right["bench"] == right["you"]:
         return f"your guess {mine}, and so was the bench's"
     return f"your guess {mine}, the bench's was {'right' if right['bench'] else 'wrong'}"

@@ -354,7 +354,7 @@ def _write_taken_in(desk: Desk, record: RecordDoc) -> None:
     settled = bool(weighing and weighing.settled) or record["pressing"]["how"] == "hand"
     words = "" if settled or not knows_pressings(weighing) else ", pressing not sure"
     if record["set_apart"] is not None:
-        words += f". SET APART ({why_apart(record['set_apart'])}): left out of every export"
+        words += f". SET APART ({why_apart(record['set_apart'])}): in nothing that goes to buyers or senders"
     price = prices.price_at_hand(desk, record)
     asked = record["price"]
     shown = price.show() if price is not None else amount_typed.shown(asked) if asked is not None else ""
