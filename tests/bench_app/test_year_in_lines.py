@@ -12,6 +12,7 @@ from benchtui.bench.pieces import FANCY, text_of, width_of
 from benchtui.desk.keyboard.perform import run
 from benchtui.desk.pages.year import due, sold_bar
 from benchtui.desk.people.reckoning import close_through
+from benchtui.desk.session.paging import open_parcel
 from benchtui.money.closing import read_closed
 from benchtui.money.entries import Entry
 from benchtui.money.figures import Month
@@ -439,6 +440,15 @@ def test_a_late_bill_or_credit_is_taken_back_where_it_went_with_a_reason(closed:
     run(closed.desk, "late-back")
     assert closed.refused, "none is left"
     all_is_found_again(closed)
+
+
+def test_a_bill_that_the_sender_bears_is_not_called_expensed_on_the_parcel_s_page(counter: Hands) -> None:
+    open_parcel(counter.desk, "2026-10-05-1")
+    counter.do("parcel-page")
+    late_bill(counter, "postage; 3.00; ; van came late")
+    assert "bears 3.00 GBP of it" in counter.said
+    page = " ".join(text_of(middle_rows(counter.desk, 120, 60, FANCY)).split())
+    assert f"1 late postage 3.00 GBP {TODAY}; on the sender's statement; van came late" in page
 
 
 @pytest.mark.parametrize(

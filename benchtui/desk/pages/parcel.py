@@ -30,6 +30,7 @@ from benchtui.desk.parcel.parcel import enter, marked, rows, sender_name
 from benchtui.desk.queue.so_far import so_far
 from benchtui.desk.queue.state_sign import state_of
 from benchtui.desk.queue.usual_pace import usual
+from benchtui.model.money import Money
 from benchtui.model.naming import grades_of
 from benchtui.model.record import RecordDoc
 from benchtui.money.charges import GET_HERE
@@ -165,9 +166,14 @@ def _late(n: int, bill: LateBill, stocks: Mapping[str, str]) -> Row:
     kind = (
         "taken back" if bill.takes_back else "credit" if bill.amount.minor < 0 else f"late {bill.charge.what}"
     )
-    name, count = f"{n} {kind}", len(bill.shares)
+    name, count, borne = f"{n} {kind}", len(bill.shares), sum(bill.inbound.values())
     on = stocks.get(next(iter(bill.shares), ""), "1 record") if count == 1 else f"{count} records"
-    where = "comes back" if bill.reclaimed else f"on {on}" if count else "expensed"
+    parts = [f"on {on}"] if count else []
+    if borne:
+        whole = borne == bill.amount.minor
+        part = "" if whole else f"{Money(abs(borne), bill.amount.currency).show()} "
+        parts.append(f"{part}on the sender's statement")
+    where = "comes back" if bill.reclaimed else "; ".join(parts) or "expensed"
     said = "; ".join(filter(None, (bill.on, where, bill.about)))
     cells = (words(name, "dim"), words(bill.amount.show(), "bold"), words(said, "dim"))
     return Row(f"late:{n}", cells, markable=False)
