@@ -207,3 +207,15 @@ def test_the_file_names_of_a_record_without_a_number_fit_the_window(breakwater: 
     said = ["".join(text for text, _ in line) for line in drawn.lines]
     assert any("-00-number" in line for line in said)
     assert max(map(cell_len, said)) <= size[0]
+
+
+def test_a_text_longer_than_its_box_says_how_much_is_out_of_sight(breakwater: Hands) -> None:
+    """A remark of 300 letters began in the middle of a word, and nothing said that there was more."""
+    breakwater.do("note").type("x" * 120)
+    assert "more than are shown" not in text_of([prompt_of(breakwater.desk, (80, 24)).title])
+    breakwater.type("x" * 500)
+    asked = prompt_of(breakwater.desk, (80, 24))
+    shown = sum(len(text) for line in asked.lines if set(text := text_of([line]).strip()) == {"x"})
+    more = int(text_of([asked.title]).split("note")[1].split()[0])
+    assert "signs more than are shown" in text_of([asked.title])
+    assert shown + more - 620 in range(len(asked.lines) + 1), "but for the place of the cursor"

@@ -219,6 +219,8 @@ def _of_line(desk: Desk, line: OpenLine, typed: Typed, width: int, rows: int, si
         out = "" if is_undo(desk, line) else out  # the hint counts more than the end of a name
         foot = cut([(f"{signs.here} {out}" if out else clean(line.about), "dim")], width - EDGES)
     text = _typed_rows(line, typed, width, rows - len(below))
+    if line.name in LONG_TEXTS and (more := width_of([(line.text + " ", "")]) - len(text) * (width - 1)) > 0:
+        left.append((f"  {more} signs more than are shown", "dim"))
     return Asking(ended(left, right, width - EDGES), foot, [*text, *below])
 
 
