@@ -111,13 +111,15 @@ def said_of_bill(doc: Mapping[str, Any]) -> str:
 def prices_paid(head: HeadDoc, record: str, currency: str, as_of: str | None) -> list[str]:
     """What of the price paid for a record came, or was given back, after its parcel was closed, by a day:
     ``price credited 2.87 on 2026-11-21, clicks``."""
+    late = [(bill, max(str(bill.get("on", ""))[:10], counts_on(bill))) for bill in head.get("late") or ()]
+    by_then = {bill.get("id"): on for bill, on in late if as_of is None or on <= as_of}
+    known = [bill for bill, _ in late if bill.get("id") in by_then]
     found = []
-    for bill in standing_bills(head):
-        on = max(str(bill.get("on", ""))[:10], counts_on(bill))
+    for bill in standing_bills({**head, "late": known}):
         minor = (bill.get("shares") or {}).get(record, 0)
-        if bill.get("what") == "price" and minor and (as_of is None or on <= as_of):
+        if bill.get("what") == "price" and minor:
             kind = "price credited" if bill.get("credit") else "late price"
-            figures = f"{kind} {Money(abs(minor), currency).plain()} on {on}"
+            figures = f"{kind} {Money(abs(minor), currency).plain()} on {by_then[bill.get('id')]}"
             found.append(said_of_bill(bill).replace(kind, figures, 1))
     return found
 

@@ -14,6 +14,7 @@ from benchtui.model.record import RecordDoc
 from benchtui.money import life
 from benchtui.money.book_after import CORRECTION, stated_of, with_sales
 from benchtui.money.closing import close_books, read_closed
+from benchtui.money.late import taken_back
 from benchtui.money.ledger import parcel_entries
 from benchtui.money.life import When
 from benchtui.money.notice import ESTIMATE
@@ -321,3 +322,7 @@ def test_a_credit_of_open_days_is_told_once_in_the_stock_book_and_with_what_reco
     journal = parcel_entries(bought, records, SENDERS, Rates(settings))
     said = {entry.kind: entry.words.get("about") for entry in journal if ":late:" in entry.key}
     assert said == {"credit": "sleeve torn", "late cost": "price credited, sleeve torn"}
+    bought["late"].append(taken_back(bought["late"][0], "l-1", "2026-11-20", "taken back: another's"))
+    for on, is_told in (("2026-11-19", True), ("2026-11-20", False)):
+        entry, _ = stockbook([(bought, records)], SENDERS, settings, on)
+        assert (told in entry.over[0].sale.row("GBP")["remark"]) is is_told
