@@ -42,11 +42,16 @@ _SALE = ("sold", "stated before")
 
 
 def statement_rows(made: Statement) -> list[dict[str, str]]:
-    """A row a line and a row a payment, by day, for the CSV; columns are ``COLUMNS``."""
+    """A row a line and a row a payment, by day, for the CSV; columns are ``COLUMNS``. Those of a day stand by
+    record, whatever else happened to it since, and payments after them."""
     rows, before = [], Money(0, made.due.currency)
     charges = [_charge(line, one) for line in made.lines for one in _beside(line)]
     own = _by_day(made._replace(lines=tuple(map(_own, made.lines))))
-    for row, moved in sorted([*charges, *own], key=lambda one: _day(one[0])):
+    place = {line.stock: n for n, line in reversed(list(enumerate(made.lines))) if line.stock}
+    for row, moved in sorted(
+        [*charges, *own],
+        key=lambda one: (_day(one[0]), place.get(one[0].get("stock_number", ""), len(made.lines))),
+    ):
         after = before + moved
         balance = {"balance_before": before.plain(), "balance_after": after.plain()}
         rows.append({column.name: "" for column in COLUMNS} | row | balance | {"basis": made.note})

@@ -236,6 +236,18 @@ def test_a_sale_of_closed_days_that_is_put_right_says_its_price_as_one_of_open_d
         assert right == f"correction of A00003, {told}: keyed wrong"
 
 
+def test_what_came_in_on_a_day_stands_in_one_order_whichever_of_it_is_sold_since(shop: Shop) -> None:
+    """A row of what was sold since went before the others of its day: two statements were unlike."""
+    records, sender = shop[1], REED | {"per_record": {"minor": 50, "currency": "GBP"}}
+    records[2]["life"].clear()
+    for sold in (False, True):
+        if sold:
+            records[3]["life"].append(life.sell(records[3], When("2026-02-03", TODAY), gbp(3000)))
+        rows = statement_rows(made(shop, [], "2026-05-20", sender))
+        came = [one["stock_number"] for one in rows if one["came_in"] == "2026-01-10" and not one["price"]]
+        assert came == ["A00003", "A00004"]
+
+
 def test_a_return_after_the_closing_leaves_the_sale_as_it_was_stated(shop: Shop) -> None:
     records = shop[1]
     closed = closed_to(shop, "2026-03-31")
