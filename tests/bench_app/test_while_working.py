@@ -194,6 +194,21 @@ def test_answers_that_are_none_are_refused_and_stay_in_the_line(breakwater: Hand
     assert not own_book(breakwater.desk).exists()
 
 
+def test_an_answer_called_of_any_time_is_read_back_so_beside_dated_ones(breakwater: Hands) -> None:
+    """Nothing said that the words behind it were not the answer's."""
+    breakwater.do("jump-clue").enter("label hatching").type("plain / hatched 1966.. / ring of any time")
+    assert breakwater.desk.open.line is not None
+    assert breakwater.desk.open.line.about == "read as hatched, made 1966.., soft; ring, of any time"
+    breakwater.do("line-accept")
+    clue = breakwater.desk.clue
+    assert clue is not None
+    assert [(one.text, bool(one.spans)) for one in clue.answers] == [
+        ("plain", False),
+        ("hatched", True),
+        ("ring", False),
+    ]
+
+
 def test_words_that_a_question_has_do_not_offer_a_new_one(breakwater: Hands) -> None:
     breakwater.take("disc")
     breakwater.do("jump-clue").type("label paper")

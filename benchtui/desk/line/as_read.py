@@ -30,12 +30,14 @@ def shows(read: Callable[[Desk, OpenLine], str]) -> Callable[[Desk, OpenLine], N
 
 
 def dates_read(texts: Iterable[str]) -> str:
-    """``red, made ..1964, soft; blue, made 1965.., soft``: those with a date. ValueError: a wrong one."""
-    return "; ".join(_dated(one) for one in map(read_dated, texts) if one.span is not None)
+    """``red, made ..1964, soft; ring, of any time``: those with a time typed. ValueError: a wrong one."""
+    told = [(read_dated(text), " ".join(text.split())) for text in texts]
+    return "; ".join(_dated(one) for one, typed in told if one.span is not None or one.words != typed)
 
 
 def _dated(said: DatedWords) -> str:
-    assert said.span is not None
+    if said.span is None:
+        return f"{said.words}, of any time"
     why = f" ({said.why})" if said.why else ""
     return ", ".join(filter(None, (said.words, f"made {dots_text(said.span)}", said.hardness))) + why
 
@@ -43,7 +45,7 @@ def _dated(said: DatedWords) -> str:
 def states_read(desk: Desk, line: OpenLine) -> str:
     """Of a line that tells a lane: every state with its dates, also one of any time."""
     told = [one for one in states_in_turn(line.text.partition("/")[2]) if one.words]
-    return "; ".join(_dated(one) if one.span is not None else f"{one.words}, of any time" for one in told)
+    return "; ".join(map(_dated, told))
 
 
 def answers_read(desk: Desk, line: OpenLine) -> str:
