@@ -329,13 +329,15 @@ def _sum(rows: Iterable[Row], name: str) -> Decimal:
 
 def _less(now: Row, others: Sequence[Row], base: Row) -> Row:
     """The row of now less what stands before it; the day bought and a sale's scheme stay as stated."""
-    made = now | {"remark": without_told(now["remark"], [row["remark"] for row in others])}
+    is_stated = bool(base["sold_on"]) and _sale(now) == _sale(base)
+    stated = base["remark"] if is_stated else None
+    made = now | {"remark": without_told(now["remark"], [row["remark"] for row in others], stated)}
     for name in AMOUNTS:
         off = _sum(others, name)
         if off:
             made[name] = format(Decimal(now[name] or 0) - off, "f")
     if base["bought_on"] and now["bought_on"]:
         made["bought_on"] = base["bought_on"]
-    if base["sold_on"] and _sale(now) == _sale(base):
+    if is_stated:
         made["scheme"] = base["scheme"]
     return _again(made) if any(row["left_how"] == RETURNED for row in others) else made

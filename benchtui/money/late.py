@@ -124,15 +124,18 @@ def prices_paid(head: HeadDoc, record: str, currency: str, as_of: str | None) ->
     return found
 
 
-def without_told(remark: str, others: Sequence[str]) -> str:
-    """The remark of a number's own row without such a price that a row above tells of."""
-    pieces = [(one, _FIGURES.sub(r"\1", one)) for one in remark.split("; ")]
-    told = [
-        whole
-        for whole, short in pieces
-        if short != whole and any(short in _FIGURES.sub(r"\1", one) for one in others)
-    ]
-    return "; ".join(one for one, _ in pieces if one not in told)
+def without_told(remark: str, others: Sequence[str], stated: str | None = None) -> str:
+    """The remark of a number's own row without such a price that a row above tells of; of a sale that was
+    ``stated`` with those of its remark alone."""
+    told = [_FIGURES.sub(r"\1", one) for one in others]
+
+    def stays(piece: str) -> bool:
+        short = _FIGURES.sub(r"\1", piece)
+        if short == piece:
+            return True
+        return piece in stated.split("; ") if stated is not None else not any(short in one for one in told)
+
+    return "; ".join(filter(stays, remark.split("; ")))
 
 
 def _read(doc: Mapping[str, Any], where: str, currency: str, rule: Rule) -> LateBill:

@@ -326,3 +326,24 @@ def test_a_credit_of_open_days_is_told_once_in_the_stock_book_and_with_what_reco
     for on, is_told in (("2026-11-19", True), ("2026-11-20", False)):
         entry, _ = stockbook([(bought, records)], SENDERS, settings, on)
         assert (told in entry.over[0].sale.row("GBP")["remark"]) is is_told
+
+
+def test_the_row_of_a_sale_that_was_stated_gets_no_remark_that_it_had_not(
+    bought: HeadDoc, make_record: Make, settings: Any
+) -> None:
+    """Of a closing of an older version, whose rows do not tell a credit."""
+    record = sold(titled(make_record(1, "A00001")), 3000)
+    bought["shares"] = {record["id"]: 4400}
+    bill: dict[str, Any] = {"id": "l-0", "what": "price", "minor": 500, "currency": "GBP", "rate": None}
+    bill |= {"on": "2026-11-12", "booked": "2026-11-12", "credit": True, "about": "sleeve torn"}
+    bought["late"] = [bill | {"shares": {record["id"]: -500}, "inbound": {}}]
+    parcel = (bought, [record])
+    doc = close_books([parcel], SENDERS, settings, (), "2026-11-30", "2026-12-01T09:00:00Z")
+    told = "price credited 5.00 on 2026-11-12, sleeve torn"
+    for remark in (told, ""):
+        doc["rows"]["A00001"]["remark"] = remark
+        stated = stated_of(read_closed([doc]), SENDERS, settings)
+        assert stated is not None
+        (entry,) = stockbook([parcel], SENDERS, settings, "2027-01-05")
+        above, own = stated.parcel(*parcel).lines(record, entry, "2027-01-05")
+        assert (above, own["remark"]) == ([], remark)
