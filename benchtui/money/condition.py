@@ -38,16 +38,20 @@ class Condition(NamedTuple):
 def factor_of(scale_id: str, grade: str, scales: Scales, policy: Policy) -> Fraction | None:
     """A grade's share of the top grade's price: the shop's own figure, else the scale's; None if unknown.
 
-    ``grade`` may carry its shade ("VG+"); a shade that is no step of the scale counts as its grade.
+    ``grade`` may carry its shade ("VG+"); with one that is no step of the scale it lies halfway to the next
+    step that way, as it does among the grades.
     """
     scale, own = scales.get(scale_id), policy.factors.get(scale_id, {})
-    step = (
-        (scale.by_id(grade) or (scale.by_id(grade[:-1]) if grade[-1:] in ("+", "-") else None))
-        if scale
-        else None
-    )
-    found = own.get(grade, own.get(step.id) if step else None)
-    return found if found is not None else (Fraction(step.factor) if step else None)
+    if scale is None or grade in own:
+        return own.get(grade)
+    if step := scale.by_id(grade):
+        return Fraction(step.factor)
+    base = scale.by_id(grade[:-1]) if grade[-1:] in ("+", "-") else None
+    if base is None:
+        return None
+    beside = base.order + (1 if grade[-1] == "-" else -1)
+    steps = [base, *scale.grades[beside : beside + 1]] if beside >= 0 else [base]
+    return sum((own.get(one.id, Fraction(one.factor)) for one in steps), Fraction(0)) / len(steps)
 
 
 def condition_of(record: RecordDoc, scales: Scales, policy: Policy) -> Condition:

@@ -4,6 +4,7 @@ import re
 from collections.abc import Callable
 from datetime import date, timedelta
 from fractions import Fraction
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -16,7 +17,7 @@ from benchtui.model.money import Money, parse_money
 from benchtui.model.naming import grades_of
 from benchtui.model.record import RecordDoc, new_part
 from benchtui.model.wear import asked_for, read_asked, wear_of
-from benchtui.money.condition import Condition, condition_of, grades_in_words
+from benchtui.money.condition import Condition, condition_of, factor_of, grades_in_words
 from benchtui.money.median import faded, weighted_median
 from benchtui.money.policy import policy_of
 from benchtui.money.worked import worked_price
@@ -294,10 +295,28 @@ def test_the_condition_is_the_worst_side_and_the_worst_cover(
     )
     record["parts"].append(new_part("extra", name="poster", state="missing"))
     record["rulings"] = {record["parts"][1]["id"]: "swapped"}
-    assert condition_of(record, scales, policy_of(settings)) == Condition(
-        Fraction(1, 4), Fraction(1, 2), 1, 1
-    )
+    # VG- is halfway from VG, a quarter of the price, to G, a tenth
+    halfway = (Fraction(1, 4) + Fraction(1, 10)) / 2
+    assert condition_of(record, scales, policy_of(settings)) == Condition(halfway, Fraction(1, 2), 1, 1)
     assert grades_in_words(record) == "disc A NM B VG-, cover VG+"
+
+
+def test_a_shade_that_is_no_step_lies_halfway_to_the_next(scales: Scales, settings: Settings) -> None:
+    """VG- was asked as much as VG."""
+
+    def share(grade: str, **own: Any) -> Fraction | None:
+        return factor_of("plain", grade, scales, policy_of(settings | own))
+
+    steps = scales["plain"].grades
+    for better, worse in pairwise(steps):
+        if not better.shade and not scales["plain"].by_id(f"{better.id}-"):
+            middle = (Fraction(better.factor) + Fraction(worse.factor)) / 2
+            assert share(f"{better.id}-") == middle
+    assert share(f"{steps[0].id}+") == Fraction(steps[0].factor), "nothing is better"
+    assert share(f"{steps[-1].id}-") == Fraction(steps[-1].factor), "nothing is worse"
+    fixed = {"grade_factors": {"plain": {"VG-": "0.2"}}}
+    assert share("VG-", **fixed) == Fraction(1, 5)
+    assert share("Q-") is None
 
 
 @pytest.mark.parametrize(
