@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from bench_hands import Clock, Hands
 from rich.cells import cell_len
-from seen import prompt_of, seen
+from seen import page_rows, prompt_of, seen
 
 from benchtui.bench.app import BenchApp
 from benchtui.bench.packed import told_apart
@@ -178,6 +178,32 @@ def test_what_a_parcel_cost_has_one_name_and_is_whole_in_a_narrow_panel(demo: Ha
         assert all(width_of(row) <= width for row in rows)
         said = " ".join(text_of(rows).split())
         assert said.count("cost to get here 550.20 GBP") == 1, width
+
+
+def test_what_is_asked_for_consigned_records_is_not_held_against_the_cost_of_what_was_bought(
+    demo: Hands,
+) -> None:
+    """In a parcel of both they stood in one sum, and in its share of the cost."""
+    before = so_far.so_far(demo.desk)
+    one = next(one for one in demo.desk.work.records if one["price"])
+    assert one["price"] is not None
+    price = one["price"]["minor"]
+    with demo.desk.act("record 1: terms") as change:
+        change.record(one["id"])["terms"] = "consigned"
+    now = so_far.so_far(demo.desk)
+    assert (now.asked.minor, now.priced) == (before.asked.minor - price, before.priced - 1)
+    assert (now.consigned.minor, now.cost) == (price, before.cost)
+    shown = now.consigned.show()
+    assert f" and {shown} for consigned ones, cost to get here" in so_far.in_words(demo.desk)
+    said = " ".join(text_of(sums(demo.desk, 40, FANCY)).split())
+    assert f"consigned ones at {shown}" in said
+    assert f"{now.asked.minor / now.cost.minor:.0%} (estimate)" in said
+    page = text_of(page_rows(demo.do("line-leave", "parcel-page").desk, 100, 60, FANCY))
+    assert f"for {now.priced} records; for consigned ones {shown}" in page
+    with demo.desk.act("all of them") as change:
+        for each in demo.desk.work.records:
+            change.record(each["id"])["terms"] = "consigned"
+    assert so_far.so_far(demo.desk).asked == before.asked, "where nothing was bought they are what is asked"
 
 
 def test_what_is_said_in_several_rows_is_not_said_again_below_them(breakwater: Hands) -> None:

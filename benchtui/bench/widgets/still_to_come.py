@@ -116,6 +116,7 @@ def _figures(desk: Desk) -> list[_Figure]:
     try:
         now = so_far(desk)
         found.append(_Figure(f"{now.priced} priced at", now.asked.show()))
+        found += [_Figure("consigned ones at", now.consigned.show())] if now.consigned.minor else []
         found.append(_Figure(GET_HERE, now.cost.show()))
         if now.cost.minor > 0:
             found.append(_Figure("", share=now.asked.minor / now.cost.minor))

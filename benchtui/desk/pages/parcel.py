@@ -135,6 +135,7 @@ def _cost(desk: Desk) -> Section:
         now = so_far(desk)
     except (BenchError, ValueError) as error:
         return Text((says(f"{GET_HERE}: {error}", "warn", 2), says(ESTIMATE, "dim", 2)), name="cost")
+    theirs = f"; for consigned ones {now.consigned.show()}" if now.consigned.minor else ""
     rows = [
         Row(
             "cost",
@@ -146,7 +147,7 @@ def _cost(desk: Desk) -> Section:
             (
                 words("asked so far", "dim"),
                 words(now.asked.show(), "bold"),
-                words(f"for {now.priced} record{'' if now.priced == 1 else 's'}", "dim"),
+                words(f"for {now.priced} record{'' if now.priced == 1 else 's'}{theirs}", "dim"),
             ),
             markable=False,
         ),
