@@ -7,7 +7,7 @@ from seen import record_rows, seen
 from benchtui.bench.pieces import FANCY, text_of, width_of
 from benchtui.bench.widgets.stack import stack_title
 from benchtui.desk.ask.asking import HERE, ahead
-from benchtui.desk.hand.hand import add_part
+from benchtui.desk.hand.hand import add_part, next_part
 from benchtui.model.record import anchor_of, part_of
 
 
@@ -162,6 +162,9 @@ def test_a_cover_alone_has_the_cover_as_what_decides(parcel: Hands) -> None:
     assert anchor is not None
     assert anchor["kind"] == "cover"
     parcel.take("cover")
+    assert next_part(parcel.desk, parcel.record) is None, "not the disc that is not there"
+    parcel.do("next-part")
+    assert parcel.refused
     parcel.grade("VG").do("price-hand").enter("25").do("take-in")
     assert parcel.at(1)["state"] == "taken-in", "nothing is missing of parts that did not come"
 

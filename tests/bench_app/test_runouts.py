@@ -240,6 +240,8 @@ def test_a_first_side_corrected_opens_the_second_one_marked(breakwater: Hands) -
     assert len(breakwater.desk.work.parcel.history) == steps  # type: ignore[union-attr]
     breakwater.do("runout").type("1").do("line-accept").type("=")
     assert _sides(breakwater) == {"A": "1", "B": "1"}
+    breakwater.do("runout").type("3 7q").do("line-accept").type("=")
+    assert _sides(breakwater) == {"A": "3 7q", "B": "3 7q"}, "in the same spelling"
 
 
 def test_a_runout_jumped_to_and_answered_is_asked_no_more_and_the_list_says_so(breakwater: Hands) -> None:

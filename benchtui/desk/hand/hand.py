@@ -58,7 +58,8 @@ def next_part(desk: Desk, record: RecordDoc) -> PartDoc | None:
     """The part to take next, going round in the order of handling from the one in the hand.
 
     Before all the one the evidence asks for, if it has not been in the hand yet; then what was not in
-    the hand yet or still lacks its grade or its being there; at last simply the next.
+    the hand yet or still lacks its grade or its being there; at last simply the next. One that is not there
+    only its own key takes.
     """
     parts = in_hand_order(record)
     here = next((n for n, part in enumerate(parts) if part["id"] == desk.work.part_id), -1)
@@ -71,7 +72,7 @@ def next_part(desk: Desk, record: RecordDoc) -> PartDoc | None:
                 return part
     waiting = [part for part in others if part in fresh or is_incomplete(part)]
     there = [part for part in others if part.get("state") != "missing"]
-    return next(iter(waiting or there or others), None)
+    return next(iter(waiting or there), None)
 
 
 def hold(desk: Desk, part: PartDoc, side: str = "") -> None:

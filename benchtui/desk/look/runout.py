@@ -138,7 +138,8 @@ def _same(desk: Desk, line: OpenLine) -> bool:
     if disc is None or not typed:
         return False
     first = reading(desk, typed, sides_of(disc)[0])
-    line.text = other_side(first, side, desk.book_title, desk.library).typed
+    other = other_side(first, side, desk.book_title, desk.library)
+    line.text = typed if reading(desk, typed, side).full == other.full else other.typed
     _take(desk, line)
     return True
 
