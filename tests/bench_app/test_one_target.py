@@ -285,3 +285,14 @@ def test_a_grade_after_which_keys_go_elsewhere_says_how_it_is_put_right(breakwat
     assert breakwater.said == "record 1, cover: VG; u takes it back"
     breakwater.do("undo").grade("NM")
     assert [event["grade"] for event in _part(breakwater, cover)["grades"]] == ["NM"]
+
+
+def test_a_grade_that_its_fault_does_not_allow_is_put_right_on_the_same_part(demo: Hands) -> None:
+    """The hand had gone on to the next part: the right grade overwrote that one's."""
+    demo.paste("UE").key("enter").paste("5 1UE").key("enter", "x", "w", "3", "4", "m")
+    assert "is above" in demo.said, demo.said
+    assert ahead(demo.desk) is None
+    demo.key("g")
+    discs = [part for part in demo.record["parts"] if part["kind"] == "disc"]
+    assert [[one["grade"] for one in disc["grades"]] for disc in discs] == [["G"], []]
+    assert ahead(demo.desk) is not None, "and goes on"

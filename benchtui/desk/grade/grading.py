@@ -102,11 +102,13 @@ def above_ceiling(desk: Desk, part: PartDoc, half: str = "") -> str:
 
 
 def warn_above_ceiling(desk: Desk, part_id: str) -> None:
+    """Say so, and keep the hand on the part: the next grade is meant to put that right."""
     record = desk.work.record
     part = part_of(record, part_id) if record else None
     warning = above_ceiling(desk, part, desk.work.side) if part else ""
     if warning:
         desk.say(f"{desk.open.message}; {warning}", "clash")
+        desk.work.held = desk.work.held or (desk.work.part_id == part_id and not desk.work.side)
 
 
 def _named_is_here(desk: Desk) -> str:
