@@ -19,7 +19,7 @@ _YEAR = re.compile(
 _FIRM = re.compile(r"^(?P<rest>.*\S)\s+(?P<firm>firm|soft)$", re.IGNORECASE)
 _HALF = re.compile(
     r"(?:before|after|not|no|than|until|till|through|thru|by|from|since|between|and|or|to|about|around|circa"
-    r"|ca|early|mid|late|end|spring|summer|autumn|fall|winter|never|none|nothing|longer|but|except|only|just"
+    r"|ca|early|mid|late|end|spring|summer|autumn|fall|winter|never|none|nothing|longer|but|except|just"
     r"|half|quarter|post|pre|first|last|of|in|during|up|including|hardly|rarely|seldom|mostly|ended|stopped"
     r"|ceased|gone|dropped|discontinued|christmas|xmas|easter|\d{1,2}(?:st|nd|rd|th))[.,]?",
     re.IGNORECASE,
@@ -71,10 +71,18 @@ def read_dated(text: str) -> DatedWords:
         read_times(pieces[-1])  # raises: there is no date in words
     if at is None:
         return DatedWords(text)
-    _refuse_half(pieces, at)
     span = read_times(" ".join(pieces[at:]))
+    pieces, at = _without_in(pieces, at)
+    _refuse_half(pieces, at)
     firm: Hardness = "firm" if hard is not None and hard["firm"].casefold() == "firm" else "soft"
     return DatedWords(" ".join(pieces[:at]).strip(" ,;"), span, firm, why, hard is not None)
+
+
+def _without_in(pieces: list[str], at: int) -> tuple[list[str], int]:
+    """The words and date of ``bars in the '70s`` without ``in the``, and where the date stands."""
+    before = " ".join(pieces[:at]).casefold().split()
+    off = 2 if before[-2:] == ["in", "the"] else 1 if before[-1:] == ["in"] else 0
+    return pieces[: at - off] + pieces[at:], at - off
 
 
 def _refuse_half(pieces: list[str], at: int) -> None:

@@ -26,6 +26,9 @@ from benchtui.books.dated_words import answers_from, read_dated, states_in_turn
         ("side C 1967", "side C", "1967", "soft", ""),
         ("dark maroon '58-'60", "dark maroon", "[1958..1960]", "soft", ""),
         ("box set 1961", "box set", "1961", "soft", ""),
+        ("front only '64-'68", "front only", "[1964..1968]", "soft", ""),
+        ("bars in the '70s", "bars", "[1970..1979]", "soft", ""),
+        ("bars in 1964 firm", "bars", "1964", "firm", ""),
     ],
 )
 def test_words_and_date_are_taken_apart(
