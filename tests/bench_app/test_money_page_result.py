@@ -118,6 +118,16 @@ def test_shares_that_cannot_be_are_refused_with_the_text_kept(result: Hands, tex
     assert shares(result) == before
 
 
+def test_a_consigned_record_s_share_is_set_by_nobody(result: Hands) -> None:
+    """It was said to be set, and stayed what it was."""
+    with result.desk.act("record 3: terms") as change:
+        change.record(result.at(3)["id"])["terms"] = "consigned"
+    result.do("result-share").enter("3 5")
+    assert result.refused
+    assert "record 3 is consigned" in result.said
+    assert not result.at(3).get("cost_by_hand")
+
+
 def test_what_weighs_is_the_worked_price_kept_at_take_in_whatever_is_asked(
     result: Hands,
 ) -> None:

@@ -9,7 +9,7 @@ from benchtui.desk.core.needs import parcel_open, unless
 from benchtui.desk.line.amount_typed import read_amount
 from benchtui.desk.line.lines import LINES, LineKind, close_line, left_empty, open_line
 from benchtui.model.parcel import HeadDoc
-from benchtui.money.charges import landed
+from benchtui.money.charges import landed, own_terms
 from benchtui.money.policy import policy_of
 from benchtui.money.result import ParcelResult, parcel_result
 from benchtui.money.spreading import freeze, spread
@@ -140,6 +140,8 @@ def _one(desk: Desk, cell: str) -> tuple[int, str, int | None]:
     record = next((one for one in desk.work.records if str(one["no"]) == number), None)
     if record is None:
         raise ValueError(f"'{number}' is not a record here: the queue has 1 to {desk.work.next_no - 1}")
+    if amount.strip() and own_terms(desk.parcel.head, record) == "consigned":
+        raise ValueError(f"record {number} is consigned: what it bears follows from the postage, not by hand")
     minor = read_amount(amount, desk.currency).minor if amount.strip() else None
     return record["no"], record["id"], minor
 
