@@ -38,7 +38,7 @@ def lines_of_one(
     now, then = (_on_stated_days(line, stood, through) if line else None for line in (now, then))
     back = returned_since(one, as_of, through) if then is not None and then.sold_on else None
     if then is None:
-        then = _nothing(stood[0], _paid(account, stood) - taken)
+        then = _nothing(stood[0], _paid(account, stood, as_of) - taken)
     elif taken:
         then = with_minors(then, minors(then) | {"paid_out": max(0, then.paid_out.minor - taken)})
     known = life_known_by(one.record, through, as_of) if one is not None else None
@@ -154,12 +154,12 @@ def stated_in(account: Account, stood: Sequence[Line]) -> Closed | None:
     return None
 
 
-def _paid(account: Account, stood: Sequence[Line]) -> int:
-    """What was paid out for a record by the closing, whosever it is now."""
+def _paid(account: Account, stood: Sequence[Line], as_of: str) -> int:
+    """What was paid out for a record by the closing, as it is known on a day, whosever it is now."""
     parcel, key, through = stood[0].parcel, stood[0].record, account.closed[-1].through
     records = account.facts[parcel][1] if parcel in account.facts else {}
     if key in records:
-        return standing(records[key], through).paid_out
+        return standing(life_known_by(records[key], through, as_of), through).paid_out
     return sum(line.paid_out.minor for line in stood)
 
 

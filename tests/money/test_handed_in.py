@@ -100,6 +100,20 @@ def test_terms_changed_later_leave_a_closed_statement_and_are_corrected_on_their
     assert -balances(entries)["consignors"] == after.due.minor
 
 
+def test_a_payout_made_void_before_the_record_left_the_account_is_not_on_it_again(shop: Shop) -> None:
+    """The statement had 21.00 as paid that the journal, rightly, had not."""
+    head, records = shop
+    closed = closed_to(shop, "2026-03-31")
+    records[2]["life"].append(life.correct(records[2], When("2026-05-10", TODAY), 2, "never paid", None))
+    change_terms(head, records[2], None)
+    was: Any = {"until": "2026-05-20T10:00:00Z", "was": {"terms": "consigned", "consignor": "s-reed"}}
+    records[2]["earlier"] = [was]
+    entries = shop_entries([shop], SENDERS, SETTINGS, closed, "2026-05-31")
+    for on, due in (("2026-05-09", 0), ("2026-05-10", 2100), ("2026-05-20", 0)):
+        assert made(shop, closed, on).due == gbp(due)
+        assert -balances(entries, on).get("consignors", 0) == due, on
+
+
 def test_each_line_says_what_it_is_and_the_balance_before_and_after(shop: Shop) -> None:
     head, records = shop
     closed = closed_to(shop, "2026-03-31")
