@@ -84,7 +84,7 @@ def spread_text(result: ParcelResult, head: HeadDoc) -> str:
     lines += ["", *_bars(result)]
     if result.asked_consigned.minor:
         asked, earned = result.asked_consigned.show(), result.commission.show()
-        lines.append(f"  consigned: asked {asked}, commission less postage {earned}")
+        lines.append(f"  consigned: asked {asked}, commission less costs {earned}")
     by_id = {row.record: f"record {row.no}" for row in result.rows}
     for change in _changes(result):
         before, now = (Money(change[when], result.currency).plain() for when in ("before", "now"))

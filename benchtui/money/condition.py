@@ -82,10 +82,11 @@ def _worst(grades: str, scales: Scales, policy: Policy) -> Fraction | None:
 def grades_in_words(record: RecordDoc) -> str:
     """``disc VG+, cover VG``: the latest grade of each disc, cover and box; sides named where they differ."""
     words = []
+    several = len(parts_of(record, "disc")) > 1
     for part in [part for kind in ("disc", "cover", "box") for part in parts_of(record, kind)]:
         sides = {side: event["grade"] + event["shade"] for side, event in side_grades(part).items()}
         if sides:
-            number = f" {part['number']}" if part.get("number", 1) > 1 else ""
+            number = f" {part.get('number', 1)}" if several and part["kind"] == "disc" else ""
             alike = len(set(sides.values())) == 1
             steps = [grade if alike else f"{side} {grade}" for side, grade in sides.items()]
             steps = steps[:1] if alike else steps

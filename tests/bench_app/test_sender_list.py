@@ -84,7 +84,12 @@ def test_a_year_in_the_place_of_number_or_grade_is_a_year() -> None:
 
 
 def test_sums_in_words_and_yours_are_no_records() -> None:
-    sums = ["Total: twelve pounds fifty", "in all 4 records, £12.50", "yours, O."]
+    sums = [
+        "Total: twelve pounds fifty",
+        "in all 4 records, £12.50",
+        "10 LPs at 4.20 each = £42",
+        "yours, O.",
+    ]
     found = read_pasted("Kreel - Hello - KR 2\nOsier Six - In All Weathers - KR 3\n" + "\n".join(sums))
     assert [line["title"] for line in found.lines] == ["Hello", "In All Weathers"]
 

@@ -319,6 +319,13 @@ def test_a_shade_that_is_no_step_lies_halfway_to_the_next(scales: Scales, settin
     assert share("Q-") is None
 
 
+def test_of_several_discs_each_is_named(make_record: Callable[..., RecordDoc]) -> None:
+    """A statement read "disc NM, disc 2 NM"."""
+    discs = [graded("disc", grade, number=n) for n, grade in enumerate(("NM", "VG+"), 1)]
+    record = make_record(1, size_in=12, parts=[*discs, graded("cover", "VG")])
+    assert grades_in_words(record) == "disc 1 NM, disc 2 VG+, cover VG"
+
+
 @pytest.mark.parametrize(
     ("given", "words"),
     [

@@ -36,6 +36,7 @@ _FENCED = re.compile(r"^([-=*_#~+.]{2,})\s*[^-=*_#~+.].*[-=*_#~+.]{2,}$")
 _SUM = re.compile(
     r"(?:sub)?(?:tot(?:al)?|sum|summe|gesamt|totale?)\b[.:]?\s*:?\s*[£€$]?\s?\d.*"
     r"|\d+\s+(?:records?|pcs|pieces|lps?|discs?|items)\.?(?: in (?:all|total))?"
+    r"|\d+\s+(?:records?|pcs|pieces|lps?|discs?|items)\s+(?:at|@)\s*[£€$]?\s?\d.*"
     r"|(?:(?:sub)?tot(?:al)?\b\s*:|in (?:all|total)\b)"
     r".*(?:\b(?:records?|pcs|pieces|lps?|discs?|items|pounds?|euros?|dollars?)\b|[£€$]\s?\d).*"
     r"|(?:postage|shipping|p&p)(?: (?:and|&|\+) (?:packing|handling))?\s*:?\s*\d+"

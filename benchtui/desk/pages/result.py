@@ -81,7 +81,7 @@ def _under(found: ParcelResult) -> list[Para]:
         open_ones = [
             row for row in found.rows if row.share.terms != "bought" and row.asked and not row.margin
         ]
-        earned = "no commission agreed for some" if open_ones else "commission less postage"
+        earned = "no commission agreed for some" if open_ones else "commission less costs"
         text = f"consigned: asked {found.asked_consigned.show()}, {earned}: {found.commission.show()}"
         paras.append(says(text, "warn" if open_ones else "dim", 2))
     return paras
