@@ -12,7 +12,7 @@ from benchtui.export.papers import STYLE, head_rows
 from benchtui.export.wording import Wording
 from benchtui.model.custody import last_of
 from benchtui.model.money import Money
-from benchtui.model.record import why_apart
+from benchtui.model.record import is_here, parts_of, why_apart
 from benchtui.money.book import description
 from benchtui.money.consign import terms_of
 from benchtui.money.dated import value_on
@@ -103,9 +103,12 @@ def _line(item: Item, sender: Mapping[str, Any], words: Wording) -> str:
 
 
 def _condition(item: Item, words: Wording) -> Iterable[str]:
+    discs = len([disc for disc in parts_of(item.record, "disc") if is_here(disc)])
     for label, name in CONDITION:
         told = TELL[name](item, words)
-        if told:
+        if told and name == "disc_arrived" and discs > 1:
+            yield f"the lowest of {discs} discs {told}"
+        elif told:
             yield " ".join(filter(None, (label, told.replace(" | ", ", "))))
 
 

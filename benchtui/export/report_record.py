@@ -14,7 +14,7 @@ from benchtui.export.pictures import MOST_SMALL, file_of, small
 from benchtui.export.spanbar import Axis, span_bars
 from benchtui.export.wording import Wording, grade_text, part_name
 from benchtui.model.money import Money
-from benchtui.model.record import PART_KINDS, PartDoc
+from benchtui.model.record import PART_KINDS, PartDoc, catalogue_of
 
 STYLE = """
 .record { display: grid; grid-template-columns: 1fr 78mm; gap: 1mm 6mm; padding: 2.5mm 0;
@@ -71,7 +71,7 @@ def _left(item: Item, words: Wording, claimed: str) -> str:
     title = dict(record["title"] or {})
     name = ": ".join(shown(title[key]) for key in ("artist", "title") if title.get(key))
     lines = [
-        ("", shown(title.get("catalogue"))),
+        ("", shown(catalogue_of(record))),
         ("Pressing", shown(say("pressing", item, words).text)),
         ("Grades", _grades(item, words)),
         ("On the sender's list", shown(claimed)),

@@ -77,6 +77,20 @@ def test_the_consignor_s_receipt_says_what_came_how_and_what_was_agreed(shop: Sh
         export(shop, Ask("consignment", TODAY, day=date(2026, 1, 1)), tmp_path / "x.html")
 
 
+def test_the_receipt_says_of_how_many_discs_a_grade_is_the_lowest(shop: Shop, tmp_path: Path) -> None:
+    (parcel_id,) = shop.parcel_ids()
+    parcel = shop.open_parcel(parcel_id)
+    with parcel.action("a second disc") as change:
+        record = change.record(parcel.records[0]["id"])
+        disc = next(part for part in record["parts"] if part["kind"] == "disc")
+        record["parts"].append({**disc, "id": "d-2", "number": 2})
+    parcel.close()
+    export(shop, Ask("consignment", TODAY, parcel=parcel_id), tmp_path / "x.html")
+    said = (tmp_path / "x.html").read_text(encoding="utf-8")
+    assert said.count("the lowest of 2 discs VG+") == 1
+    assert said.count("disc VG+") == 1
+
+
 def test_owners_and_values_are_in_no_export_that_does_not_ask_for_them(shop: Shop, tmp_path: Path) -> None:
     for kind in ("intake", "chores", "slips"):
         export(shop, Ask(kind, TODAY), tmp_path / f"{kind}.csv")

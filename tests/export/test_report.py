@@ -109,6 +109,12 @@ def test_each_record_stands_there_with_grades_faults_span_price_and_chores(make:
         assert said in page.text, said
 
 
+def test_a_record_bears_its_pressing_s_own_number_as_everywhere_else(make: SimpleNamespace) -> None:
+    record = make.record()
+    record["pressing"] = {"id": "x/1", "how": "hand", "p": None, "learn": True, "catalogue": "TWD 528"}
+    assert "TWD 528" in report(make, make.item(record, make.weighing())).text
+
+
 def test_a_grade_above_what_the_faults_allow_is_marked_with_the_fault(make: SimpleNamespace) -> None:
     record = make.record()
     record["parts"][1]["grades"] = [make.grade("NM")]
