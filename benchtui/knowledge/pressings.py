@@ -139,7 +139,7 @@ class TitleRows:
         fields: dict[str, Any] = {}
         said = row.fixed
         readers = (
-            ("period", ENDS, lambda: _span(said).edtf()),
+            ("period", ENDS, lambda: self._period(said).edtf()),
             ("share", ("share",), lambda: _plain_number(share_of(said["share"]))),
             ("price", ("price",), lambda: self._price(said["price"])),
             ("kind", ("kind",), lambda: kind_of(said["kind"]) or _refuse()),
@@ -166,6 +166,15 @@ class TitleRows:
             except ValueError as error:
                 self._problem(row, "stems", said["stems"], why=str(error))
         return fields
+
+    def _period(self, said: dict[str, str]) -> Span:
+        """The span of its cells; one that begins about a year not before its title's first issue."""
+        span = _span(said)
+        first = (self.known.first if self.known else self.group.card.first).earliest
+        vague = _about(said.get("from", "") or said.get("made", ""))
+        if not vague or first is None or span.earliest is None or span.earliest >= first:
+            return span
+        return span if span.latest is not None and span.latest < first else Span(first, span.latest)
 
     def _read_otherwise(self, row: Said, columns: Sequence[str]) -> None:
         """Dates that are not read just as they stand are reported, each text once."""

@@ -535,3 +535,12 @@ def test_a_column_is_mapped_by_its_question_s_words_and_new_answers_are_told(fie
     assert f"column who: the question own-edge ({ask}); new answers: heron" in told
     told = list(preview_lines(field.plan(file, "two", Decisions(Meant({"who": "rim"})), currency=HERE)))
     assert "column who: left out; the question 'rim': no book has it" in told
+
+
+def test_about_a_year_begins_no_pressing_before_its_title(field):
+    """``c1963`` of a title of 1963 reached into 1962, and check called the book that was written wrong."""
+    rows = "A Wren,Bell Row,PL 9,1963,one,c1963\nA Wren,Bell Row,PL 9,1963,two,c1966\n"
+    plan = field.take(field.table(f"artist,title,number,first,pressing,made\n{rows}"), currency=HERE)
+    periods = [one.fields["period"] for one in plan.pressings]
+    assert periods == ["[1963-01..1964-06]", "[1965-07..1967-06]"]
+    assert check_books([field.shop / "books"]) == []
