@@ -140,6 +140,9 @@ def _put(
     rows = len(laid.rows)
     if may_add and (layout.totals or ask.totals):
         laid = with_sums(layout, laid, table)
+    if tell and (left := len(table.rows) - rows):
+        kept = ", ".join(f"{name} {wanted}" for name, wanted in layout.only.items())
+        tell(f"{left} {'row' if left == 1 else 'rows'} left out: this layout keeps those of {kept}")
     out_layout(layout, visible_table(laid, tell), out, ask.encoding)
     return rows
 

@@ -78,6 +78,19 @@ def test_a_layout_takes_the_descriptions_too(shop: Shop, tmp_path: Path) -> None
         export(shop, Ask("report", TODAY, layout="mine"), None)
 
 
+def test_what_a_layout_keeps_out_is_told(shop: Shop, tmp_path: Path) -> None:
+    """Six of eleven records were in no file for the website, and nothing was said."""
+    (shop.path / FOLDER).mkdir(parents=True)
+    (shop.path / FOLDER / "shelf.toml").write_text(
+        '[layout]\nof = "intake"\nonly = { stock_number = "A00004" }\n'
+        '[[column]]\nname = "Number"\ntake = "stock_number"\n'
+    )
+    told: list[str] = []
+    ask = Ask("intake", TODAY, layout="shelf")
+    assert export(shop, ask, tmp_path / "x.csv", tell=told.append) == 1
+    assert told == ["1 row left out: this layout keeps those of stock_number A00004"]
+
+
 def test_stock_book_and_statement_stand_as_the_money_room_made_them(shop: Shop, tmp_path: Path) -> None:
     book = rows(shop, tmp_path, "stockbook")
     assert [row["stock_number"] for row in book][-2:] == ["A00004", "A00005"]
