@@ -106,6 +106,9 @@ class _Book:
                     before, row = of_parcel.lines(by_stock[entry.stock], entry, as_of or "9999")
                 else:
                     before, row = with_sales([], entry.over, entry.row(self._rates.currency))
+                self._how[entry.stock] = row[
+                    "left_how"
+                ]  # a number that was stated ends its series all the same
                 yield from in_turn(before, row | self._identity(head, entry.purchase is not None))
 
     def _written(

@@ -352,6 +352,22 @@ LAYOUTS = {
 }  # fmt: skip
 
 
+def test_what_was_stated_stays_in_the_book_of_days_before_a_purchase_day_that_was_moved_on(
+    shop: Shop, tmp_path: Path
+) -> None:
+    """The last numbers were taken for bought later, and with them all their rows were gone."""
+    parcels = [shop.read_parcel(one) for one in shop.parcel_ids()]
+    shop.close_through(close_books(parcels, shop.senders, shop.settings, [], "2026-03-31", "2026-04-02"))
+    stated = rows(shop, tmp_path, "stockbook", day=date(2026, 3, 31))
+    assert len(stated) == 3
+    parcel = shop.open_parcel(PARCEL)
+    with parcel.action("delivered") as change:
+        change.head["delivered"] = "2026-04-20"
+    parcel.close()
+    after = rows(shop, tmp_path, "stockbook", day=date(2026, 4, 10))
+    assert [row for row in after if row["left_how"] != "correction"] == stated
+
+
 @pytest.mark.parametrize("kind", TABLES)
 def test_every_table_takes_a_layout_of_the_shops_own(shop: Shop, tmp_path: Path, kind: str) -> None:
     take, template = LAYOUTS[kind]

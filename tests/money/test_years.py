@@ -42,7 +42,7 @@ from benchtui.money.policy import Rates
 from benchtui.money.proof import proof
 from benchtui.money.stated_again import stated_faults
 from benchtui.money.stated_rows import closed_rows
-from benchtui.money.stock import stockbook
+from benchtui.money.stock import LATER, Entry, stockbook
 
 MANY = int(os.environ.get("BENCHTUI_YEARS", "12"))
 AS_DRAWN = (Phase.explicit, Phase.reuse, Phase.generate)
@@ -102,8 +102,8 @@ def corrections_of(year: Year, parcels: list, rules: dict, as_of: str) -> tuple[
         row
         for head, records in parcels
         for record in records
-        if stated and record["stock"] in now
-        for row in stated.parcel(head, records).lines(record, now[record["stock"]], as_of)[0]
+        if stated and (entry := now.get(stock := str(record["stock"])) or Entry(stock, LATER))
+        for row in stated.parcel(head, records).lines(record, entry, as_of)[0]
     ]
     return (
         [one for one in entries if "@" in one.key and one.day <= as_of],
