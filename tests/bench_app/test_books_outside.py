@@ -52,3 +52,23 @@ def test_a_title_taken_out_outside_is_not_offered_in_the_open_line(empty: Hands)
     assert empty.desk.open.line is line
     assert line.text == "crooked weir"
     assert "ms-1" not in str(line.picks)
+
+
+def test_enter_takes_no_title_that_was_taken_out_outside_a_moment_ago(empty: Hands) -> None:
+    """The record became one of a title that no book has."""
+    path = empty.desk.shop.path / "books" / "mossgate.toml"
+    path.parent.mkdir(exist_ok=True)
+    path.write_text(BOOK)
+    look_at_books(empty.desk)
+    empty.new_parcel(1)
+    if empty.desk.open.line is None:
+        empty.do("find-title")
+    empty.type("crooked weir")
+    path.unlink()
+    empty.do("line-accept")
+    assert empty.desk.open.line is not None
+    assert "read again" in empty.said
+    assert empty.record["title"] is None
+    empty.do("line-accept")
+    assert empty.refused
+    assert "nothing fits" in empty.said

@@ -5,6 +5,7 @@ from functools import partial
 from typing import Any
 
 from benchtui.desk.book.book_edits import can_correct, correct_first
+from benchtui.desk.book.outside import look_at_books
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Pick
 from benchtui.desk.core.needs import record_here
@@ -154,6 +155,8 @@ def _typed(desk: Desk, line: OpenLine) -> None:
 
 
 def _accept(desk: Desk, line: OpenLine) -> None:
+    if look_at_books(desk):  # somebody may have taken the marked one out: it is looked at again
+        return
     pick = marked_pick(line)
     if pick is None and line.text.strip() and not line.picks:  # the lists may have come since it was typed
         while load_on(desk):
