@@ -13,6 +13,7 @@ from benchtui.desk.core.page_parts import Bar, Table
 from benchtui.desk.core.pages import view_now
 from benchtui.desk.keyboard import explain
 from benchtui.desk.own_book.growing import change_book, own_book
+from benchtui.desk.queue.background import work_on
 
 
 @pytest.fixture
@@ -284,3 +285,33 @@ def test_undo_at_the_bench_says_first_that_the_ladder_was_changed_since(parcel: 
     assert not parcel.refused, "it was said once"
     parcel.do("commands").enter("ladder").do("page-undo", "page-leave", "price-hand").enter("9").do("undo")
     assert not parcel.refused, "what was done last in the books is taken back"
+
+
+def test_a_date_that_a_copy_taken_in_contradicts_is_told_at_once(whelkin: Hands, sit: Sit) -> None:
+    """Only the record itself, or the review of the books, said that it was not dated any more."""
+    _lane(whelkin, "disc label: label / red ..1964 firm / blue 1965..1969 / grey 1970..")
+    whelkin.do("page-leave").new_parcel(2)
+    whelkin.desk.shop.add_title(
+        {"id": "t-x", "artist": "Ada Pellimore", "title": "Sluice Tales", "catalogue": "WK 1",
+         "company": "Whelkin", "country": "XV", "first": "1963"}
+    )  # fmt: skip
+    path = whelkin.desk.shop.path
+    whelkin.leave()
+    again = sit(path)
+    again.find("sluice").take("disc")
+    again.ask("label").answer("red")
+    for part in list(again.record["parts"]):
+        again.take(part["kind"], part.get("number", 1))
+        again.grade("VG")
+    again.do("price-hand").enter("9").do("take-in", "take-in")
+    assert again.at(1)["state"] == "taken-in", again.said
+    stock = again.at(1)["stock"]
+    again.do("line-leave") if again.desk.open.line else None
+    again.do("commands").enter("ladder").do("page-enter").enter("red ..1957 firm")
+    while work_on(again.desk):
+        pass
+    assert f"what was seen on {stock} contradicts the books now" in again.said
+    again.do("page-undo")
+    while work_on(again.desk):
+        pass
+    assert "contradicts" not in again.said

@@ -22,6 +22,7 @@ from benchtui.desk.core.page_parts import Column, PageView, Row, Table, says, wo
 from benchtui.desk.core.pages import page
 from benchtui.desk.own_book.halves import other_half, shows_that_of
 from benchtui.evidence import Weighing, weigh
+from benchtui.evidence.clashes import unresolved
 from benchtui.evidence.results import Likely
 from benchtui.model.record import RecordDoc
 
@@ -30,6 +31,8 @@ NEVER = 2.0
 KEPT = "named_differently"
 """The setting that holds the list while some of it is not decided."""
 
+NAMED = 3
+"""So many records that contradict the books are told by their numbers."""
 MOST_DECIDED = 20
 """So many of those decided last are kept, so that a decision taken back puts one on the list again."""
 
@@ -134,19 +137,31 @@ def _looking(desk: Desk, old: Library) -> Iterator[None]:
     while desk.shop.still_reading:
         yield
     new = desk.library
-    found = yield from _all_otherwise(desk, old, new)
+    clash: list[str] = []
+    found = yield from _all_otherwise(desk, old, new, clash)
     desk.background.books_before = None
     again = {one.record for one in found}
     waiting = [one for one in _kept(desk) if one.record not in again]
     _keep(desk, [*(one for one in waiting if one.decided is not None or _still(desk, one)), *found])
+    told = []
     if found:
         first, more = found[0], len(found) - 1
         also = f" and {more} more" if more else ""
         where = f"{desk.key('commands')} 'named differently' decides"
-        desk.say("; ".join(filter(None, [desk.open.message, f"{first.told}{also}: {where}"])), "clash")
+        told.append(f"{first.told}{also}: {where}")
+    if clash:
+        rest = f" and {len(clash) - NAMED} more" if len(clash) > NAMED else ""
+        told.append(f"what was seen on {', '.join(clash[:NAMED])}{rest} contradicts the books now")
+    if told:
+        desk.say("; ".join(filter(None, [desk.open.message, *told])), "clash")
 
 
-def _all_otherwise(desk: Desk, old: Library, new: Library) -> Generator[None, None, list[Otherwise]]:
+def _all_otherwise(
+    desk: Desk, old: Library, new: Library, clash: list[str]
+) -> Generator[None, None, list[Otherwise]]:
+    """Those called otherwise; the numbers of those that the change makes contradict the books go to
+    ``clash``.
+    """
     found: list[Otherwise] = []
     changed = _changed_clues(old, new)
     yield
@@ -159,7 +174,7 @@ def _all_otherwise(desk: Desk, old: Library, new: Library) -> Generator[None, No
         for record in _records(desk, parcel_id) if any(map(bears.__getitem__, titles)) else ():
             title = record["title"]
             if record["state"] == "taken-in" and title is not None and bears.get(title["id"]):
-                one = yield from _compared(desk, parcel_id, record, before, after)
+                one = yield from _compared(desk, parcel_id, record, before, after, clash)
                 found += [one] if one is not None else []
         yield
     return found
@@ -221,7 +236,7 @@ def _records(desk: Desk, parcel_id: str) -> list[RecordDoc]:
 
 
 def _compared(
-    desk: Desk, parcel_id: str, record: RecordDoc, before: Laddered, after: Laddered
+    desk: Desk, parcel_id: str, record: RecordDoc, before: Laddered, after: Laddered, clash: list[str]
 ) -> Generator[None, None, Otherwise | None]:
     """None where the books call it as before, were not sure of it before, or say what the dealer said."""
     title, named = record["title"], record["pressing"]["id"]
@@ -235,6 +250,8 @@ def _compared(
         weighed.append(weigh(record, books, counts=counts, settings=unsettled, ask=False))
         yield  # either takes some 50 ms the first time that a title is weighed
     was, is_now = weighed
+    if unresolved(record, is_now.clashes) and not unresolved(record, was.clashes):
+        clash.append(record["stock"] or f"record {record['no']}")
     so_far, now = _known(was), _known(is_now)
     if (
         so_far is None
