@@ -101,7 +101,7 @@ def read_table(
     if several := _several_companies(found, mapping):
         told = f"'{several.full}' is read as a question, not the company: one title has several"
         looks = {several.full: ""}
-    elif label := _label_of_companies(found, mapping):
+    elif label := _label_of_companies(found, mapping, companies):
         told, looks = f"'{label.full}' is read as the company: each title has one", {label.full: "company"}
     elif guessed and "first" not in mapping and _one_has_several(found, "first"):
         told, looks = "'first' is read as made: one title has several years", {"first": "made"}
@@ -165,16 +165,21 @@ def _several_companies(found: TableRead, mapping: Mapping[str, str]) -> Heading 
     return one if _one_has_several(found, "company") else None
 
 
-def _label_of_companies(found: TableRead, mapping: Mapping[str, str]) -> Heading | None:
-    """A column ``label`` without a company's beside it, where each title has one value, some of them titles
-    of several pressings: the paper on the disc would differ from pressing to pressing.
+def _label_of_companies(
+    found: TableRead, mapping: Mapping[str, str], companies: Collection[str]
+) -> Heading | None:
+    """A column ``label`` without a company's beside it that has the names of known ones, or where each title
+    has one value, some of them titles of several pressings: the paper would differ from one to the other.
     """
     if any(one.fixed == "company" for one in found.headings):
         return None
     label = next((one for one in found.headings if fold(one.full) in MAYBE_COMPANY and not one.fixed), None)
     if label is None or fold(label.full) in set(map(fold, mapping)):
         return None
+    known = set(map(fold, companies))
     told = _by_title(found, lambda row: row.clues.get(label.at, ""))
+    if mostly([cell for cells in told for cell in cells if cell], lambda cell: cell in known):
+        return label
     several = sum(len(cells) > 1 for cells in told)
     return label if several > 1 and all(len({*cells} - {""}) == 1 for cells in told) else None
 

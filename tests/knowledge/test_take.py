@@ -493,6 +493,15 @@ def test_a_column_label_of_which_each_title_has_one_value_is_the_company(field):
     assert "label" in [one.heading.name for one in plan.columns]
 
 
+def test_a_column_label_that_names_known_companies_is_the_company_with_one_row_a_title_too(field):
+    rows = "A Wren,Bell Row,PL 9,Mossgate,1961\nB Tit,Low Row,QF 8,quill & reed,1961\n"
+    file = field.table("artist,title,number,label,made\n" + rows)
+    table = read_table(file, companies=["Mossgate", "Quill & Reed"])
+    assert [row.fixed["company"] for row in table.rows] == ["Mossgate", "quill & reed"]
+    assert "'label' is read as the company: each title has one" in table.told
+    assert all("company" not in row.fixed for row in read_table(file).rows)
+
+
 def test_a_table_without_headings_is_asked_about_where_its_words_are_answers_of_a_question(field):
     """Label colours went in as companies, and nothing was asked."""
     one = TWO.partition('[[clue]]\nid = "own-edge-2"')[0]
