@@ -13,7 +13,7 @@ from benchtui.titles.lines import Row
 from benchtui.titles.values import country_of
 
 WORDS = Path(__file__).with_name("columnwords.toml")
-_YEAR = re.compile(r"[cC~]?\s?(?:18|19|20)\d\d(?:[-/.]\d\d?){0,2}(?:\.0)?\??")
+_YEAR = re.compile(r"(?:[cC~]|[cC]a\.?|[cC]irca|[aA]bout)?\s?(?:18|19|20)\d\d(?:[-/.]\d\d?){0,2}(?:\.0)?\??")
 _BARCODE = re.compile(r"\d{8}|\d{12,14}")
 GUESSED = "no row names the columns; guessed"
 """How what is said of guessed columns begins."""

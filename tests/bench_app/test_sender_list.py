@@ -561,3 +561,17 @@ def test_marks_behind_a_line_and_a_number_with_a_bracket_are_left_out_too() -> N
         ("Weir Octet", "Second Sluice", "", ""),
     ]
     assert found.headings == ["9 records in all", "postage 12.50", "Sum £85"]
+
+
+def test_about_a_year_and_copies_without_of_are_read_in_a_list_of_commas() -> None:
+    """ "about 1971" was lost, and "2 copies Una Copsey" an artist."""
+    found = read_pasted(
+        "Mirrow, Clockmaker's Holiday, SAS 240, about 1971\nKreel, Hello, KR 2, circa 1969\n"
+        "2 copies Una Copsey, Late Road, KR 3, 1968\n"
+    )
+    assert [(line["artist"], line.get("first")) for line in found.lines] == [
+        ("Mirrow", "1971~"),
+        ("Kreel", "1969~"),
+        ("Una Copsey", "1968"),
+        ("Una Copsey", "1968"),
+    ]

@@ -29,7 +29,7 @@ _MARK = re.compile(r"^(?:\[[ xX✓✔v*+?-]?\]|[✓✔☑☐□•]|[x?*–-](?=
 _NUMBERED = re.compile(r"^\d{1,3}[.)]\s+")
 _NUMBERED_ALONE = re.compile(r"^\d{1,3}\)\s+")
 _QUERY = re.compile(r"\s+\?+$")
-_TIMES = re.compile(r"^(?:([1-9])\s?[x×]|([1-9]|two|three) copies of)\s+", re.I)
+_TIMES = re.compile(r"^(?:([1-9])\s?[x×]|([1-9]|two|three) copies(?: of)?)\s+", re.I)
 _IN_WORDS = {"two": 2, "three": 3}
 _TIMES_BEHIND = re.compile(r"\s+[x×]([1-9])$")
 _FENCED = re.compile(r"^([-=*_#~+.]{2,})\s*[^-=*_#~+.].*[-=*_#~+.]{2,}$")
