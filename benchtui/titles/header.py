@@ -135,15 +135,16 @@ def guessed_columns(rows: list[list[str]], companies: Collection[str] | None = N
     named = any(name and any(map(str.isdigit, cell)) for name, cell in zip(names, rows[0], strict=False))
     if not named or not worded:
         return None
-    if len(worded) > 1:
+    words_left = worded[2:]
+    if mostly(columns[worded[0]], lambda cell: " - " in cell):
+        names[worded[0]], words_left = IN_ONE, worded[1:]
+    elif len(worded) > 1:
         names[worded[0]], names[worded[1]] = "artist", "title"
-        known = None if companies is None else {name_key(one) for one in companies}
-        for no in worded[2:]:
-            if known is None or mostly(columns[no], lambda cell: name_key(cell) in known):
-                names[no] = "company"
-                break
-    elif mostly(columns[worded[0]], lambda cell: " - " in cell):
-        names[worded[0]] = IN_ONE
+    known = None if companies is None else {name_key(one) for one in companies}
+    for no in words_left:
+        if known is None or mostly(columns[no], lambda cell: name_key(cell) in known):
+            names[no] = "company"
+            break
     return names
 
 

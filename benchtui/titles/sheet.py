@@ -302,7 +302,7 @@ def _sheet_of(path: Path, lines: Lines, sample: list[str], naming: _Naming) -> S
     if said_by_itself:
         while (line := lines.next()) is not None and not line.text.strip():
             pass
-    elif is_plain(full) and not (_has_header(full, naming) or _has_cells(full, naming)):
+    elif is_plain(full) and not (_has_header(full, naming) or _has_cells(full)):
         plain = ["lines of the form Artist - Title (Number) Year"]
         return Sheet(path, list(LINE_HEADER), lambda: _plain_rows(lines), "utf-8", plain)
     delimiter = said_by_itself or _delimiter(full)
@@ -332,13 +332,17 @@ def _has_header(full: list[str], naming: _Naming) -> bool:
     return any(names_columns(cells, naming.known) for several in rows for cells in several)
 
 
-def _has_cells(full: list[str], naming: _Naming) -> bool:
-    """Whether a sign that parts no words makes cells of the lines: of artist and title, of number or year."""
+def _has_cells(full: list[str]) -> bool:
+    """Whether a sign makes cells of the lines: of artist and title, of number or year. A comma parts words
+    too: it does where each line has as many, and a column is of numbers.
+    """
     sign = _delimiter(full)
     rows = [cells_of(line, sign) or [] for line in full[:HEADINGS]]
-    if sign == "," or naming.find is not header_of or min(map(len, rows)) < 2:
+    if min(map(len, rows)) < 2:
         return False
-    return IN_ONE in (guessed_columns(rows) or ())
+    names = guessed_columns(rows) or []
+    regular = len(set(map(len, rows))) == 1 and len(rows[0]) > 2 and len(rows) > 1
+    return IN_ONE in names and (sign != "," or (regular and "catalogue" in names))
 
 
 def _separator(first: str) -> str:

@@ -502,6 +502,28 @@ def test_a_column_label_that_names_known_companies_is_the_company_with_one_row_a
     assert all("company" not in row.fixed for row in read_table(file).rows)
 
 
+@pytest.mark.parametrize("sign", [",", ";"])
+def test_artist_and_title_in_one_cell_before_others_are_no_plain_lines(field, sign):
+    """Number and company went into the title's words."""
+    rows = (
+        "A Wren - Bell Row,PL 9,Mossgate,1961\nB Tit - Low High,QF 8,Quill & Reed,1962\n"
+        "C Owl - Mill,PL 11,Mossgate,1963\n"
+    )
+    table = read_table(field.table(rows.replace(",", sign)), companies=["Mossgate", "Quill & Reed"])
+    told = [
+        tuple(row.fixed.get(name) for name in ("artist", "title", "number", "company")) for row in table.rows
+    ]
+    assert told == [
+        ("A Wren", "Bell Row", "PL 9", "Mossgate"),
+        ("B Tit", "Low High", "QF 8", "Quill & Reed"),
+        ("C Owl", "Mill", "PL 11", "Mossgate"),
+    ]
+    plain = read_table(
+        field.table("A Wren - Bell Row, a Tale (PL 9) 1961\nB Tit - Low, and High (QF 8) 1962\n")
+    )
+    assert [row.fixed["title"] for row in plain.rows] == ["Bell Row, a Tale", "Low, and High"]
+
+
 def test_a_table_without_headings_is_asked_about_where_its_words_are_answers_of_a_question(field):
     """Label colours went in as companies, and nothing was asked."""
     one = TWO.partition('[[clue]]\nid = "own-edge-2"')[0]
