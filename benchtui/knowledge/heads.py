@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from benchtui.knowledge.folded import fold
-from benchtui.titles.header import Header, header_of, is_greeting, name_key, words
+from benchtui.titles.header import Header, header_of, is_greeting, is_year, name_key, words
 from benchtui.titles.lines import Row
 
 BRACKETS = re.compile(r"[(\[].*?[)\]]")
@@ -174,7 +174,8 @@ def _named(cells: Sequence[str], mapped: Sequence[str]) -> int:
     keys = {name_key(cell) for cell in cells if cell.strip()}
     keys |= {name_key(BRACKETS.sub("", cell)) for cell in cells if cell.strip()} - {""}
     found = {ours for ours, theirs in column_words().items() if keys & set(theirs)}
-    said = sum(name_key(name) in keys for name in mapped)
+    data = any(is_year(cell.strip()) for cell in cells)  # a pressing may be called "first"
+    said = 0 if data else sum(name_key(name) in keys for name in mapped)
     return len(found) + said if {"title", "both"} & found or said else 0
 
 

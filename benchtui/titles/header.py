@@ -106,10 +106,12 @@ def _trimmed(cells: Sequence[str]) -> list[str]:
 
 
 def names_columns(cells: Sequence[str], known: Sequence[str]) -> bool:
-    """Whether the row has the names of a title's column and of another, or one that was said to be there."""
+    """Whether the row has the names of a title's column and of another, or one that was said to be there: not
+    where a year stands in it, for a pressing may be called ``first``.
+    """
     here = {name_key(cell) for cell in cells if cell.strip()}
     if any(name_key(name) in here for name in known):
-        return True
+        return not any(is_year(cell.strip()) for cell in cells)
     found = [ours for ours, theirs in words().items() if here & set(theirs)]
     return len(found) > 1 and bool({"title", "both"} & set(found))
 

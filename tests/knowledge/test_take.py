@@ -524,6 +524,14 @@ def test_artist_and_title_in_one_cell_before_others_are_no_plain_lines(field, si
     assert [row.fixed["title"] for row in plain.rows] == ["Bell Row, a Tale", "Low, and High"]
 
 
+def test_a_pressing_called_first_makes_no_heading_of_its_row(field):
+    """The years were read as made, the table once more, and its first row was the heading then."""
+    rows = "A Wren,Bell Row,PL 9,first,1967,low\nA Wren,Bell Row,PL 9,second,1972,high\nB Tit,Mill,PL 8,first,1971,low\n"
+    table = read_table(field.table(rows))
+    assert [row.fixed["title"] for row in table.rows] == ["Bell Row", "Bell Row", "Mill"]
+    assert [row.fixed["made"] for row in table.rows] == ["1967", "1972", "1971"]
+
+
 def test_a_table_without_headings_is_asked_about_where_its_words_are_answers_of_a_question(field):
     """Label colours went in as companies, and nothing was asked."""
     one = TWO.partition('[[clue]]\nid = "own-edge-2"')[0]
